@@ -1,0 +1,173 @@
+#include "base/text.h"
+
+#include "base/memory.h"
+
+#include <ctype.h>
+#include <errno.h>
+#include <stdarg.h>
+
+static void make_room(struct text *text, size_t more)
+{
+    if (text->length + more < text->capacity)
+        return;
+    size_t wanted = text->capacity + text->capacity / 2 + more + 32;
+    text->s = memory_resize(text->s, wanted, 1);
+    text->capacity = wanted;
+}
+
+void text_add_bytes(struct text *text, const char *bytes, size_t count)
+{
+    make_room(text, count + 1);
+    if (count > 0)
+        memcpy(text->s + text->length, bytes, count);
+    text->length += count;
+    text->s[text->length] = '\0';
+}
+
+void text_add(struct text *text, const char *s)
+{
+    text_add_bytes(text, s, strlen(s));
+}
+
+void text_addf(struct text *text, const char *format, ...)
+{
+    va_list args, again;
+    va_start(args, format);
+    va_copy(again, args);
+    int count = vsnprintf(NULL, 0, format, args);
+    va_end(args);
+    if (count > 0) {
+        make_room(text, (size_t)count + 1);
+        vsnprintf(text->s + text->length, (size_t)count + 1, format, again);
+        text->length += (size_t)count;
+    }
+    va_end(again);
+}
+
+void text_free(struct text *text)
+{
+    free(text->s);
+    *text = TEXT_EMPTY;
+}
+
+const char *text_string(const struct text *text)
+{
+    return text->s != NULL ? text->s : "";
+}
+
+void text_add_escaped(struct text *text, const char *s)
+{
+    for (; *s != '\0'; s++) {
+        switch (*s) {
+        case '&': text_add(text, "&amp;"); break;
+        case '<': text_add(text, "&lt;"); break;
+        case '>': text_add(text, "&gt;"); break;
+        case '"': text_add(text, "&quot;"); break;
+        case '\'': text_add(text, "&#39;"); break;
+        default: text_add_bytes(text, s, 1);
+        }
+    }
+}
+
+struct span span_of(const char *s)
+{
+    return (struct span){s, strlen(s)};
+}
+
+static size_t blank_at_start(struct span span)
+{
+    if (span.n >= 1 && strchr(" \t\r\n\v\f", span.p[0]) != NULL && span.p[0] != '\0')
+        return 1;
+    return span.n >= 2 && memcmp(span.p, "\xC2\xA0", 2) == 0 ? 2 : 0;
+}
+
+static size_t blank_at_end(struct span span)
+{
+    if (span.n >= 1 && span.p[span.n - 1] != '\0' && strchr(" \t\r\n\v\f", span.p[span.n - 1]) != NULL)
+        return 1;
+    return span.n >= 2 && memcmp(span.p + span.n - 2, "\xC2\xA0", 2) == 0 ? 2 : 0;
+}
+
+struct span span_trim(struct span span)
+{
+    for (size_t k; (k = blank_at_start(span)) > 0;) {
+        span.p += k;
+        span.n -= k;
+    }
+    for (size_t k; (k = blank_at_end(span)) > 0;)
+        span.n -= k;
+    return span;
+}
+
+bool span_is(struct span span, const char *s)
+{
+    return span.n == strlen(s) && memcmp(span.p, s, span.n) == 0;
+}
+
+static bool same_folded(const char *a, const char *b, size_t n)
+{
+    for (size_t k = 0; k < n; k++)
+        if (tolower((unsigned char)a[k]) != tolower((unsigned char)b[k]))
+            return false;
+    return true;
+}
+
+bool span_is_word(struct span span, const char *word)
+{
+    return span.n == strlen(word) && same_folded(span.p, word, span.n);
+}
+
+bool span_has_word(struct span span, const char *word)
+{
+    size_t n = strlen(word);
+    for (size_t k = 0; k + n <= span.n; k++)
+        if (same_folded(span.p + k, word, n))
+            return true;
+    return false;
+}
+
+void span_copy(struct span span, char *buffer, size_t size)
+{
+    if (size == 0)
+        return;
+    size_t n = span.n < size - 1 ? span.n : size - 1;
+    while (n > 0 && n < span.n && ((unsigned char)span.p[n] & 0xC0) == 0x80)
+        n--;
+    if (n > 0)
+        memcpy(buffer, span.p, n);
+    buffer[n] = '\0';
+}
+
+size_t text_width(const char *s)
+{
+    size_t width = 0;
+    for (; *s != '\0'; s++)
+        width += ((unsigned char)*s & 0xC0) != 0x80;
+    return width;
+}
+
+int text_read_file(const char *path, size_t limit, struct text *ret_text)
+{
+    FILE *file = fopen(path, "rb");
+    if (file == NULL)
+        return errno;
+    struct text text = TEXT_EMPTY;
+    char block[16384];
+    size_t count;
+    int error = 0;
+    while (error == 0 && (count = fread(block, 1, sizeof block, file)) > 0) {
+        if (text.length + count > limit)
+            error = EFBIG;
+        else
+            text_add_bytes(&text, block, count);
+    }
+    if (error == 0 && ferror(file))
+        error = errno != 0 ? errno : EIO;
+    fclose(file);
+    if (error != 0) {
+        text_free(&text);
+        return error;
+    }
+    *ret_text = text;
+    return 0;
+}

@@ -1,0 +1,44 @@
+/* Text: a growable string, and a borrowed span of characters. UTF-8 throughout. */
+#ifndef RUNDOWN_BASE_TEXT_H
+#define RUNDOWN_BASE_TEXT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* Invariant: s is NULL and everything 0, or s[length] == '\0' and length < capacity. */
+struct text {
+    char *s;
+    size_t length, capacity;
+};
+
+#define TEXT_EMPTY ((struct text){NULL, 0, 0})
+
+void text_add(struct text *text, const char *s);
+void text_add_bytes(struct text *text, const char *bytes, size_t count);
+__attribute__((format(printf, 2, 3))) void text_addf(struct text *text, const char *format, ...);
+void text_free(struct text *text); /* leaves TEXT_EMPTY */
+const char *text_string(const struct text *text); /* "" when empty; borrowed */
+
+/* Escapes & < > " ' for XML and HTML. */
+void text_add_escaped(struct text *text, const char *s);
+
+/* A span is borrowed: it points into somebody else's characters and is not terminated. */
+struct span {
+    const char *p;
+    size_t n;
+};
+
+struct span span_of(const char *s);
+struct span span_trim(struct span span); /* blanks, tabs, CR, LF and no-break spaces at both ends */
+bool span_is(struct span span, const char *s);         /* same bytes */
+bool span_is_word(struct span span, const char *word); /* same, ASCII case folded */
+bool span_has_word(struct span span, const char *word); /* contains, ASCII case folded */
+void span_copy(struct span span, char *buffer, size_t size); /* truncates at a whole character */
+
+/* Number of terminal columns that UTF-8 text takes, counting each code point as one. */
+size_t text_width(const char *s);
+
+/* Reads a whole file (at most `limit` bytes). Returns 0, or an errno value; EFBIG over the limit. */
+int text_read_file(const char *path, size_t limit, struct text *ret_text);
+
+#endif
