@@ -41,7 +41,10 @@ size_t number_read(struct span span, char decimal, double *ret_value, int *ret_d
     for (size_t k = 0; k < used; k++)
         plain[k] = span.p[k] == decimal ? '.' : span.p[k];
     plain[used] = '\0';
-    *ret_value = strtod(plain, NULL);
+    double value = strtod(plain, NULL);
+    if (!isfinite(value))
+        return 0;
+    *ret_value = value;
     if (ret_decimals != NULL)
         *ret_decimals = decimals;
     return used;
@@ -94,6 +97,10 @@ void number_print_duration(double seconds, char *buffer, size_t size)
     double s = fabs(seconds);
     if (s < 59.95) {
         snprintf(buffer, size, "%s%.1f s", sign, s);
+        return;
+    }
+    if (s > 3.6e12) { /* a thousand million hours is no duration, and soon no whole number either */
+        snprintf(buffer, size, "%s%.3g s", sign, s);
         return;
     }
     long whole = (long)floor(s + 0.5);

@@ -18,6 +18,7 @@ TEST(reads_the_forms_meters_print)
     CHECK(isnan(read_all("1,5", '.')));
     CHECK(isnan(read_all("0x10", '.')));
     CHECK(isnan(read_all("nan", '.')));
+    CHECK(isnan(read_all("1e999", '.')));
     CHECK(isnan(read_all("-", '.')));
     CHECK(isnan(read_all("", '.')));
 }
