@@ -1,0 +1,52 @@
+/* Assessment: one sample, its label, its logs, the findings of each, and the verdict claim by claim.
+ * What every output (terminal, JSON, sheet, page, figures, replies) is made from. */
+#ifndef RUNDOWN_CLAIMS_ASSESSMENT_H
+#define RUNDOWN_CLAIMS_ASSESSMENT_H
+
+#include "claims/decide.h"
+#include "intake/log.h"
+
+#include "battery/direction.h"
+#include "battery/peukert.h"
+
+/* One log or one file of sightings, and what was found in it. */
+struct record {
+    char path[1024];
+    bool by_eye;
+    struct log log;             /* when !by_eye */
+    struct sightings sightings; /* when by_eye */
+    struct direction direction;
+    struct findings findings;
+};
+
+struct assessment {
+    struct label label;  bool has_label;
+    struct rig rig;
+    struct record *records; size_t record_count;
+    struct decision *decisions; size_t decision_count; /* one a claim */
+    struct peukert peukert;     /* over the records' tests */
+    double decide;              /* probability that decides, 0.975 */
+    bool invented;              /* some input says that its data are invented */
+    struct notices notices;
+    char summary[1024];         /* a few plain sentences, cautious where the evidence is */
+};
+
+struct assess_request {
+    const char *const *logs; size_t log_count;
+    const char *label, *rig;    /* paths; NULL when absent */
+    double cut_offs[ASKED_CUT_OFFS]; int cut_off_count;
+    double decide;              /* 0: the default */
+    int sign;                   /* --current: +1 discharge positive, -1 charge positive, 0 find out */
+    enum load_law law;
+    struct log_options log_options;
+};
+
+enum status assess(const struct assess_request *request, struct assessment *ret_assessment,
+                   struct message *message);
+void assessment_free(struct assessment *assessment);
+
+/* The record whose test the capacity claim rests on (the largest discharge); NULL when there is none. */
+const struct record *assessment_main(const struct assessment *assessment);
+size_t verdict_count(const struct assessment *assessment, enum verdict verdict);
+
+#endif
