@@ -11,7 +11,7 @@ void canvas_set_colour(cairo_t *cairo, unsigned rgb)
 }
 
 /* Fills and strokes the current path, and clears it. */
-static void ink_path(cairo_t *cairo, const struct shape *shape, enum palette palette)
+static void ink_path(cairo_t *cairo, const struct item *shape, enum palette palette)
 {
     const struct stroke *stroke = &shape->stroke;
     if (shape->fill != INK_NONE) {
@@ -46,7 +46,7 @@ static void trace_points(cairo_t *cairo, const struct point *points, size_t coun
 
 #define HALO_WIDTH 4
 
-static void draw_text(cairo_t *cairo, const struct figure *figure, const struct shape *shape,
+static void draw_text(cairo_t *cairo, const struct figure *figure, const struct item *shape,
                       enum palette palette)
 {
     const struct lettering *lettering = &shape->lettering;
@@ -81,7 +81,7 @@ void canvas_draw(cairo_t *cairo, const struct figure *figure, enum palette palet
     cairo_save(cairo);
     cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
     for (size_t k = 0; k < figure->count; k++) {
-        const struct shape *shape = &figure->shapes[k];
+        const struct item *shape = &figure->shapes[k];
         const struct point *points = figure->points + shape->first;
         switch (shape->kind) {
         case SHAPE_LINE:

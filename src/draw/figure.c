@@ -41,12 +41,12 @@ static bool is_known(struct point point)
     return isfinite(point.x) && isfinite(point.y);
 }
 
-static struct shape *add(struct figure *figure, enum shape_kind kind, const struct point *points,
+static struct item *add(struct figure *figure, enum shape_kind kind, const struct point *points,
                          size_t count)
 {
     figure->shapes = memory_grow(figure->shapes, figure->count, &figure->capacity);
-    struct shape *shape = &figure->shapes[figure->count++];
-    *shape = (struct shape){.kind = kind, .first = figure->point_count, .count = count,
+    struct item *shape = &figure->shapes[figure->count++];
+    *shape = (struct item){.kind = kind, .first = figure->point_count, .count = count,
                             .fill = INK_NONE, .stroke = STROKE_NONE};
     for (size_t k = 0; k < count; k++) {
         figure->points = memory_grow(figure->points, figure->point_count, &figure->point_capacity);
@@ -74,7 +74,7 @@ void figure_area(struct figure *figure, const struct point *points, size_t count
     for (size_t k = 0; k < count; k++)
         if (!is_known(points[k]))
             return;
-    struct shape *shape = add(figure, SHAPE_AREA, points, count);
+    struct item *shape = add(figure, SHAPE_AREA, points, count);
     shape->fill = fill;
     shape->stroke = stroke;
 }
@@ -86,7 +86,7 @@ void figure_rect(struct figure *figure, double x, double y, double width, double
                                {fmax(x, x + width), fmax(y, y + height)}};
     if (!isfinite(x + width) || !isfinite(y + height))
         return;
-    struct shape *shape = add(figure, SHAPE_RECT, corners, 2);
+    struct item *shape = add(figure, SHAPE_RECT, corners, 2);
     shape->fill = fill;
     shape->stroke = stroke;
 }
@@ -97,7 +97,7 @@ void figure_circle(struct figure *figure, double x, double y, double radius, enu
     struct point points[2] = {{x, y}, {radius, radius}};
     if (!is_known(points[0]) || !is_known(points[1]))
         return;
-    struct shape *shape = add(figure, SHAPE_CIRCLE, points, 2);
+    struct item *shape = add(figure, SHAPE_CIRCLE, points, 2);
     shape->fill = fill;
     shape->stroke = stroke;
 }
@@ -108,14 +108,14 @@ void figure_text(struct figure *figure, double x, double y, struct lettering let
     struct point at = {x, y};
     if (!is_known(at) || text == NULL || *text == '\0')
         return;
-    struct shape *shape = add(figure, SHAPE_TEXT, &at, 1);
+    struct item *shape = add(figure, SHAPE_TEXT, &at, 1);
     shape->lettering = lettering;
     shape->text = letters_add_clean(&figure->strings, text);
 }
 
 void figure_group(struct figure *figure, const char *name, const char *description)
 {
-    struct shape *shape = add(figure, SHAPE_GROUP, NULL, 0);
+    struct item *shape = add(figure, SHAPE_GROUP, NULL, 0);
     shape->text = letters_add_clean(&figure->strings, name);
     shape->description = letters_add_clean(&figure->strings, description);
 }

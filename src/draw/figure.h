@@ -55,7 +55,7 @@ enum shape_kind {
     SHAPE_GROUP_END, /* closes it */
 };
 
-struct shape {
+struct item {
     enum shape_kind kind;
     size_t first, count; /* its points, in figure.points */
     enum ink fill;
@@ -67,7 +67,7 @@ struct shape {
 struct figure {
     double width, height;
     size_t name, description; /* for figure_string */
-    struct shape *shapes;
+    struct item *shapes;
     size_t count, capacity;
     struct point *points;
     size_t point_count, point_capacity;

@@ -52,7 +52,7 @@ static bool is_clear(const struct ground *ground, const struct box *box)
 
 /* The shifts worth trying along one axis: none, to each edge of the frame, and just past either side
  * of each box. The nearest free place always touches something or is the wish itself. */
-static size_t list_shifts(const struct label *label, const struct ground *ground, bool along_x,
+static size_t list_shifts(const struct tag *label, const struct ground *ground, bool along_x,
                           double *ret_shifts)
 {
     double low = along_x ? label->wish.left : label->wish.top;
@@ -73,7 +73,7 @@ static size_t list_shifts(const struct label *label, const struct ground *ground
     return count;
 }
 
-static void place_one(struct label *label, const struct ground *ground, double *x_shifts,
+static void place_one(struct tag *label, const struct ground *ground, double *x_shifts,
                       double *y_shifts)
 {
     size_t x_count = list_shifts(label, ground, true, x_shifts);
@@ -107,16 +107,16 @@ static void add_to_ground(struct ground *ground, const struct box *box, double g
 }
 
 /* The label to place next: the first not yet done of the lowest rank. */
-static struct label *next_label(struct label *labels, const bool *done, size_t count)
+static struct tag *next_tag(struct tag *labels, const bool *done, size_t count)
 {
-    struct label *next = NULL;
+    struct tag *next = NULL;
     for (size_t k = 0; k < count; k++)
         if (!done[k] && (next == NULL || labels[k].rank < next->rank))
             next = &labels[k];
     return next;
 }
 
-size_t layout_place(struct label *labels, size_t label_count, const struct box *taken,
+size_t layout_place(struct tag *labels, size_t label_count, const struct box *taken,
                     size_t taken_count, struct box frame, double gap)
 {
     size_t most = label_count + taken_count, dropped = 0;
@@ -126,7 +126,7 @@ size_t layout_place(struct label *labels, size_t label_count, const struct box *
     for (size_t k = 0; k < taken_count; k++)
         add_to_ground(&ground, &taken[k], gap);
     for (size_t k = 0; k < label_count; k++) {
-        struct label *label = next_label(labels, done, label_count);
+        struct tag *label = next_tag(labels, done, label_count);
         place_one(label, &ground, shifts, shifts + 2 * most + 3);
         if (label->placed)
             add_to_ground(&ground, &label->box, gap);

@@ -25,7 +25,7 @@ struct box layout_text_box(double x, double y, struct lettering lettering, const
 bool box_overlaps(const struct box *a, const struct box *b); /* sharing an edge is no overlap */
 
 /* A label asks for a box and says how far it may be moved from there. */
-struct label {
+struct tag {
     struct box wish;
     double reach_x, reach_y; /* at most this far either way; 0: not at all */
     int rank;                /* lower ranks choose first; equal ones in the order given */
@@ -37,7 +37,7 @@ struct label {
  * free place nearest to its wish. A label for which there is none is dropped (placed is false, box is
  * its wish) and the others close ranks. Returns how many were dropped; say so to the reader. The
  * answer depends on the arguments alone. */
-size_t layout_place(struct label *labels, size_t label_count, const struct box *taken,
+size_t layout_place(struct tag *labels, size_t label_count, const struct box *taken,
                     size_t taken_count, struct box frame, double gap);
 
 /* Boxes that cover a line, one for each stretch of `stride` along x, for `taken`. Writes at most

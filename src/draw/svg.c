@@ -22,7 +22,7 @@ static void add_attribute(struct text *text, const char *name, double value)
     text_add(text, "\"");
 }
 
-static void add_class(struct text *text, const struct shape *shape)
+static void add_class(struct text *text, const struct item *shape)
 {
     const struct stroke *stroke = &shape->stroke;
     bool stroked = stroke->width > 0 && stroke->ink != INK_NONE;
@@ -36,7 +36,7 @@ static void add_class(struct text *text, const struct shape *shape)
         add_attribute(text, "stroke-width", stroke->width);
 }
 
-static void add_path(struct text *text, const struct figure *figure, const struct shape *shape)
+static void add_path(struct text *text, const struct figure *figure, const struct item *shape)
 {
     text_add(text, "<path");
     add_class(text, shape);
@@ -57,7 +57,7 @@ static void add_path(struct text *text, const struct figure *figure, const struc
     text_add(text, shape->kind == SHAPE_AREA ? "Z\"/>\n" : "\"/>\n");
 }
 
-static void add_rect(struct text *text, const struct figure *figure, const struct shape *shape)
+static void add_rect(struct text *text, const struct figure *figure, const struct item *shape)
 {
     const struct point *corners = figure->points + shape->first;
     text_add(text, "<rect");
@@ -69,7 +69,7 @@ static void add_rect(struct text *text, const struct figure *figure, const struc
     text_add(text, "/>\n");
 }
 
-static void add_circle(struct text *text, const struct figure *figure, const struct shape *shape)
+static void add_circle(struct text *text, const struct figure *figure, const struct item *shape)
 {
     const struct point *points = figure->points + shape->first;
     text_add(text, "<circle");
@@ -83,7 +83,7 @@ static void add_circle(struct text *text, const struct figure *figure, const str
 static const char *const role_names[ROLE_COUNT] = {"label", "small", "heading", "title"};
 static const char *const anchor_names[] = {"start", "middle", "end"};
 
-static void add_text(struct text *text, const struct figure *figure, const struct shape *shape)
+static void add_text(struct text *text, const struct figure *figure, const struct item *shape)
 {
     const struct lettering *lettering = &shape->lettering;
     struct point point = figure->points[shape->first];
@@ -131,7 +131,7 @@ static void add_shapes(struct text *text, const struct figure *figure, const cha
 {
     size_t depth = 0, number = 0;
     for (size_t k = 0; k < figure->count; k++) {
-        const struct shape *shape = &figure->shapes[k];
+        const struct item *shape = &figure->shapes[k];
         switch (shape->kind) {
         case SHAPE_LINE:
         case SHAPE_AREA:
