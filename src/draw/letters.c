@@ -72,7 +72,7 @@ static void take_emphasis(const char *text, unsigned soft, struct text *plain, P
     struct emphasis emphasis = {0};
     struct text run = TEXT_EMPTY;
     while (*text != '\0') {
-        size_t n = strcspn(text, LETTERS_STRONG LETTERS_ITALIC LETTERS_SOFT LETTERS_PLAIN);
+        size_t n = strcspn(text, LETTERS_STRONG LETTERS_ITALIC LETTERS_SOFT LETTERS_PLAIN "\n");
         run.length = 0;
         text_add_bytes(&run, text, n);
         letters_add_clean(plain, run.s);
@@ -80,6 +80,11 @@ static void take_emphasis(const char *text, unsigned soft, struct text *plain, P
         text += n;
         if (*text == '\0')
             break;
+        if (*text == '\n') {
+            text_add(plain, "\n");
+            text++;
+            continue;
+        }
         end_emphasis(list, &emphasis, plain->length, soft);
         emphasis.strong = *text == *LETTERS_STRONG || (emphasis.strong && *text != *LETTERS_PLAIN);
         emphasis.italic = *text == *LETTERS_ITALIC || (emphasis.italic && *text != *LETTERS_PLAIN);

@@ -17,8 +17,8 @@ typedef struct _PangoLayout PangoLayout;
 #define LETTERS_SOFT "\003" /* in the ink of second lines, as `soft` */
 #define LETTERS_PLAIN "\004"
 
-/* A laid-out text, not wrapped; g_object_unref it. Emphasis marks are honoured and taken out. `soft`
- * is the 0xRRGGBB of LETTERS_SOFT. */
+/* A laid-out text, not wrapped; g_object_unref it. Emphasis marks are honoured and taken out, a line
+ * feed starts a line. `soft` is the 0xRRGGBB of LETTERS_SOFT. */
 PangoLayout *letters_layout(const char *text, double size, bool strong, bool italic, unsigned soft);
 
 /* Appends a string made safe to draw and to write as XML (see figure.h) and its NUL; returns the

@@ -1,0 +1,278 @@
+#include "draw/paper.h"
+
+#include "base/memory.h"
+#include "base/output.h"
+#include "draw/flow.h"
+#include "draw/table.h"
+#include "draw/type.h"
+
+#include <cairo-pdf.h>
+#include <pango/pangocairo.h>
+
+#define SIDE_MARGIN 51.0 /* 18 mm */
+#define TOP_MARGIN 48.0
+#define BOTTOM_MARGIN 62.0
+#define FOOT_DROP 26.0 /* from the text's lower edge to the foot's rule */
+
+struct paper {
+    double width, height; /* of the sheet */
+    char *title, *subject, *foot, *date;
+    struct flow flow;
+};
+
+struct paper *paper_open(const struct paper_about *about)
+{
+    struct paper *paper = memory_get(sizeof *paper);
+    bool letter = about->size == PAPER_LETTER;
+    paper->width = letter ? 612 : 210 * 72 / 25.4;
+    paper->height = letter ? 792 : 297 * 72 / 25.4;
+    paper->title = memory_copy_string(about->title);
+    paper->subject = memory_copy_string(about->subject);
+    paper->foot = memory_copy_string(about->foot);
+    paper->date = memory_copy_string(about->date);
+    flow_init(&paper->flow, paper->width - 2 * SIDE_MARGIN, paper->height - TOP_MARGIN - BOTTOM_MARGIN);
+    return paper;
+}
+
+void paper_free(struct paper *paper)
+{
+    if (paper == NULL)
+        return;
+    free(paper->title);
+    free(paper->subject);
+    free(paper->foot);
+    free(paper->date);
+    flow_free(&paper->flow);
+    free(paper);
+}
+
+struct setting {
+    double size, leading, before;
+    bool strong, heading;
+    enum ink ink;
+};
+
+/* One strip a line, so that a paragraph can go on overleaf; its first two and last two lines keep
+ * together. */
+static void set_text(struct flow *flow, struct setting setting, const char *text)
+{
+    PangoLayout *layout = letters_layout(text != NULL ? text : "", setting.size, setting.strong, false,
+                                         ink_colour(PALETTE_PRINT, INK_SOFT));
+    pango_layout_set_width(layout, (int)floor(flow_width(flow) * PANGO_SCALE));
+    pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
+    int count = pango_layout_get_line_count(layout);
+    for (int line = 0; line < count; line++) {
+        bool keep = setting.heading || (line == 0 && count > 1) || line == count - 2;
+        flow_strip(flow, line == 0 ? setting.before : 0, setting.size * setting.leading, keep, 0);
+        flow_words(flow, layout, line, 0, TYPE_BASELINE(setting.size, setting.leading), setting.ink);
+    }
+    g_object_unref(layout);
+}
+
+void paper_heading(struct paper *paper, int level, const char *text)
+{
+    struct flow *flow = &paper->flow;
+    struct setting setting = {.strong = true, .heading = true, .leading = 1.3, .ink = INK_MAIN};
+    setting.size = level <= 1 ? 20 : level == 2 ? 11 : TYPE_BODY;
+    setting.before = level <= 1 ? 18 : level == 2 ? 6 : 9;
+    if (level == 2) {
+        flow_strip(flow, 16, RULE_STRONG, true, 0);
+        flow_rule(flow, 0, RULE_STRONG / 2, flow_width(flow), INK_MAIN, RULE_STRONG);
+    }
+    set_text(flow, setting, text);
+}
+
+void paper_paragraph(struct paper *paper, enum paper_tone tone, const char *text)
+{
+    static const struct setting settings[] = {
+        [PAPER_BODY] = {.size = TYPE_BODY, .leading = TYPE_LEADING, .before = 5, .ink = INK_MAIN},
+        [PAPER_LEAD] = {.size = TYPE_LEAD, .leading = TYPE_LEADING, .before = 8, .ink = INK_MAIN},
+        [PAPER_NOTE] = {.size = TYPE_NOTE, .leading = TYPE_LEADING, .before = 4, .ink = INK_SOFT},
+    };
+    set_text(&paper->flow, settings[tone], text);
+}
+
+void paper_pairs(struct paper *paper, const struct paper_pair *pairs, size_t count)
+{
+    static const struct paper_column columns[2] = {{NULL, ANCHOR_START, 0}, {NULL, ANCHOR_START, 1}};
+    const char **cells = memory_get(2 * count * sizeof *cells + 1);
+    struct text keys = TEXT_EMPTY;
+    size_t *starts = memory_get(count * sizeof *starts + 1);
+    for (size_t k = 0; k < count; k++) {
+        starts[k] = keys.length;
+        text_addf(&keys, PAPER_SOFT "%s", pairs[k].key != NULL ? pairs[k].key : "");
+        text_add_bytes(&keys, "", 1);
+        cells[2 * k + 1] = pairs[k].value;
+    }
+    for (size_t k = 0; k < count; k++)
+        cells[2 * k] = keys.s + starts[k];
+    table_set(&paper->flow, columns, 2, cells, count, false);
+    free(starts);
+    free(cells);
+    text_free(&keys);
+}
+
+void paper_table(struct paper *paper, const struct paper_column *columns, size_t column_count,
+                 const char *const *cells, size_t row_count)
+{
+    table_set(&paper->flow, columns, column_count, cells, row_count, true);
+}
+
+void paper_figure(struct paper *paper, const struct figure *figure, double width)
+{
+    struct flow *flow = &paper->flow;
+    if (!(figure->width > 0 && figure->height > 0))
+        return;
+    if (!(width > 0))
+        width = flow_width(flow);
+    double most = flow->height * figure->width / figure->height; /* no taller than a page */
+    width = fmin(width, most);
+    flow_strip(flow, 6, width * figure->height / figure->width, false, 0);
+    flow_figure(flow, figure, 0, width);
+}
+
+void paper_space(struct paper *paper, double height)
+{
+    flow_strip(&paper->flow, height, 0, true, 0);
+}
+
+void paper_rule(struct paper *paper, enum ink ink, double width)
+{
+    flow_strip(&paper->flow, 6, width, false, 0);
+    flow_rule(&paper->flow, 0, width / 2, flow_width(&paper->flow), ink, width);
+}
+
+void paper_break(struct paper *paper)
+{
+    flow_break(&paper->flow);
+}
+
+void paper_keep(struct paper *paper)
+{
+    flow_keep(&paper->flow);
+}
+
+void paper_keep_end(struct paper *paper)
+{
+    flow_keep_end(&paper->flow);
+}
+
+void paper_columns(struct paper *paper, size_t count, const double *shares, double gap)
+{
+    flow_columns(&paper->flow, count, shares, gap);
+}
+
+void paper_next_column(struct paper *paper)
+{
+    flow_next_column(&paper->flow);
+}
+
+void paper_columns_end(struct paper *paper)
+{
+    flow_columns_end(&paper->flow);
+}
+
+double paper_width(const struct paper *paper)
+{
+    return flow_width(&paper->flow);
+}
+
+int paper_page(const struct paper *paper)
+{
+    int page;
+    double y;
+    flow_where(&paper->flow, &page, &y);
+    return page + 1;
+}
+
+double paper_y(const struct paper *paper)
+{
+    int page;
+    double y;
+    flow_where(&paper->flow, &page, &y);
+    return y;
+}
+
+double paper_remaining(const struct paper *paper)
+{
+    return fmax(0, paper->flow.height - paper_y(paper));
+}
+
+static void show_line(cairo_t *cairo, const char *text, double x, double y, bool to_the_left)
+{
+    PangoLayout *layout = letters_layout(text, TYPE_NOTE, false, false, 0);
+    PangoLayoutLine *line = pango_layout_get_line_readonly(layout, 0);
+    PangoRectangle logical;
+    pango_layout_line_get_extents(line, NULL, &logical);
+    cairo_move_to(cairo, to_the_left ? x - (double)logical.width / PANGO_SCALE : x, y);
+    pango_cairo_show_layout_line(cairo, line);
+    cairo_new_path(cairo);
+    g_object_unref(layout);
+}
+
+static void draw_foot(const struct paper *paper, cairo_t *cairo, int page, int pages)
+{
+    char number[48];
+    double y = paper->flow.height + FOOT_DROP;
+    canvas_set_colour(cairo, ink_colour(PALETTE_PRINT, INK_HAIR));
+    cairo_rectangle(cairo, 0, y, paper->flow.width, RULE_FINE);
+    cairo_fill(cairo);
+    canvas_set_colour(cairo, ink_colour(PALETTE_PRINT, INK_SOFT));
+    show_line(cairo, paper->foot != NULL ? paper->foot : "", 0, y + 12, false);
+    snprintf(number, sizeof number, "page %d of %d", page, pages);
+    show_line(cairo, number, paper->flow.width, y + 12, true);
+}
+
+static cairo_status_t take_bytes(void *closure, const unsigned char *bytes, unsigned count)
+{
+    text_add_bytes(closure, (const char *)bytes, count);
+    return CAIRO_STATUS_SUCCESS;
+}
+
+static void set_properties(const struct paper *paper, cairo_surface_t *surface)
+{
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, paper->title);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_SUBJECT, paper->subject);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "Rundown " RUNDOWN_VERSION);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, paper->date);
+}
+
+enum status paper_render(struct paper *paper, struct text *ret_pdf, struct message *message)
+{
+    struct text pdf = TEXT_EMPTY;
+    flow_settle(&paper->flow);
+    cairo_surface_t *surface =
+        cairo_pdf_surface_create_for_stream(take_bytes, &pdf, paper->width, paper->height);
+    set_properties(paper, surface);
+    cairo_t *cairo = cairo_create(surface);
+    cairo_translate(cairo, SIDE_MARGIN, TOP_MARGIN);
+    int pages = paper->flow.page + (paper->flow.y > 0 || paper->flow.page == 0);
+    for (int page = 0; page < pages; page++) {
+        flow_draw(&paper->flow, cairo, page);
+        draw_foot(paper, cairo, page + 1, pages);
+        cairo_show_page(cairo);
+    }
+    cairo_status_t fault = cairo_status(cairo);
+    cairo_destroy(cairo);
+    cairo_surface_finish(surface);
+    if (fault == CAIRO_STATUS_SUCCESS)
+        fault = cairo_surface_status(surface);
+    cairo_surface_destroy(surface);
+    if (fault != CAIRO_STATUS_SUCCESS) {
+        text_free(&pdf);
+        return status_fail(message, STATUS_LIMIT, "the pages cannot be drawn: %s",
+                           cairo_status_to_string(fault));
+    }
+    *ret_pdf = pdf;
+    return STATUS_OK;
+}
+
+enum status paper_save(struct paper *paper, const char *path, struct message *message)
+{
+    struct text pdf = TEXT_EMPTY;
+    enum status status = paper_render(paper, &pdf, message);
+    if (status == STATUS_OK)
+        status = output_save(path, &pdf, message);
+    text_free(&pdf);
+    return status;
+}

@@ -1,0 +1,16 @@
+/* Type: the sizes of words on a page, in points. Inside of `paper`. */
+#ifndef RUNDOWN_DRAW_TYPE_H
+#define RUNDOWN_DRAW_TYPE_H
+
+#define TYPE_BODY 9.5
+#define TYPE_LEAD 11.5
+#define TYPE_NOTE 8.0
+#define TYPE_LEADING 1.4 /* line to line, in sizes */
+
+/* From the top of a line to its baseline, so that capitals stand in its middle. */
+#define TYPE_BASELINE(size, leading) ((size) * ((leading) / 2 + 0.36))
+
+#define RULE_STRONG 0.8
+#define RULE_FINE 0.4
+
+#endif
