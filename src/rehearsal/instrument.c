@@ -1,0 +1,169 @@
+#include "rehearsal/instrument.h"
+
+#include "base/memory.h"
+
+#include <stdbool.h>
+
+enum { SHOWN_ARRAYS = 7 };
+
+void shown_free(struct shown *shown)
+{
+    free(shown->t_s);
+    *shown = (struct shown){0};
+}
+
+static void begin(struct shown *shown, size_t rows)
+{
+    shown->count = 0;
+    if (rows <= shown->capacity)
+        return;
+    double *block = memory_resize(shown->t_s, rows, SHOWN_ARRAYS * sizeof *block);
+    *shown = (struct shown){0, rows, block, block + rows, block + 2 * rows, block + 3 * rows,
+                            block + 4 * rows, block + 5 * rows, block + 6 * rows};
+}
+
+static struct channel draw_channel(const struct channel_make *make, struct chance *chance)
+{
+    double gain = chance_spread(chance, make->gain);
+    return (struct channel){gain, chance_spread(chance, make->offset), make->noise, make->digit};
+}
+
+struct instrument instrument_draw(const struct instrument_make *make, struct chance *chance)
+{
+    struct instrument one = {.make = make};
+    one.v = draw_channel(&make->v, chance);
+    one.a = draw_channel(&make->a, chance);
+    one.degc = draw_channel(&make->degc, chance);
+    one.clock = chance_spread(chance, make->clock);
+    one.amp_lag_s = chance_spread(chance, make->amp_lag_s);
+    one.tally_offset_a = chance_spread(chance, make->tally_offset_a);
+    return one;
+}
+
+static double shown_as(const struct channel *channel, double truth, struct chance *chance)
+{
+    double value = truth * (1 + channel->gain) + channel->offset;
+    if (channel->noise > 0)
+        value += channel->noise * chance_normal(chance);
+    return channel->digit > 0 ? round(value / channel->digit) * channel->digit : value;
+}
+
+static double cut(double value, double digit)
+{
+    return digit > 0 ? trunc(value / digit) * digit : value;
+}
+
+/* A reader at work: where it stands in the truth, and what its tally has lived through. */
+struct reader {
+    const struct instrument *instrument;
+    const struct truth *truth;
+    size_t at, before, amp_at, amp_before; /* cursors */
+    size_t lived;                          /* intervals the tally has lived through */
+    double live_s, live_volt_s;            /* up to there, dark stretches left out */
+    double zero_s, zero_volt_s, zero_ah, zero_wh; /* where the tally last started */
+};
+
+static bool lit(const struct reader *reader, size_t interval)
+{
+    return reader->truth->intervals[interval].mid_v >= reader->instrument->make->needs_v;
+}
+
+/* Brings the tally up to `t_s`, which lies in interval `reader->at`. */
+static void live_on(struct reader *reader)
+{
+    for (; reader->lived < reader->at; reader->lived++) {
+        const struct truth_interval *k = &reader->truth->intervals[reader->lived];
+        bool now = lit(reader, reader->lived), next = lit(reader, reader->lived + 1);
+        if (now) {
+            reader->live_s += k[1].t_s - k->t_s;
+            reader->live_volt_s += k[1].volt_s - k->volt_s;
+        }
+        if (!now && next && reader->instrument->make->tally_dark == TALLY_RESTARTS) {
+            reader->zero_s = reader->live_s;
+            reader->zero_volt_s = reader->live_volt_s;
+            reader->zero_ah = k[1].charge_ah;
+            reader->zero_wh = k[1].energy_wh;
+        }
+    }
+}
+
+/* The sums of (shown amps + tally offset) and of their product with shown volts, in closed form. */
+static void tally(const struct reader *reader, const struct truth_point *point, double t_s,
+                  double *ret_ah, double *ret_wh)
+{
+    const struct instrument *one = reader->instrument;
+    const struct truth_interval *k = &reader->truth->intervals[reader->lived];
+    double live_h = (reader->live_s + t_s - k->t_s - reader->zero_s) / 3600;
+    double volt_h = (reader->live_volt_s + point->volt_s - k->volt_s - reader->zero_volt_s) / 3600;
+    double ah = point->charge_ah - reader->zero_ah, wh = point->energy_wh - reader->zero_wh;
+    double gain_a = 1 + one->a.gain, gain_v = 1 + one->v.gain;
+    double offset_a = one->a.offset + one->tally_offset_a, offset_v = one->v.offset;
+    double clock = 1 + one->clock;
+    *ret_ah = cut(clock * (gain_a * ah + offset_a * live_h), one->make->tally_ah_digit);
+    *ret_wh = cut(clock * (gain_v * (gain_a * wh + offset_a * volt_h) +
+                           offset_v * (gain_a * ah + offset_a * live_h)),
+                  one->make->tally_wh_digit);
+}
+
+static double mean_v(struct reader *reader, const struct truth_point *point, double t_s)
+{
+    double over_s = fmin(reader->instrument->make->average_s, t_s);
+    if (over_s <= 0)
+        return point->v;
+    return (point->volt_s - truth_at(reader->truth, t_s - over_s, &reader->before).volt_s) / over_s;
+}
+
+static double mean_a(struct reader *reader, double t_s)
+{
+    struct truth_point point = truth_at(reader->truth, t_s, &reader->amp_at);
+    double over_s = fmin(reader->instrument->make->average_s, t_s);
+    if (over_s <= 0)
+        return point.a;
+    double before_ah = truth_at(reader->truth, t_s - over_s, &reader->amp_before).charge_ah;
+    return (point.charge_ah - before_ah) * 3600 / over_s;
+}
+
+static void read_row(struct reader *reader, double t_s, struct chance *chance, struct shown *shown)
+{
+    const struct instrument *one = reader->instrument;
+    struct truth_point point = truth_at(reader->truth, t_s, &reader->at);
+    size_t i = shown->count++;
+    shown->true_s[i] = t_s;
+    shown->t_s[i] = cut(t_s * (1 + one->clock), one->make->time_digit_s);
+    live_on(reader);
+    if (!lit(reader, reader->at)) {
+        shown->v[i] = shown->a[i] = shown->degc[i] = shown->tally_ah[i] = shown->tally_wh[i] = NAN;
+        return;
+    }
+    shown->v[i] = shown_as(&one->v, mean_v(reader, &point, t_s), chance);
+    shown->a[i] = shown_as(&one->a, mean_a(reader, t_s - one->amp_lag_s), chance);
+    shown->degc[i] = shown_as(&one->degc, point.degc, chance);
+    tally(reader, &point, t_s, &shown->tally_ah[i], &shown->tally_wh[i]);
+}
+
+void instrument_read(const struct instrument *instrument, const struct truth *truth,
+                     struct chance *chance, struct shown *shown)
+{
+    const struct instrument_make *make = instrument->make;
+    struct reader reader = {.instrument = instrument, .truth = truth};
+    double end_s = truth->intervals[truth->count].t_s, period_s = make->period_s / (1 + instrument->clock);
+    size_t rows = (size_t)(end_s / period_s) + 1;
+    begin(shown, rows);
+    for (size_t i = 0; i < rows; i++) {
+        double t_s = (double)i * period_s;
+        if (make->jitter_s > 0)
+            t_s = fmin(fmax(t_s + make->jitter_s * (chance_uniform(chance) - 0.5), 0), end_s);
+        if (make->missing == 0 || chance_uniform(chance) >= make->missing)
+            read_row(&reader, t_s, chance, shown);
+    }
+}
+
+void instrument_glance(const struct instrument *instrument, const struct truth *truth,
+                       const double *instants_s, size_t count, struct chance *chance,
+                       struct shown *shown)
+{
+    struct reader reader = {.instrument = instrument, .truth = truth};
+    begin(shown, count);
+    for (size_t i = 0; i < count; i++)
+        read_row(&reader, instants_s[i], chance, shown);
+}

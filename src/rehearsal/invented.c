@@ -1,0 +1,50 @@
+#include "rehearsal/invented.h"
+
+void invented_ocv(struct cell_ocv *ret_ocv)
+{
+    cell_ocv_init(ret_ocv, CELL_WINDOW_INVENTED, 3, 0.03);
+}
+
+struct pack_make invented_pack(const struct cell_ocv *ocv, int cells, double capacity_ah)
+{
+    static const double spread[4] = {1.0047, 1, 1.0021, 1.0083}; /* the second cell is the weakest */
+    double smaller = 100 / capacity_ah;                          /* a small cell resists more */
+    struct pack_make make = {
+        .ocv = ocv,
+        .cells = cells,
+        .ohmic_ohm = 0.7e-3 * smaller,
+        .fast_ohm = 0.4e-3 * smaller,
+        .slow_ohm = 0.9e-3 * smaller,
+        .fast_s = 7,
+        .slow_s = 210,
+        .leads_ohm = 11e-3,
+        .cold_k = 2400,
+        .heat_j_per_k = 110 * cells * capacity_ah / 4,
+        .cooling_w_per_k = 2.1,
+        .ambient_degc = 19,
+        .bms = {.cell_under_v = 2.5, .under_s = 2, .over_a = 1.5 * capacity_ah, .over_s = 1,
+                .cell_over_v = 3.65, .over_v_s = 2, .cell_over_release_v = 3.45, .dark_v = 0.3},
+    };
+    for (int i = 0; i < cells; i++)
+        make.capacity_ah[i] = capacity_ah * spread[i % 4];
+    return make;
+}
+
+struct instrument_make invented_meter(void)
+{
+    return (struct instrument_make){
+        .v = {{0.004, SPREAD_RECTANGULAR}, {0.02, SPREAD_RECTANGULAR}, 0.003, 0.01},
+        .a = {{0.008, SPREAD_RECTANGULAR}, {0.05, SPREAD_RECTANGULAR}, 0.02, 0.1},
+        .degc = {{0, SPREAD_NORMAL}, {1, SPREAD_RECTANGULAR}, 0.1, 1},
+        .clock = {50e-6, SPREAD_RECTANGULAR},
+        .amp_lag_s = {0.2, SPREAD_RECTANGULAR},
+        .tally_offset_a = {0.01, SPREAD_RECTANGULAR},
+        .tally_ah_digit = 0.01,
+        .tally_wh_digit = 0.1,
+        .tally_dark = TALLY_FREEZES,
+        .average_s = 0.5,
+        .period_s = 1,
+        .jitter_s = 0.1,
+        .needs_v = 7,
+    };
+}

@@ -1,0 +1,170 @@
+#include "rehearsal/run.h"
+
+#include <assert.h>
+
+/* Where a run stands. */
+struct standing {
+    struct pack *pack;
+    struct truth *truth;
+    double t_s;
+    double last_a;
+    bool ended; /* a discharge has ended by itself */
+};
+
+static void note_step(struct standing *at, double a)
+{
+    struct truth *truth = at->truth;
+    if (a == at->last_a || truth->steps_count == TRUTH_MOST_STEPS)
+        return;
+    struct truth_step *step = &truth->steps[truth->steps_count++];
+    *step = (struct truth_step){.at_s = at->t_s, .from_a = at->last_a, .to_a = a};
+    for (int i = 0; i < TRUTH_DELAYS; i++)
+        step->ohm[i] = pack_resistance_ohm(at->pack, truth_delays_s[i]);
+}
+
+/* Adds one interval that has just been stepped. */
+static void keep(struct standing *at, const struct pack_terminal *seen, double a, double step_s)
+{
+    struct truth *truth = at->truth;
+    if (truth->count + 1 >= truth->capacity)
+        truth_reserve(truth, 2 * truth->count + 1024);
+    struct truth_interval *k = &truth->intervals[truth->count++];
+    double sum_vs = (seen->start_v + 4 * seen->mid_v + seen->end_v) / 6 * step_s;
+    double ah = a * step_s / 3600, wh = a * sum_vs / 3600;
+    k->a = a;
+    k->start_v = seen->start_v;
+    k->mid_v = seen->mid_v;
+    k->end_v = seen->end_v;
+    at->t_s += step_s;
+    k[1] = (struct truth_interval){at->t_s, at->pack->degc, k->charge_ah + ah, k->energy_wh + wh,
+                                   k->volt_s + sum_vs, 0, NAN, NAN, NAN};
+    *(ah > 0 ? &truth->discharge_ah : &truth->charge_in_ah) += fabs(ah);
+    *(ah > 0 ? &truth->discharge_wh : &truth->charge_in_wh) += fabs(wh);
+    truth->heat_wh += seen->heat_w * step_s / 3600;
+}
+
+static void note_end(struct standing *at, enum truth_end end)
+{
+    struct truth *truth = at->truth;
+    if (at->ended || truth->count == 0)
+        return;
+    at->ended = end != END_OPERATOR;
+    truth->end = end;
+    truth->end_s = at->t_s;
+    truth->end_ah = truth->intervals[truth->count].charge_ah;
+    truth->end_wh = truth->intervals[truth->count].energy_wh;
+    truth->end_v = truth->intervals[truth->count - 1].end_v;
+}
+
+static enum truth_end end_of(const struct bms *bms)
+{
+    return bms->state == BMS_DARK_OVER_CURRENT ? END_OVER_CURRENT : END_UNDER_VOLTAGE;
+}
+
+/* Time below the load's own limit so far. */
+static double low_for(const struct load_segment *segment, double v, double step_s, double so_far_s)
+{
+    return v < segment->give_up_v ? so_far_s + step_s : 0;
+}
+
+static void run_segment(struct standing *at, const struct load_segment *segment, double grid_s,
+                        double stop_s)
+{
+    struct pack *pack = at->pack;
+    struct pack_pace whole = pack_pace(pack->make, grid_s);
+    double low_for_s = 0;
+    bool gave_up = false, first = true;
+    if (segment->kind == LOAD_CHARGE)
+        bms_wake(&pack->bms);
+    /* A rest of the division is no interval: a thousandth of the grid is added to the one before. */
+    for (double left_s; (left_s = stop_s - at->t_s) > grid_s / 1000; first = false) {
+        bool whole_fits = left_s >= grid_s;
+        struct pack_pace rest = whole_fits ? whole : pack_pace(pack->make, left_s);
+        struct pack_view view;
+        pack_look(pack, &rest, &view);
+        double a = bms_dark(&pack->bms) || gave_up ? 0 : load_draw_a(segment, &view);
+        if (a < 0 && pack->bms.state == BMS_CHARGE_STOPPED)
+            a = 0;
+        if (first || (a == 0) != (at->last_a == 0))
+            note_step(at, a);
+        struct pack_terminal seen;
+        pack_step(pack, &rest, &view, a, &seen);
+        keep(at, &seen, a, rest.step_s);
+        at->last_a = a;
+        if (a > 0) {
+            low_for_s = low_for(segment, seen.end_v, rest.step_s, low_for_s);
+            gave_up = low_for_s > 0 && low_for_s >= segment->give_up_s;
+            if (bms_dark(&pack->bms))
+                note_end(at, end_of(&pack->bms));
+            else if (gave_up)
+                note_end(at, END_LOAD);
+        }
+        bool full = segment->kind == LOAD_CHARGE && a > -segment->tail_a;
+        if (full || (isinf(segment->duration_s) && (gave_up || bms_dark(&pack->bms))))
+            return;
+    }
+}
+
+static bool discharges(const struct load_segment *segment)
+{
+    return segment->kind != LOAD_REST && segment->kind != LOAD_CHARGE;
+}
+
+void rehearse(struct pack *pack, const struct program *program, struct truth *truth)
+{
+    struct standing at = {.pack = pack, .truth = truth};
+    truth_clear(truth);
+    truth_reserve(truth, 1024);
+    truth->intervals[0] = (struct truth_interval){.degc = pack->degc};
+    assert(program->count <= TRUTH_MOST_SEGMENTS);
+    for (size_t i = 0; i < program->count; i++) {
+        const struct load_segment *segment = &program->segments[i];
+        truth->segment_s[i] = at.t_s;
+        run_segment(&at, segment, program->grid_s, fmin(at.t_s + segment->duration_s, program->limit_s));
+        if (discharges(segment))
+            note_end(&at, END_OPERATOR);
+        truth->segment_s[i + 1] = at.t_s;
+    }
+}
+
+/* The base load ran on from the burst until the run ended by itself. The burst may have been the end. */
+static bool ended_at_base(const struct program *program, size_t burst, const struct truth *truth)
+{
+    if (truth->end == END_OPERATOR)
+        return false;
+    if (truth->end_s <= truth->segment_s[burst + 1])
+        return truth->end_s > truth->segment_s[burst];
+    const struct load_segment *base = &program->segments[burst - 1], *next = base + 2;
+    return burst + 1 < program->count && next->kind == base->kind && next->amount == base->amount &&
+           next->idle_w == base->idle_w && truth->end_s <= truth->segment_s[burst + 2];
+}
+
+struct burst_cost rehearse_burst_cost(const struct pack *fresh, const struct program *program,
+                                      size_t burst, double recovery_s, const struct truth *truth,
+                                      struct truth *twin)
+{
+    struct burst_cost cost = {NAN, NAN, NAN};
+    if (burst == 0 || burst >= program->count || truth->count == 0)
+        return cost;
+    struct load_segment segments[TRUTH_MOST_SEGMENTS];
+    memcpy(segments, program->segments, burst * sizeof *segments);
+    segments[burst] = segments[burst - 1];
+    segments[burst].duration_s = INFINITY;
+    struct program base = *program;
+    base.segments = segments;
+    base.count = burst + 1;
+    struct pack pack = *fresh;
+    rehearse(&pack, &base, twin);
+
+    double start_s = truth->segment_s[burst];
+    size_t cursor = 0;
+    struct truth_point start = truth_at(truth, start_s, &cursor);
+    struct truth_point end = truth_at(truth, truth->segment_s[burst + 1] + recovery_s, &cursor);
+    cursor = 0;
+    (void)truth_at(twin, start_s, &cursor);
+    cost.base_wh = truth_energy_at_charge(twin, cursor, end.charge_ah) - start.energy_wh;
+    cost.energy_wh = cost.base_wh - (end.energy_wh - start.energy_wh);
+    if (ended_at_base(program, burst, truth))
+        cost.charge_ah = twin->end_ah - truth->end_ah;
+    return cost;
+}
