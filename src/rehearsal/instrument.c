@@ -22,10 +22,10 @@ static void begin(struct shown *shown, size_t rows)
                             block + 4 * rows, block + 5 * rows, block + 6 * rows};
 }
 
-static struct channel draw_channel(const struct channel_make *make, struct chance *chance)
+static struct meter_channel draw_channel(const struct meter_channel_make *make, struct chance *chance)
 {
     double gain = chance_spread(chance, make->gain);
-    return (struct channel){gain, chance_spread(chance, make->offset), make->noise, make->digit};
+    return (struct meter_channel){gain, chance_spread(chance, make->offset), make->noise, make->digit};
 }
 
 struct instrument instrument_draw(const struct instrument_make *make, struct chance *chance)
@@ -40,7 +40,7 @@ struct instrument instrument_draw(const struct instrument_make *make, struct cha
     return one;
 }
 
-static double shown_as(const struct channel *channel, double truth, struct chance *chance)
+static double shown_as(const struct meter_channel *channel, double truth, struct chance *chance)
 {
     double value = truth * (1 + channel->gain) + channel->offset;
     if (channel->noise > 0)

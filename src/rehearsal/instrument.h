@@ -12,7 +12,7 @@
 #include "rehearsal/truth.h"
 
 /* How far a channel may be wrong. shown = true * (1 + gain) + offset + noise, then rounded. */
-struct channel_make {
+struct meter_channel_make {
     struct spread gain;   /* a part, not a percentage */
     struct spread offset; /* in the channel's unit */
     double noise;         /* standard deviation of each reading, the channel's unit */
@@ -22,7 +22,7 @@ struct channel_make {
 enum tally_dark { TALLY_FREEZES, TALLY_RESTARTS };
 
 struct instrument_make {
-    struct channel_make v, a, degc;
+    struct meter_channel_make v, a, degc;
     struct spread clock;     /* a part: 50e-6 is 50 ppm */
     struct spread amp_lag_s; /* amps are of an instant so much earlier than the volts of the row */
     struct spread tally_offset_a;
@@ -36,12 +36,12 @@ struct instrument_make {
     double needs_v;         /* 0: powered from elsewhere, shows the dark as well */
 };
 
-struct channel {
+struct meter_channel {
     double gain, offset, noise, digit;
 };
 
 struct instrument {
-    struct channel v, a, degc;
+    struct meter_channel v, a, degc;
     double clock, amp_lag_s, tally_offset_a;
     const struct instrument_make *make; /* borrowed */
 };

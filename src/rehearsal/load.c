@@ -9,17 +9,17 @@ double load_power_a(double volts, double ohms, double power_w)
 double load_draw_a(const struct load_segment *segment, const struct pack_view *view)
 {
     switch (segment->kind) {
-    case LOAD_REST:
+    case SEGMENT_REST:
         return 0;
-    case LOAD_POWER: {
+    case SEGMENT_POWER: {
         double a = load_power_a(view->volts, view->ohms, segment->amount + segment->idle_w);
         return isnan(a) ? view->volts / 2 / view->ohms : a;
     }
-    case LOAD_CURRENT:
+    case SEGMENT_CURRENT:
         return segment->amount;
-    case LOAD_RESISTANCE:
+    case SEGMENT_RESISTANCE:
         return view->volts / (view->ohms + segment->amount);
-    case LOAD_CHARGE: {
+    case SEGMENT_CHARGE: {
         double held_a = (view->volts - segment->charge_v) / view->ohms;
         return fmin(fmax(held_a, -segment->amount), 0);
     }

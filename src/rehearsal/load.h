@@ -9,22 +9,22 @@
 
 #include "rehearsal/pack.h"
 
-enum load_kind {
-    LOAD_REST,
-    LOAD_POWER,      /* an inverter: `amount` watts at its input, beside its idle draw */
-    LOAD_CURRENT,    /* `amount` amps */
-    LOAD_RESISTANCE, /* `amount` ohms */
-    LOAD_CHARGE,     /* `amount` amps into the pack until `charge_v`, then that voltage held */
+enum segment_kind {
+    SEGMENT_REST,
+    SEGMENT_POWER,      /* an inverter: `amount` watts at its input, beside its idle draw */
+    SEGMENT_CURRENT,    /* `amount` amps */
+    SEGMENT_RESISTANCE, /* `amount` ohms */
+    SEGMENT_CHARGE,     /* `amount` amps into the pack until `charge_v`, then that voltage held */
 };
 
 struct load_segment {
-    enum load_kind kind;
+    enum segment_kind kind;
     double amount;
     double duration_s;             /* INFINITY: until it ends by itself */
     bool burst;                    /* a rise above the base load: the segment before it */
-    double idle_w;                 /* LOAD_POWER: drawn as well */
+    double idle_w;                 /* SEGMENT_POWER: drawn as well */
     double give_up_v, give_up_s;   /* load's own low-voltage limit: below it for so long; 0 V: none */
-    double charge_v, tail_a;       /* LOAD_CHARGE: volts held; ends when amps fall below the tail */
+    double charge_v, tail_a;       /* SEGMENT_CHARGE: volts held; ends when amps fall below the tail */
 };
 
 /* The current that the segment draws over the coming step, positive when it leaves the pack. A constant

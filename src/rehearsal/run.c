@@ -74,7 +74,7 @@ static void run_segment(struct standing *at, const struct load_segment *segment,
     struct pack_pace whole = pack_pace(pack->make, grid_s);
     double low_for_s = 0;
     bool gave_up = false, first = true;
-    if (segment->kind == LOAD_CHARGE)
+    if (segment->kind == SEGMENT_CHARGE)
         bms_wake(&pack->bms);
     /* A rest of the division is no interval: a thousandth of the grid is added to the one before. */
     for (double left_s; (left_s = stop_s - at->t_s) > grid_s / 1000; first = false) {
@@ -99,7 +99,7 @@ static void run_segment(struct standing *at, const struct load_segment *segment,
             else if (gave_up)
                 note_end(at, END_LOAD);
         }
-        bool full = segment->kind == LOAD_CHARGE && a > -segment->tail_a;
+        bool full = segment->kind == SEGMENT_CHARGE && a > -segment->tail_a;
         if (full || (isinf(segment->duration_s) && (gave_up || bms_dark(&pack->bms))))
             return;
     }
@@ -107,7 +107,7 @@ static void run_segment(struct standing *at, const struct load_segment *segment,
 
 static bool discharges(const struct load_segment *segment)
 {
-    return segment->kind != LOAD_REST && segment->kind != LOAD_CHARGE;
+    return segment->kind != SEGMENT_REST && segment->kind != SEGMENT_CHARGE;
 }
 
 void rehearse(struct pack *pack, const struct program *program, struct truth *truth)

@@ -14,10 +14,10 @@ static void set_up(void)
     invented_ocv(&ocv);
     make = invented_pack(&ocv, 4, 51.3);
     const struct load_segment segments[] = {
-        {.kind = LOAD_POWER, .amount = 415, .duration_s = 900},
-        {.kind = LOAD_POWER, .amount = 690, .duration_s = INFINITY},
-        {.kind = LOAD_REST, .duration_s = 120},
-        {.kind = LOAD_CHARGE, .amount = 15, .charge_v = 14.2, .duration_s = 600},
+        {.kind = SEGMENT_POWER, .amount = 415, .duration_s = 900},
+        {.kind = SEGMENT_POWER, .amount = 690, .duration_s = INFINITY},
+        {.kind = SEGMENT_REST, .duration_s = 120},
+        {.kind = SEGMENT_CHARGE, .amount = 15, .charge_v = 14.2, .duration_s = 600},
     };
     struct program program = {segments, 4, 1, 1e5};
     struct pack pack;

@@ -48,7 +48,7 @@ TEST(constant_power_root)
     CHECK_NEAR(13.2 - 5e-3 * load_power_a(13.2, 5e-3, 1000), 12.80967, 6e-6);
     CHECK(isnan(load_power_a(13.2, 5e-3, 8713)));
     CHECK_NEAR(load_power_a(13.2, 5e-3, 8711.99), 13.2 / 2 / 5e-3, 3);
-    struct load_segment too_much = {.kind = LOAD_POWER, .amount = 9000, .idle_w = 12};
+    struct load_segment too_much = {.kind = SEGMENT_POWER, .amount = 9000, .idle_w = 12};
     struct pack_view view = {.volts = 13.2, .ohms = 5e-3};
     CHECK_NEAR(load_draw_a(&too_much, &view), 1320, 1e-9);
 }
@@ -62,7 +62,7 @@ TEST(heats_as_one_lump)
     make.slow_ohm = 0;
     struct pack pack;
     pack_init(&pack, &make, 1);
-    struct load_segment segment = {.kind = LOAD_CURRENT, .amount = 61.7, .duration_s = 1834};
+    struct load_segment segment = {.kind = SEGMENT_CURRENT, .amount = 61.7, .duration_s = 1834};
     struct program program = {&segment, 1, 1, 1e5};
     struct truth truth = {0};
     rehearse(&pack, &program, &truth);
@@ -94,11 +94,11 @@ TEST(balances_energy_and_charge)
     invented_ocv(&ocv);
     struct pack_make make = invented_pack(&ocv, 4, 102.5);
     struct load_segment segments[] = {
-        {.kind = LOAD_POWER, .amount = 311, .idle_w = 9, .duration_s = 5432},
-        {.kind = LOAD_POWER, .amount = 1190, .idle_w = 9, .duration_s = 241.3, .burst = true},
-        {.kind = LOAD_RESISTANCE, .amount = 0.37, .duration_s = INFINITY},
-        {.kind = LOAD_REST, .duration_s = 300},
-        {.kind = LOAD_CHARGE, .amount = 20, .charge_v = 14.2, .tail_a = 2, .duration_s = INFINITY},
+        {.kind = SEGMENT_POWER, .amount = 311, .idle_w = 9, .duration_s = 5432},
+        {.kind = SEGMENT_POWER, .amount = 1190, .idle_w = 9, .duration_s = 241.3, .burst = true},
+        {.kind = SEGMENT_RESISTANCE, .amount = 0.37, .duration_s = INFINITY},
+        {.kind = SEGMENT_REST, .duration_s = 300},
+        {.kind = SEGMENT_CHARGE, .amount = 20, .charge_v = 14.2, .tail_a = 2, .duration_s = INFINITY},
     };
     struct program program = {segments, 5, 1, 1e5};
     struct truth truth = {0};
@@ -123,7 +123,7 @@ TEST(weakest_cell_trips_before_the_mean_is_low)
     invented_ocv(&ocv);
     struct pack_make make = invented_pack(&ocv, 4, 102.5);
     make.capacity_ah[1] = 97;
-    struct load_segment segment = {.kind = LOAD_CURRENT, .amount = 25, .duration_s = INFINITY};
+    struct load_segment segment = {.kind = SEGMENT_CURRENT, .amount = 25, .duration_s = INFINITY};
     struct program program = {&segment, 1, 1, 1e5};
     struct truth truth = {0};
     struct pack pack;
@@ -149,8 +149,8 @@ TEST(hysteresis_sets_charge_above_discharge)
         struct pack pack;
         pack_init(&pack, &make, way == 0 ? 0.7 : 0.3);
         struct load_segment segments[] = {
-            {.kind = LOAD_CURRENT, .amount = way == 0 ? 20 : -20, .duration_s = 3600},
-            {.kind = LOAD_REST, .duration_s = 7200}};
+            {.kind = SEGMENT_CURRENT, .amount = way == 0 ? 20 : -20, .duration_s = 3600},
+            {.kind = SEGMENT_REST, .duration_s = 7200}};
         struct program program = {segments, 2, 1, 1e5};
         struct truth truth = {0};
         rehearse(&pack, &program, &truth);

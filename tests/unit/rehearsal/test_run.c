@@ -22,11 +22,11 @@ static void set_up(void)
 }
 
 static const struct load_segment to_the_end[] = {
-    {.kind = LOAD_REST, .duration_s = 247},
-    {.kind = LOAD_POWER, .amount = 288, .idle_w = 11, .duration_s = 6311},
-    {.kind = LOAD_POWER, .amount = 1163, .idle_w = 11, .duration_s = 240, .burst = true},
-    {.kind = LOAD_POWER, .amount = 288, .idle_w = 11, .duration_s = INFINITY},
-    {.kind = LOAD_REST, .duration_s = 183},
+    {.kind = SEGMENT_REST, .duration_s = 247},
+    {.kind = SEGMENT_POWER, .amount = 288, .idle_w = 11, .duration_s = 6311},
+    {.kind = SEGMENT_POWER, .amount = 1163, .idle_w = 11, .duration_s = 240, .burst = true},
+    {.kind = SEGMENT_POWER, .amount = 288, .idle_w = 11, .duration_s = INFINITY},
+    {.kind = SEGMENT_REST, .duration_s = 183},
 };
 
 TEST(power_stays_what_was_asked)
@@ -89,9 +89,9 @@ TEST(trips_for_too_much_current_after_its_delay)
     make.bms.over_a = 120;
     make.bms.over_s = 3;
     const struct load_segment segments[] = {
-        {.kind = LOAD_CURRENT, .amount = 20, .duration_s = 100},
-        {.kind = LOAD_CURRENT, .amount = 130, .duration_s = 60, .burst = true},
-        {.kind = LOAD_CURRENT, .amount = 20, .duration_s = 100},
+        {.kind = SEGMENT_CURRENT, .amount = 20, .duration_s = 100},
+        {.kind = SEGMENT_CURRENT, .amount = 130, .duration_s = 60, .burst = true},
+        {.kind = SEGMENT_CURRENT, .amount = 20, .duration_s = 100},
     };
     run(segments, 3, 0.25, 0.8);
     CHECK(truth.end == END_OVER_CURRENT);
@@ -109,8 +109,8 @@ TEST(a_load_may_give_up_first)
 {
     set_up();
     struct load_segment segments[] = {
-        {.kind = LOAD_POWER, .amount = 300, .give_up_v = 11.8, .give_up_s = 1, .duration_s = INFINITY},
-        {.kind = LOAD_REST, .duration_s = 60},
+        {.kind = SEGMENT_POWER, .amount = 300, .give_up_v = 11.8, .give_up_s = 1, .duration_s = INFINITY},
+        {.kind = SEGMENT_REST, .duration_s = 60},
     };
     run(segments, 2, 0.5, 1);
     CHECK(truth.end == END_LOAD);
@@ -126,10 +126,10 @@ TEST(a_charger_wakes_the_dark_and_fills)
 {
     set_up();
     const struct load_segment segments[] = {
-        {.kind = LOAD_CURRENT, .amount = 31, .duration_s = INFINITY},
-        {.kind = LOAD_REST, .duration_s = 120},
-        {.kind = LOAD_CHARGE, .amount = 25, .charge_v = 14.0, .tail_a = 2.5, .duration_s = INFINITY},
-        {.kind = LOAD_REST, .duration_s = 600},
+        {.kind = SEGMENT_CURRENT, .amount = 31, .duration_s = INFINITY},
+        {.kind = SEGMENT_REST, .duration_s = 120},
+        {.kind = SEGMENT_CHARGE, .amount = 25, .charge_v = 14.0, .tail_a = 2.5, .duration_s = INFINITY},
+        {.kind = SEGMENT_REST, .duration_s = 600},
     };
     run(segments, 4, 1, 0.3);
     CHECK(truth.end == END_UNDER_VOLTAGE);
@@ -140,8 +140,8 @@ TEST(a_charger_wakes_the_dark_and_fills)
     CHECK(truth.charge_in_ah > 95);
     /* Without a voltage limit of the charger's own the board stops it, and lets current out again. */
     struct load_segment rough[] = {
-        {.kind = LOAD_CHARGE, .amount = 25, .charge_v = 16, .tail_a = 2.5, .duration_s = INFINITY},
-        {.kind = LOAD_CURRENT, .amount = 10, .duration_s = 60},
+        {.kind = SEGMENT_CHARGE, .amount = 25, .charge_v = 16, .tail_a = 2.5, .duration_s = INFINITY},
+        {.kind = SEGMENT_CURRENT, .amount = 10, .duration_s = 60},
     };
     run(rough, 2, 1, 0.95);
     CHECK(truth.segment_s[1] < 3600);
@@ -153,8 +153,8 @@ TEST(steps_carry_the_resistance_of_the_model)
     set_up();
     make.slow_ohm = 0;
     const struct load_segment segments[] = {
-        {.kind = LOAD_CURRENT, .amount = 10, .duration_s = 600},
-        {.kind = LOAD_CURRENT, .amount = 60, .duration_s = 30},
+        {.kind = SEGMENT_CURRENT, .amount = 10, .duration_s = 600},
+        {.kind = SEGMENT_CURRENT, .amount = 60, .duration_s = 30},
     };
     run(segments, 2, 0.25, 0.55);
     CHECK(truth.steps_count == 2);
