@@ -13,13 +13,13 @@ static double block_linear(const double *restrict t, const double *restrict y, s
 }
 
 /* Six times the integral of the product: 2ab + 2cd + ad + bc = (a + c)(b + d) + ab + cd. */
-static double block_product(const double *restrict t, const double *restrict a,
-                            const double *restrict b, size_t count)
+static double block_product(const double *restrict t, const double *restrict a, const double *restrict b,
+                            size_t count)
 {
     double term[BLOCK];
     for (size_t k = 0; k < count; k++)
-        term[k] = (t[k + 1] - t[k]) *
-                  ((a[k] + a[k + 1]) * (b[k] + b[k + 1]) + a[k] * b[k] + a[k + 1] * b[k + 1]);
+        term[k] =
+            (t[k + 1] - t[k]) * ((a[k] + a[k + 1]) * (b[k] + b[k + 1]) + a[k] * b[k] + a[k + 1] * b[k + 1]);
     return block_fold(term, count);
 }
 
@@ -50,7 +50,7 @@ void integrate_both(const double *t_s, const double *a, const double *b, size_t 
     ret[1] = sum_value(two) / 6;
 }
 
-bool instant_at(const double *t_s, size_t n, double time_s, struct instant *ret_instant)
+bool place_at(const double *t_s, size_t n, double time_s, struct place *ret_place)
 {
     if (n == 0 || !(time_s >= t_s[0] && time_s <= t_s[n - 1]))
         return false;
@@ -63,37 +63,37 @@ bool instant_at(const double *t_s, size_t n, double time_s, struct instant *ret_
             high = middle;
     }
     double width = high < n ? t_s[high] - t_s[low] : 0;
-    *ret_instant = (struct instant){low, width > 0 ? (time_s - t_s[low]) / width : 0};
+    *ret_place = (struct place){low, width > 0 ? (time_s - t_s[low]) / width : 0};
     return true;
 }
 
-bool instant_falls_to(const double *y, size_t n, double level, struct instant *ret_instant)
+bool place_falls_to(const double *y, size_t n, double level, struct place *ret_place)
 {
     for (size_t k = 0; k < n; k++)
         if (y[k] <= level) {
-            *ret_instant = k == 0 ? (struct instant){0, 0}
-                                  : (struct instant){k - 1, (y[k - 1] - level) / (y[k - 1] - y[k])};
+            *ret_place =
+                k == 0 ? (struct place){0, 0} : (struct place){k - 1, (y[k - 1] - level) / (y[k - 1] - y[k])};
             return true;
         }
     return false;
 }
 
-double instant_value(const double *y, size_t n, struct instant instant)
+double place_value(const double *y, size_t n, struct place place)
 {
-    size_t next = instant.k + 1 < n ? instant.k + 1 : instant.k;
-    return y[instant.k] + instant.fraction * (y[next] - y[instant.k]);
+    size_t next = place.k + 1 < n ? place.k + 1 : place.k;
+    return y[place.k] + place.fraction * (y[next] - y[place.k]);
 }
 
 /* Integral over the first `fraction` of the interval after reading k. */
-static double partial(const double *t, const double *a, const double *b, size_t n, struct instant end)
+static double partial(const double *t, const double *a, const double *b, size_t n, struct place end)
 {
     if (end.fraction == 0 || end.k + 1 >= n)
         return 0;
     double h = end.fraction * (t[end.k + 1] - t[end.k]);
-    double a0 = a[end.k], a1 = instant_value(a, n, end);
+    double a0 = a[end.k], a1 = place_value(a, n, end);
     if (b == NULL)
         return h * (a0 + a1) / 2;
-    double b0 = b[end.k], b1 = instant_value(b, n, end);
+    double b0 = b[end.k], b1 = place_value(b, n, end);
     return h * ((a0 + a1) * (b0 + b1) + a0 * b0 + a1 * b1) / 6;
 }
 
@@ -102,8 +102,8 @@ static double whole(const double *t, const double *a, const double *b, size_t n)
     return b == NULL ? integrate_linear(t, a, n) : integrate_product(t, a, b, n);
 }
 
-double integrate_between(const double *t_s, const double *a, const double *b, size_t n,
-                         struct instant from, struct instant to)
+double integrate_between(const double *t_s, const double *a, const double *b, size_t n, struct place from,
+                         struct place to)
 {
     if (from.k > to.k)
         return -integrate_between(t_s, a, b, n, to, from);
@@ -121,26 +121,26 @@ static double reached_fraction(const double *t, const double *a, const double *b
         double middle = low + (high - low) / 2;
         if (middle <= low || middle >= high)
             return high;
-        if (partial(t, a, b, n, (struct instant){k, middle}) < rest)
+        if (partial(t, a, b, n, (struct place){k, middle}) < rest)
             low = middle;
         else
             high = middle;
     }
 }
 
-bool instant_reaches(const double *t_s, const double *a, const double *b, size_t n, double target,
-                     struct instant *ret_instant)
+bool place_reaches(const double *t_s, const double *a, const double *b, size_t n, double target,
+                   struct place *ret_place)
 {
     if (n > 0 && target <= 0) {
-        *ret_instant = (struct instant){0, 0};
+        *ret_place = (struct place){0, 0};
         return true;
     }
     struct sum sum = {0, 0};
     for (size_t k = 0; k + 1 < n; k++) {
         double before = sum_value(sum);
-        sum_add(&sum, partial(t_s, a, b, n, (struct instant){k, 1}));
+        sum_add(&sum, partial(t_s, a, b, n, (struct place){k, 1}));
         if (sum_value(sum) >= target) {
-            *ret_instant = (struct instant){k, reached_fraction(t_s, a, b, n, k, target - before)};
+            *ret_place = (struct place){k, reached_fraction(t_s, a, b, n, k, target - before)};
             return true;
         }
     }

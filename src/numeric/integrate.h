@@ -23,27 +23,27 @@ double integrate_product(const double *t_s, const double *a, const double *b, si
 void integrate_both(const double *t_s, const double *a, const double *b, size_t n, double ret[2]);
 
 /* A place on the time axis: `fraction` (0 to 1) of the way from reading k to reading k + 1. */
-struct instant {
+struct place {
     size_t k;
     double fraction;
 };
 
 /* False when time_s is outside the readings. Of several readings at that time, the last. */
-bool instant_at(const double *t_s, size_t n, double time_s, struct instant *ret_instant);
+bool place_at(const double *t_s, size_t n, double time_s, struct place *ret_place);
 
 /* The first place where y comes down to `level` (y[0] at or below it counts); false if it never does. */
-bool instant_falls_to(const double *y, size_t n, double level, struct instant *ret_instant);
+bool place_falls_to(const double *y, size_t n, double level, struct place *ret_place);
 
 /* The first place where the running integral of a (times b unless NULL) comes up to `target`. */
-bool instant_reaches(const double *t_s, const double *a, const double *b, size_t n, double target,
-                     struct instant *ret_instant);
+bool place_reaches(const double *t_s, const double *a, const double *b, size_t n, double target,
+                   struct place *ret_place);
 
 /* The straight line between readings, at an instant. */
-double instant_value(const double *y, size_t n, struct instant instant);
+double place_value(const double *y, size_t n, struct place place);
 
 /* Integral of a (times b unless NULL) from one instant to another; negative if they are swapped. */
-double integrate_between(const double *t_s, const double *a, const double *b, size_t n,
-                         struct instant from, struct instant to);
+double integrate_between(const double *t_s, const double *a, const double *b, size_t n, struct place from,
+                         struct place to);
 
 /* What sampling leaves unknown about the integral of a (times b unless NULL), as standard
  * uncertainties, told from the readings themselves. Take one reading out: the integral changes by the

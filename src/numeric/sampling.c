@@ -30,7 +30,7 @@ struct sampling integrate_sampling_u(const double *t_s, const double *a, const d
     if (n < 3)
         return (struct sampling){NAN, NAN, NAN};
     struct sum curvature = {0, 0}, squares = {0, 0};
-    double product[BLOCK + 2], area[BLOCK + 1], bend[BLOCK];
+    double product[BLOCK + 2], area[BLOCK + 1] = {0}, bend[BLOCK];
     for (size_t k = 0; k + 2 < n; k += BLOCK) {
         size_t count = block_size(n - 2 - k);
         const double *y = a + k;

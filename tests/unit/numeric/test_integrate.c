@@ -63,11 +63,11 @@ TEST(trapezia_of_a_sine)
 TEST(parts_add_up_and_signs_turn)
 {
     make_log(12);
-    struct instant from = {0, 0}, cut, to = {N - 1, 0};
+    struct place from = {0, 0}, cut, to = {N - 1, 0};
     double whole = integrate_between(t, a, b, N, from, to);
     CHECK_NEAR(whole, integrate_product(t, a, b, N), 0);
     for (double at = t[0]; at < t[N - 1]; at += 31.7) {
-        CHECK(instant_at(t, N, at, &cut));
+        CHECK(place_at(t, N, at, &cut));
         double before = integrate_between(t, a, b, N, from, cut);
         double after = integrate_between(t, a, b, N, cut, to);
         CHECK_NEAR(before + after, whole, 1e-9);
@@ -78,47 +78,47 @@ TEST(parts_add_up_and_signs_turn)
 TEST(instants_by_time)
 {
     double when[] = {1, 2, 2, 2, 5}, value[] = {10, 12, 14, 20, 26};
-    struct instant instant = {77, 0.5};
-    CHECK(!instant_at(when, 5, 0.999, &instant));
-    CHECK(!instant_at(when, 5, 5.001, &instant));
-    CHECK(!instant_at(when, 5, NAN, &instant));
-    CHECK(instant.k == 77); /* untouched */
-    CHECK(instant_at(when, 5, 1.5, &instant));
-    CHECK_NEAR(instant_value(value, 5, instant), 11, 1e-15);
-    CHECK(instant_at(when, 5, 2, &instant)); /* the last reading of that instant */
-    CHECK_NEAR(instant_value(value, 5, instant), 20, 0);
-    CHECK(instant_at(when, 5, 5, &instant));
-    CHECK_NEAR(instant_value(value, 5, instant), 26, 0);
+    struct place place = {77, 0.5};
+    CHECK(!place_at(when, 5, 0.999, &place));
+    CHECK(!place_at(when, 5, 5.001, &place));
+    CHECK(!place_at(when, 5, NAN, &place));
+    CHECK(place.k == 77); /* untouched */
+    CHECK(place_at(when, 5, 1.5, &place));
+    CHECK_NEAR(place_value(value, 5, place), 11, 1e-15);
+    CHECK(place_at(when, 5, 2, &place)); /* the last reading of that instant */
+    CHECK_NEAR(place_value(value, 5, place), 20, 0);
+    CHECK(place_at(when, 5, 5, &place));
+    CHECK_NEAR(place_value(value, 5, place), 26, 0);
 }
 
 TEST(instants_by_level)
 {
     double falling[] = {13.2, 12.9, 13.0, 11.0, 9.0};
-    struct instant instant;
-    CHECK(instant_falls_to(falling, 5, 12, &instant));
-    CHECK(instant.k == 2);
-    CHECK_NEAR(instant.fraction, 0.5, 1e-15);
-    CHECK(instant_falls_to(falling, 5, 12.95, &instant)); /* the first passage, not the last */
-    CHECK(instant.k == 0);
-    CHECK(instant_falls_to(falling, 5, 14, &instant));
-    CHECK(instant.k == 0 && instant.fraction == 0);
-    CHECK(!instant_falls_to(falling, 5, 8.9, &instant));
+    struct place place;
+    CHECK(place_falls_to(falling, 5, 12, &place));
+    CHECK(place.k == 2);
+    CHECK_NEAR(place.fraction, 0.5, 1e-15);
+    CHECK(place_falls_to(falling, 5, 12.95, &place)); /* the first passage, not the last */
+    CHECK(place.k == 0);
+    CHECK(place_falls_to(falling, 5, 14, &place));
+    CHECK(place.k == 0 && place.fraction == 0);
+    CHECK(!place_falls_to(falling, 5, 8.9, &place));
 }
 
 TEST(instants_by_integral)
 {
     make_log(13);
-    struct instant instant, start = {0, 0};
+    struct place place, start = {0, 0};
     double charge = integrate_linear(t, a, N), energy = integrate_product(t, a, b, N);
     for (double share = 0.003; share < 1; share += 0.049) {
-        CHECK(instant_reaches(t, a, NULL, N, share * charge, &instant));
-        CHECK_REL(integrate_between(t, a, NULL, N, start, instant), share * charge, 1e-12);
-        CHECK(instant_reaches(t, a, b, N, share * energy, &instant));
-        CHECK_REL(integrate_between(t, a, b, N, start, instant), share * energy, 1e-12);
+        CHECK(place_reaches(t, a, NULL, N, share * charge, &place));
+        CHECK_REL(integrate_between(t, a, NULL, N, start, place), share * charge, 1e-12);
+        CHECK(place_reaches(t, a, b, N, share * energy, &place));
+        CHECK_REL(integrate_between(t, a, b, N, start, place), share * energy, 1e-12);
     }
-    CHECK(!instant_reaches(t, a, NULL, N, 1.001 * charge, &instant));
-    CHECK(instant_reaches(t, a, NULL, N, 0, &instant));
-    CHECK(instant.k == 0 && instant.fraction == 0);
+    CHECK(!place_reaches(t, a, NULL, N, 1.001 * charge, &place));
+    CHECK(place_reaches(t, a, NULL, N, 0, &place));
+    CHECK(place.k == 0 && place.fraction == 0);
 }
 
 TEST(twenty_million_intervals_lose_nothing)

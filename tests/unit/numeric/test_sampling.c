@@ -64,7 +64,8 @@ TEST(scatter_tells_the_noise_of_the_integral)
     double want = 0.5 * 0.3 * sqrt(N); /* h s sqrt(n): independent readings */
     CHECK_REL(integrate_sampling_u(t, y, NULL, N).scatter, want, 0.05);
     CHECK_REL(integrate_sampling_u(t, y, z, N).scatter, 2 * want, 0.05); /* the product with 2 */
-    CHECK_NEAR(integrate_sampling_u(t, y, z, N).curvature, 2 * integrate_sampling_u(t, y, NULL, N).curvature, 1e-9);
+    CHECK_NEAR(integrate_sampling_u(t, y, z, N).curvature, 2 * integrate_sampling_u(t, y, NULL, N).curvature,
+               1e-9);
 }
 
 /* A load that switches faster than the readings come: what they miss must show. Truth from a fine grid

@@ -51,7 +51,8 @@ static void make_discharge(uint32_t seed, double noise, double step)
     for (size_t k = 0; k < MANY; k++) {
         now += 0.5 + random_uniform(random);
         t[k] = now;
-        y[k] = 13.3 - 2e-5 * now - (k > MANY / 2 ? 30 : 0) + 0.3 * sin(now / 900) + noise * random_normal(random);
+        y[k] = 13.3 - 2e-5 * now - (k > MANY / 2 ? 30 : 0) + 0.3 * sin(now / 900) +
+               noise * random_normal(random);
         if (step > 0)
             y[k] = step * round(y[k] / step);
     }
