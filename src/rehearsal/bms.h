@@ -9,11 +9,11 @@
 #include <stdbool.h>
 
 struct bms_limits {
-    double cell_under_v, under_s;         /* any cell below, for so long */
-    double over_a, over_s;                /* pack current above, for so long */
-    double cell_over_v, over_v_s;         /* any cell above, for so long, while charging */
-    double cell_over_release_v;           /* charging is let in again below this */
-    double dark_v;                        /* volts that leak through at the terminal when dark */
+    double cell_under_v, under_s; /* any cell below, for so long */
+    double over_a, over_s;        /* pack current above, for so long */
+    double cell_over_v, over_v_s; /* any cell above, for so long, while charging */
+    double cell_over_release_v;   /* charging is let in again below this */
+    double dark_v;                /* volts that leak through at the terminal when dark */
 };
 
 enum bms_state {

@@ -21,9 +21,9 @@ struct cell_window {
 
 /* One node of the table: values at its state of charge and their rise to the next node. */
 struct cell_node {
-    double v, v_rise;           /* volts */
+    double v, v_rise;             /* volts */
     double thicker, thicker_rise; /* resistance as a multiple of that on the plateau */
-    double stored_v;            /* integral of v from s = 0, volts (times capacity: energy) */
+    double stored_v;              /* integral of v from s = 0, volts (times capacity: energy) */
 };
 
 struct cell_ocv {

@@ -2,8 +2,6 @@
 
 #include "base/memory.h"
 
-#include <stdbool.h>
-
 enum { SHOWN_ARRAYS = 7 };
 
 void shown_free(struct shown *shown)
@@ -18,8 +16,15 @@ static void begin(struct shown *shown, size_t rows)
     if (rows <= shown->capacity)
         return;
     double *block = memory_resize(shown->t_s, rows, SHOWN_ARRAYS * sizeof *block);
-    *shown = (struct shown){0, rows, block, block + rows, block + 2 * rows, block + 3 * rows,
-                            block + 4 * rows, block + 5 * rows, block + 6 * rows};
+    *shown = (struct shown){0,
+                            rows,
+                            block,
+                            block + rows,
+                            block + 2 * rows,
+                            block + 3 * rows,
+                            block + 4 * rows,
+                            block + 5 * rows,
+                            block + 6 * rows};
 }
 
 static struct meter_channel draw_channel(const struct meter_channel_make *make, struct chance *chance)
@@ -57,10 +62,10 @@ static double cut(double value, double digit)
 struct reader {
     const struct instrument *instrument;
     const struct truth *truth;
-    size_t at, before, amp_at, amp_before; /* cursors */
-    size_t lived;                          /* intervals the tally has lived through */
-    double live_s, live_volt_s;            /* up to there, dark stretches left out */
-    double zero_s, zero_volt_s, zero_ah, zero_wh; /* where the tally last started */
+    size_t at, before, amp_at, amp_before;                        /* cursors */
+    size_t lived;                                                 /* intervals the tally has lived through */
+    double live_s, live_volt_s;                                   /* up to there, dark stretches left out */
+    double zero_s, zero_volt_s, zero_ah, zero_wh, zero_ripple_wh; /* where the tally last started */
 };
 
 static bool lit(const struct reader *reader, size_t interval)
@@ -83,26 +88,29 @@ static void live_on(struct reader *reader)
             reader->zero_volt_s = reader->live_volt_s;
             reader->zero_ah = k[1].charge_ah;
             reader->zero_wh = k[1].energy_wh;
+            reader->zero_ripple_wh = k[1].ripple_wh;
         }
     }
 }
 
 /* The sums of (shown amps + tally offset) and of their product with shown volts, in closed form. */
-static void tally(const struct reader *reader, const struct truth_point *point, double t_s,
-                  double *ret_ah, double *ret_wh)
+static void tally(const struct reader *reader, const struct truth_point *point, double t_s, double *ret_ah,
+                  double *ret_wh)
 {
     const struct instrument *one = reader->instrument;
     const struct truth_interval *k = &reader->truth->intervals[reader->lived];
     double live_h = (reader->live_s + t_s - k->t_s - reader->zero_s) / 3600;
     double volt_h = (reader->live_volt_s + point->volt_s - k->volt_s - reader->zero_volt_s) / 3600;
     double ah = point->charge_ah - reader->zero_ah, wh = point->energy_wh - reader->zero_wh;
+    if (one->make->tally_of_means)
+        wh += point->ripple_wh - reader->zero_ripple_wh;
     double gain_a = 1 + one->a.gain, gain_v = 1 + one->v.gain;
     double offset_a = one->a.offset + one->tally_offset_a, offset_v = one->v.offset;
     double clock = 1 + one->clock;
     *ret_ah = cut(clock * (gain_a * ah + offset_a * live_h), one->make->tally_ah_digit);
-    *ret_wh = cut(clock * (gain_v * (gain_a * wh + offset_a * volt_h) +
-                           offset_v * (gain_a * ah + offset_a * live_h)),
-                  one->make->tally_wh_digit);
+    *ret_wh = cut(
+        clock * (gain_v * (gain_a * wh + offset_a * volt_h) + offset_v * (gain_a * ah + offset_a * live_h)),
+        one->make->tally_wh_digit);
 }
 
 static double mean_v(struct reader *reader, const struct truth_point *point, double t_s)
@@ -141,8 +149,8 @@ static void read_row(struct reader *reader, double t_s, struct chance *chance, s
     tally(reader, &point, t_s, &shown->tally_ah[i], &shown->tally_wh[i]);
 }
 
-void instrument_read(const struct instrument *instrument, const struct truth *truth,
-                     struct chance *chance, struct shown *shown)
+void instrument_read(const struct instrument *instrument, const struct truth *truth, struct chance *chance,
+                     struct shown *shown)
 {
     const struct instrument_make *make = instrument->make;
     struct reader reader = {.instrument = instrument, .truth = truth};
@@ -159,8 +167,7 @@ void instrument_read(const struct instrument *instrument, const struct truth *tr
 }
 
 void instrument_glance(const struct instrument *instrument, const struct truth *truth,
-                       const double *instants_s, size_t count, struct chance *chance,
-                       struct shown *shown)
+                       const double *instants_s, size_t count, struct chance *chance, struct shown *shown)
 {
     struct reader reader = {.instrument = instrument, .truth = truth};
     begin(shown, count);

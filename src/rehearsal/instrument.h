@@ -8,6 +8,8 @@
 #ifndef RUNDOWN_REHEARSAL_INSTRUMENT_H
 #define RUNDOWN_REHEARSAL_INSTRUMENT_H
 
+#include <stdbool.h>
+
 #include "rehearsal/chance.h"
 #include "rehearsal/truth.h"
 
@@ -28,12 +30,13 @@ struct instrument_make {
     struct spread tally_offset_a;
     double tally_ah_digit, tally_wh_digit; /* the tally is cut off to whole digits, not rounded */
     enum tally_dark tally_dark;
-    double average_s;       /* volts and amps are means over so long before the instant; 0: instants */
-    double period_s;        /* a row each period, by the meter's own clock */
-    double jitter_s;        /* rows come up to half of this early or late */
-    double missing;         /* part of the rows that never arrive */
-    double time_digit_s;    /* time stamps are cut off to this; 0: all digits */
-    double needs_v;         /* 0: powered from elsewhere, shows the dark as well */
+    bool tally_of_means; /* Wh from volts and amps each averaged over the load's ripple */
+    double average_s;    /* volts and amps are means over so long before the instant; 0: instants */
+    double period_s;     /* a row each period, by the meter's own clock */
+    double jitter_s;     /* rows come up to half of this early or late */
+    double missing;      /* part of the rows that never arrive */
+    double time_digit_s; /* time stamps are cut off to this; 0: all digits */
+    double needs_v;      /* 0: powered from elsewhere, shows the dark as well */
 };
 
 struct meter_channel {
@@ -59,12 +62,11 @@ void shown_free(struct shown *shown);
 struct instrument instrument_draw(const struct instrument_make *make, struct chance *chance);
 
 /* All rows from the start of the run to its end. */
-void instrument_read(const struct instrument *instrument, const struct truth *truth,
-                     struct chance *chance, struct shown *shown);
+void instrument_read(const struct instrument *instrument, const struct truth *truth, struct chance *chance,
+                     struct shown *shown);
 
 /* Only at the given true instants (rising), as a person looks now and then. */
 void instrument_glance(const struct instrument *instrument, const struct truth *truth,
-                       const double *instants_s, size_t count, struct chance *chance,
-                       struct shown *shown);
+                       const double *instants_s, size_t count, struct chance *chance, struct shown *shown);
 
 #endif

@@ -22,8 +22,14 @@ struct pack_make invented_pack(const struct cell_ocv *ocv, int cells, double cap
         .heat_j_per_k = 110 * cells * capacity_ah / 4,
         .cooling_w_per_k = 2.1,
         .ambient_degc = 19,
-        .bms = {.cell_under_v = 2.5, .under_s = 2, .over_a = 1.5 * capacity_ah, .over_s = 1,
-                .cell_over_v = 3.65, .over_v_s = 2, .cell_over_release_v = 3.45, .dark_v = 0.3},
+        .bms = {.cell_under_v = 2.5,
+                .under_s = 2,
+                .over_a = 1.5 * capacity_ah,
+                .over_s = 1,
+                .cell_over_v = 3.65,
+                .over_v_s = 2,
+                .cell_over_release_v = 3.45,
+                .dark_v = 0.3},
     };
     for (int i = 0; i < cells; i++)
         make.capacity_ah[i] = capacity_ah * spread[i % 4];

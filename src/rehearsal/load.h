@@ -5,8 +5,6 @@
 #ifndef RUNDOWN_REHEARSAL_LOAD_H
 #define RUNDOWN_REHEARSAL_LOAD_H
 
-#include <stdbool.h>
-
 #include "rehearsal/pack.h"
 
 enum segment_kind {
@@ -20,11 +18,11 @@ enum segment_kind {
 struct load_segment {
     enum segment_kind kind;
     double amount;
-    double duration_s;             /* INFINITY: until it ends by itself */
-    bool burst;                    /* a rise above the base load: the segment before it */
-    double idle_w;                 /* SEGMENT_POWER: drawn as well */
-    double give_up_v, give_up_s;   /* load's own low-voltage limit: below it for so long; 0 V: none */
-    double charge_v, tail_a;       /* SEGMENT_CHARGE: volts held; ends when amps fall below the tail */
+    double duration_s;           /* INFINITY: until it ends by itself */
+    double idle_w;               /* SEGMENT_POWER: drawn as well */
+    double ripple;               /* rms of the ripple on its current, as a part of the mean */
+    double give_up_v, give_up_s; /* load's own low-voltage limit: below it for so long; 0 V: none */
+    double charge_v, tail_a;     /* SEGMENT_CHARGE: volts held; ends when amps fall below the tail */
 };
 
 /* The current that the segment draws over the coming step, positive when it leaves the pack. A constant

@@ -12,8 +12,9 @@ void pack_init(struct pack *ret_pack, const struct pack_make *make, double soc)
 struct pack_pace pack_pace(const struct pack_make *make, double step_s)
 {
     double fast = exp(-step_s / 2 / make->fast_s), slow = exp(-step_s / 2 / make->slow_s);
-    return (struct pack_pace){step_s, fast * fast, slow * slow,
-                              exp(-step_s * make->cooling_w_per_k / make->heat_j_per_k), fast, slow};
+    return (struct pack_pace){step_s,      fast * fast,
+                              slow * slow, exp(-step_s * make->cooling_w_per_k / make->heat_j_per_k),
+                              fast,        slow};
 }
 
 static double colder_factor(const struct pack *pack)
@@ -39,15 +40,14 @@ void pack_look(const struct pack *pack, const struct pack_pace *pace, struct pac
         ret_view->points[i] = point;
     }
     double gap_v = make->cells * make->hysteresis_v * pack->hysteresis;
-    double cell_ohm = make->ohmic_ohm + make->fast_ohm * (1 - pace->fast_half) +
-                      make->slow_ohm * (1 - pace->slow_half);
+    double cell_ohm =
+        make->ohmic_ohm + make->fast_ohm * (1 - pace->fast_half) + make->slow_ohm * (1 - pace->slow_half);
     ret_view->resting_v = resting;
     ret_view->colder = colder;
     ret_view->start_v = resting + gap_v - start_behind;
     ret_view->start_ohm = colder * thicker * make->ohmic_ohm + make->leads_ohm;
     ret_view->volts = resting + gap_v - mid_behind;
-    ret_view->ohms = colder * thicker * cell_ohm + make->leads_ohm +
-                     drain_ohm * pace->step_s / 2 / 3600;
+    ret_view->ohms = colder * thicker * cell_ohm + make->leads_ohm + drain_ohm * pace->step_s / 2 / 3600;
 }
 
 static void turn_hysteresis(struct pack *pack, double taken_ah)
@@ -76,8 +76,8 @@ void pack_step(struct pack *pack, const struct pack_pace *pace, const struct pac
         cell->soc -= fall;
         cell->fast_v = cell->fast_v * pace->fast_kept + point->thicker * fast_gain;
         cell->slow_v = cell->slow_v * pace->slow_kept + point->thicker * slow_gain;
-        double v = point->v - point->slope_v * fall + gap_v - cell->fast_v - cell->slow_v -
-                   point->thicker * ohmic;
+        double v =
+            point->v - point->slope_v * fall + gap_v - cell->fast_v - cell->slow_v - point->thicker * ohmic;
         resting_mid -= point->slope_v * fall / 2;
         end_v += v;
         lowest = v < lowest ? v : lowest; /* fmin would cost a call */

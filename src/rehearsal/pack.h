@@ -21,7 +21,7 @@ enum { PACK_MOST_CELLS = 16 };
 struct pack_make {
     const struct cell_ocv *ocv; /* borrowed */
     int cells;
-    double capacity_ah[PACK_MOST_CELLS]; /* between s = 0 and 1; the smallest cell trips first */
+    double capacity_ah[PACK_MOST_CELLS];  /* between s = 0 and 1; the smallest cell trips first */
     double ohmic_ohm, fast_ohm, slow_ohm; /* each cell, plateau, 25 degC */
     double fast_s, slow_s;                /* time constants of the RC pairs */
     double leads_ohm;                     /* board, bars and leads up to where volts are measured */
@@ -55,10 +55,10 @@ struct pack_pace {
 
 /* How the pack looks to a load over the coming step: volts at mid-step = volts - ohms * current. */
 struct pack_view {
-    double volts, ohms;                   /* mid-step */
-    double start_v, start_ohm;            /* at its start, just after the current is set */
-    double resting_v;                     /* sum of the cells' resting volts at the start */
-    double colder;                        /* resistance factor of temperature */
+    double volts, ohms;        /* mid-step */
+    double start_v, start_ohm; /* at its start, just after the current is set */
+    double resting_v;          /* sum of the cells' resting volts at the start */
+    double colder;             /* resistance factor of temperature */
     struct cell_point points[PACK_MOST_CELLS];
 };
 

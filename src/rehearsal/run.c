@@ -23,24 +23,34 @@ static void note_step(struct standing *at, double a)
 }
 
 /* Adds one interval that has just been stepped. */
-static void keep(struct standing *at, const struct pack_terminal *seen, double a, double step_s)
+static void keep(struct standing *at, const struct pack_terminal *seen, double a, double ripple_w,
+                 double step_s)
 {
     struct truth *truth = at->truth;
     if (truth->count + 1 >= truth->capacity)
         truth_reserve(truth, 2 * truth->count + 1024);
     struct truth_interval *k = &truth->intervals[truth->count++];
     double sum_vs = (seen->start_v + 4 * seen->mid_v + seen->end_v) / 6 * step_s;
-    double ah = a * step_s / 3600, wh = a * sum_vs / 3600;
+    double ripple_wh = ripple_w * step_s / 3600;
+    double ah = a * step_s / 3600, wh = a * sum_vs / 3600 - ripple_wh;
     k->a = a;
     k->start_v = seen->start_v;
     k->mid_v = seen->mid_v;
     k->end_v = seen->end_v;
     at->t_s += step_s;
-    k[1] = (struct truth_interval){at->t_s, at->pack->degc, k->charge_ah + ah, k->energy_wh + wh,
-                                   k->volt_s + sum_vs, 0, NAN, NAN, NAN};
+    k[1] = (struct truth_interval){at->t_s,
+                                   at->pack->degc,
+                                   k->charge_ah + ah,
+                                   k->energy_wh + wh,
+                                   k->ripple_wh + ripple_wh,
+                                   k->volt_s + sum_vs,
+                                   0,
+                                   NAN,
+                                   NAN,
+                                   NAN};
     *(ah > 0 ? &truth->discharge_ah : &truth->charge_in_ah) += fabs(ah);
     *(ah > 0 ? &truth->discharge_wh : &truth->charge_in_wh) += fabs(wh);
-    truth->heat_wh += seen->heat_w * step_s / 3600;
+    truth->heat_wh += seen->heat_w * step_s / 3600 + ripple_wh;
 }
 
 static void note_end(struct standing *at, enum truth_end end)
@@ -67,8 +77,7 @@ static double low_for(const struct load_segment *segment, double v, double step_
     return v < segment->give_up_v ? so_far_s + step_s : 0;
 }
 
-static void run_segment(struct standing *at, const struct load_segment *segment, double grid_s,
-                        double stop_s)
+static void run_segment(struct standing *at, const struct load_segment *segment, double grid_s, double stop_s)
 {
     struct pack *pack = at->pack;
     struct pack_pace whole = pack_pace(pack->make, grid_s);
@@ -89,7 +98,8 @@ static void run_segment(struct standing *at, const struct load_segment *segment,
             note_step(at, a);
         struct pack_terminal seen;
         pack_step(pack, &rest, &view, a, &seen);
-        keep(at, &seen, a, rest.step_s);
+        double ripple_a = segment->ripple * a;
+        keep(at, &seen, a, ripple_a * ripple_a * view.start_ohm, rest.step_s);
         at->last_a = a;
         if (a > 0) {
             low_for_s = low_for(segment, seen.end_v, rest.step_s, low_for_s);
@@ -139,9 +149,8 @@ static bool ended_at_base(const struct program *program, size_t burst, const str
            next->idle_w == base->idle_w && truth->end_s <= truth->segment_s[burst + 2];
 }
 
-struct burst_cost rehearse_burst_cost(const struct pack *fresh, const struct program *program,
-                                      size_t burst, double recovery_s, const struct truth *truth,
-                                      struct truth *twin)
+struct burst_cost rehearse_burst_cost(const struct pack *fresh, const struct program *program, size_t burst,
+                                      double recovery_s, const struct truth *truth, struct truth *twin)
 {
     struct burst_cost cost = {NAN, NAN, NAN};
     if (burst == 0 || burst >= program->count || truth->count == 0)

@@ -23,15 +23,14 @@ void rehearse(struct pack *pack, const struct program *program, struct truth *tr
  * all that follows the burst until the run ended by itself. */
 struct burst_cost {
     double energy_wh;
-    double base_wh;   /* what the twin gave over the same charge: the whole of the percentage */
+    double base_wh; /* what the twin gave over the same charge: the whole of the percentage */
     double charge_ah;
 };
 
 /* `fresh` is the pack as it was before `rehearse` filled `truth`; segment `burst` is the burst. The
  * energies are NaN when the twin does not last long enough or the burst is the first segment. `twin`
  * is room to work in, and holds the twin's truth afterwards. */
-struct burst_cost rehearse_burst_cost(const struct pack *fresh, const struct program *program,
-                                      size_t burst, double recovery_s, const struct truth *truth,
-                                      struct truth *twin);
+struct burst_cost rehearse_burst_cost(const struct pack *fresh, const struct program *program, size_t burst,
+                                      double recovery_s, const struct truth *truth, struct truth *twin);
 
 #endif

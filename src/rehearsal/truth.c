@@ -40,12 +40,14 @@ static struct truth_point point_in(const struct truth_interval *k, double part)
 {
     double length_s = k[1].t_s - k->t_s;
     double sum_vs = parabola_sum(k, part) * length_s;
+    double ripple_wh = part * (k[1].ripple_wh - k->ripple_wh);
     return (struct truth_point){
         .v = parabola(k, part),
         .a = k->a,
         .degc = k->degc + part * (k[1].degc - k->degc),
         .charge_ah = k->charge_ah + k->a * part * length_s / 3600,
-        .energy_wh = k->energy_wh + k->a * sum_vs / 3600,
+        .energy_wh = k->energy_wh + k->a * sum_vs / 3600 - ripple_wh,
+        .ripple_wh = k->ripple_wh + ripple_wh,
         .volt_s = k->volt_s + sum_vs,
     };
 }

@@ -2,7 +2,11 @@
  *
  * Within an interval the current is constant and the volts lie on a parabola through start, middle
  * and end. Volts jump where the current does, so each interval has its own. Charge and energy count
- * from the start, positive out of the pack (charging makes them fall). */
+ * from the start, positive out of the pack (charging makes them fall).
+ *
+ * A load's ripple is too fast for any row: volts and amps here are means over it, and the energy that
+ * truly left is less than the product of the means by R times the variance of the current. That part
+ * is kept apart as ripple_wh. */
 #ifndef RUNDOWN_REHEARSAL_TRUTH_H
 #define RUNDOWN_REHEARSAL_TRUTH_H
 
@@ -12,10 +16,10 @@ enum { TRUTH_MOST_SEGMENTS = 32, TRUTH_MOST_STEPS = 64, TRUTH_DELAYS = 3 };
 extern const double truth_delays_s[TRUTH_DELAYS]; /* 1, 10, 30 s */
 
 enum truth_end {
-    END_OPERATOR,     /* the program was over, pack and load still willing */
+    END_OPERATOR,      /* the program was over, pack and load still willing */
     END_UNDER_VOLTAGE, /* the board opened for its weakest cell */
-    END_OVER_CURRENT, /* the board opened for too much current */
-    END_LOAD,         /* the load gave up first */
+    END_OVER_CURRENT,  /* the board opened for too much current */
+    END_LOAD,          /* the load gave up first */
 };
 
 /* A jump of the current, with the pack's resistance at that moment by the model. */
@@ -25,7 +29,7 @@ struct truth_step {
 };
 
 struct truth_interval {
-    double t_s, degc, charge_ah, energy_wh, volt_s; /* at its start; volt_s: integral of v dt */
+    double t_s, degc, charge_ah, energy_wh, ripple_wh, volt_s; /* at its start; volt_s: integral of v dt */
     double a, start_v, mid_v, end_v;
 };
 
@@ -37,11 +41,11 @@ struct truth {
     size_t steps_count;
     double segment_s[TRUTH_MOST_SEGMENTS + 1]; /* when each segment of the program began; then the close */
     double discharge_ah, discharge_wh, charge_in_ah, charge_in_wh; /* each as positive amounts */
-    double heat_wh;            /* lost inside the pack */
+    double heat_wh;                                                /* lost inside the pack */
     /* The first discharge that ended by itself; when none did, the last that the operator ended. */
     enum truth_end end;
-    double end_s, end_v;    /* when, and the terminal volts just before */
-    double end_ah, end_wh;  /* what had left the pack by then */
+    double end_s, end_v;   /* when, and the terminal volts just before */
+    double end_ah, end_wh; /* what had left the pack by then */
 };
 
 void truth_clear(struct truth *truth); /* keeps the array */
@@ -50,7 +54,7 @@ void truth_reserve(struct truth *truth, size_t intervals); /* room for so many *
 
 /* One instant, read off the parabola. At a jump: the later value. */
 struct truth_point {
-    double v, a, degc, charge_ah, energy_wh, volt_s;
+    double v, a, degc, charge_ah, energy_wh, ripple_wh, volt_s;
 };
 
 /* `cursor` is where the last look-up ended (0 to begin): following instants are found at once.

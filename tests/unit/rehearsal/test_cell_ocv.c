@@ -17,8 +17,7 @@ TEST(follows_the_published_negative_electrode)
 {
     CHECK_NEAR(cell_negative_v(1.6), 0.2482 - 0.0909 - 0.04478 - 0.0205, 1e-9);
     /* x = 0.1234: the first tanh is nought; exp(-4.85741) and tanh(2.28959) computed outside. */
-    CHECK_NEAR(cell_negative_v(0.1234),
-               1.9793 * 0.00777061 + 0.2482 + 0.04478 * 0.97968194 + 0.0205, 3e-8);
+    CHECK_NEAR(cell_negative_v(0.1234), 1.9793 * 0.00777061 + 0.2482 + 0.04478 * 0.97968194 + 0.0205, 3e-8);
 }
 
 TEST(table_holds_the_curve)

@@ -55,8 +55,10 @@ TEST(the_tally_adds_what_is_shown)
     set_up();
     struct instrument_make fine = perfect;
     fine.period_s = 0.05;
-    struct instrument one = {.v = {.gain = 0.011, .offset = -0.034}, .a = {.gain = -0.021, .offset = 0.31},
-                             .clock = 140e-6, .make = &fine};
+    struct instrument one = {.v = {.gain = 0.011, .offset = -0.034},
+                             .a = {.gain = -0.021, .offset = 0.31},
+                             .clock = 140e-6,
+                             .make = &fine};
     struct chance chance = chance_of(3);
     instrument_read(&one, &truth, &chance, &shown);
     double ah = 0, wh = 0;
@@ -101,10 +103,15 @@ TEST(the_tally_freezes_or_restarts_over_the_dark)
 TEST(rounding_averaging_lag_and_clock)
 {
     set_up();
-    struct instrument_make dull = {.v.digit = 0.01, .a.digit = 0.1, .tally_ah_digit = 0.1, .average_s = 4,
-                                   .period_s = 2, .time_digit_s = 1, .tally_wh_digit = 1};
-    struct instrument one = {.v = {.digit = 0.01}, .a = {.digit = 0.1}, .amp_lag_s = 1, .clock = 0.01,
-                             .make = &dull};
+    struct instrument_make dull = {.v.digit = 0.01,
+                                   .a.digit = 0.1,
+                                   .tally_ah_digit = 0.1,
+                                   .average_s = 4,
+                                   .period_s = 2,
+                                   .time_digit_s = 1,
+                                   .tally_wh_digit = 1};
+    struct instrument one = {
+        .v = {.digit = 0.01}, .a = {.digit = 0.1}, .amp_lag_s = 1, .clock = 0.01, .make = &dull};
     const double instants_s[] = {450.4, 902, 1000};
     struct chance chance = chance_of(8);
     instrument_glance(&one, &truth, instants_s, 3, &chance, &shown);

@@ -12,11 +12,22 @@ static void flat_ocv(struct cell_ocv *ret_ocv, double v)
 
 static struct pack_make flat_make(const struct cell_ocv *ocv)
 {
-    return (struct pack_make){.ocv = ocv, .cells = 1, .capacity_ah = {97.3}, .ohmic_ohm = 5e-3,
-                              .fast_s = 4, .slow_ohm = 3e-3, .slow_s = 30, .heat_j_per_k = 9870,
-                              .cooling_w_per_k = 1.7, .ambient_degc = 25,
-                              .bms = {.cell_under_v = 2.5, .under_s = 2, .over_a = 1000, .over_s = 1,
-                                      .cell_over_v = 20, .dark_v = 0.3}};
+    return (struct pack_make){.ocv = ocv,
+                              .cells = 1,
+                              .capacity_ah = {97.3},
+                              .ohmic_ohm = 5e-3,
+                              .fast_s = 4,
+                              .slow_ohm = 3e-3,
+                              .slow_s = 30,
+                              .heat_j_per_k = 9870,
+                              .cooling_w_per_k = 1.7,
+                              .ambient_degc = 25,
+                              .bms = {.cell_under_v = 2.5,
+                                      .under_s = 2,
+                                      .over_a = 1000,
+                                      .over_s = 1,
+                                      .cell_over_v = 20,
+                                      .dark_v = 0.3}};
 }
 
 /* 13.2 V, 5 mOhm, one RC of 3 mOhm and 30 s, 100 A for 30 s: 12.510364 V (arithmetic, no source). */
@@ -95,7 +106,7 @@ TEST(balances_energy_and_charge)
     struct pack_make make = invented_pack(&ocv, 4, 102.5);
     struct load_segment segments[] = {
         {.kind = SEGMENT_POWER, .amount = 311, .idle_w = 9, .duration_s = 5432},
-        {.kind = SEGMENT_POWER, .amount = 1190, .idle_w = 9, .duration_s = 241.3, .burst = true},
+        {.kind = SEGMENT_POWER, .amount = 1190, .idle_w = 9, .duration_s = 241.3},
         {.kind = SEGMENT_RESISTANCE, .amount = 0.37, .duration_s = INFINITY},
         {.kind = SEGMENT_REST, .duration_s = 300},
         {.kind = SEGMENT_CHARGE, .amount = 20, .charge_v = 14.2, .tail_a = 2, .duration_s = INFINITY},

@@ -24,7 +24,7 @@ static void set_up(void)
 static const struct load_segment to_the_end[] = {
     {.kind = SEGMENT_REST, .duration_s = 247},
     {.kind = SEGMENT_POWER, .amount = 288, .idle_w = 11, .duration_s = 6311},
-    {.kind = SEGMENT_POWER, .amount = 1163, .idle_w = 11, .duration_s = 240, .burst = true},
+    {.kind = SEGMENT_POWER, .amount = 1163, .idle_w = 11, .duration_s = 240},
     {.kind = SEGMENT_POWER, .amount = 288, .idle_w = 11, .duration_s = INFINITY},
     {.kind = SEGMENT_REST, .duration_s = 183},
 };
@@ -90,7 +90,7 @@ TEST(trips_for_too_much_current_after_its_delay)
     make.bms.over_s = 3;
     const struct load_segment segments[] = {
         {.kind = SEGMENT_CURRENT, .amount = 20, .duration_s = 100},
-        {.kind = SEGMENT_CURRENT, .amount = 130, .duration_s = 60, .burst = true},
+        {.kind = SEGMENT_CURRENT, .amount = 130, .duration_s = 60},
         {.kind = SEGMENT_CURRENT, .amount = 20, .duration_s = 100},
     };
     run(segments, 3, 0.25, 0.8);
@@ -170,6 +170,30 @@ TEST(steps_carry_the_resistance_of_the_model)
         CHECK_REL((before.v - after.v) / 50, step->ohm[i], 0.02);
     }
     CHECK(step->ohm[0] < step->ohm[1] && step->ohm[1] < step->ohm[2]);
+}
+
+/* Ripple: sample one period of i = I + s sqrt(2) sin, v = U - R i; the mean of v i is V I - R s^2. */
+TEST(ripple_takes_from_the_energy_what_the_means_overstate)
+{
+    set_up();
+    struct load_segment segment = {.kind = SEGMENT_CURRENT, .amount = 43, .duration_s = 611};
+    run(&segment, 1, 1, 0.7);
+    double smooth_wh = truth.discharge_wh, smooth_heat_wh = truth.heat_wh;
+    segment.ripple = 0.35;
+    run(&segment, 1, 1, 0.7);
+    double r_ohm = make.leads_ohm + 4 * make.ohmic_ohm * exp(make.cold_k * (1 / 292.15 - 1 / 298.15));
+    double lost_wh = 0, u_v = 13.1;
+    for (int i = 0; i < 1000; i++) {
+        double a = 43 * (1 + 0.35 * sqrt(2) * sin(2 * M_PI * i / 1000)), mean_v = u_v - r_ohm * 43;
+        lost_wh += (mean_v * 43 - (u_v - r_ohm * a) * a) / 1000 * 611 / 3600;
+    }
+    CHECK_REL(smooth_wh - truth.discharge_wh, lost_wh, 0.01); /* warms by less than a kelvin */
+    CHECK_NEAR(truth.heat_wh - smooth_heat_wh, smooth_wh - truth.discharge_wh, 1e-9);
+    CHECK_NEAR(truth.intervals[truth.count].ripple_wh, smooth_wh - truth.discharge_wh, 1e-9);
+    size_t cursor = 0;
+    struct truth_point end = truth_at(&truth, 1e9, &cursor);
+    CHECK_NEAR(end.energy_wh, truth.discharge_wh, 1e-9);
+    CHECK_NEAR(end.energy_wh + end.ripple_wh, smooth_wh, 1e-9);
 }
 
 /* Without warming, the burst's cost while it lasts is near Q R dI, and it comes near the integral taken
