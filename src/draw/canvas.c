@@ -44,8 +44,6 @@ static void trace_points(cairo_t *cairo, const struct point *points, size_t coun
     }
 }
 
-#define HALO_WIDTH 4
-
 static void draw_text(cairo_t *cairo, const struct figure *figure, const struct item *shape,
                       enum palette palette)
 {
@@ -61,14 +59,6 @@ static void draw_text(cairo_t *cairo, const struct figure *figure, const struct 
     double width = (double)logical.width / PANGO_SCALE;
     double left = lettering->anchor == ANCHOR_START ? 0 : lettering->anchor == ANCHOR_MIDDLE ? width / 2 : width;
 
-    if (lettering->halo) {
-        cairo_move_to(cairo, at.x - left, at.y);
-        pango_cairo_layout_line_path(cairo, line);
-        canvas_set_colour(cairo, ink_colour(palette, INK_PAPER));
-        cairo_set_line_width(cairo, HALO_WIDTH);
-        cairo_set_dash(cairo, NULL, 0, 0);
-        cairo_stroke(cairo);
-    }
     cairo_move_to(cairo, at.x - left, at.y);
     canvas_set_colour(cairo, ink_colour(palette, lettering->ink));
     pango_cairo_show_layout_line(cairo, line);

@@ -1,6 +1,7 @@
 #include "draw/figure.h"
 
 #include "base/memory.h"
+#include "draw/layout.h"
 #include "draw/letters.h"
 
 void figure_init(struct figure *figure, double width, double height, const char *name,
@@ -102,12 +103,20 @@ void figure_circle(struct figure *figure, double x, double y, double radius, enu
     shape->stroke = stroke;
 }
 
+/* Of paper around the letters: enough that a line stops visibly short of them. */
+#define HALO 2.0
+
 void figure_text(struct figure *figure, double x, double y, struct lettering lettering,
                  const char *text)
 {
     struct point at = {x, y};
     if (!is_known(at) || text == NULL || *text == '\0')
         return;
+    if (lettering.halo) {
+        struct box box = layout_ink_box(x, y, lettering, text);
+        figure_rect(figure, box.left - HALO, box.top - HALO, box.right - box.left + 2 * HALO,
+                    box.bottom - box.top + 2 * HALO, INK_PAPER, STROKE_NONE);
+    }
     struct item *shape = add(figure, SHAPE_TEXT, &at, 1);
     shape->lettering = lettering;
     shape->text = letters_add_clean(&figure->strings, text);

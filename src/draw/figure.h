@@ -38,7 +38,7 @@ struct lettering {
     enum ink ink;
     enum anchor anchor;
     bool strong, italic;
-    bool halo; /* a rim of paper around the letters, for text over lines */
+    bool halo; /* paper behind the letters, so that no line runs through them */
 };
 
 struct point {

@@ -27,6 +27,15 @@ struct box layout_text_box(double x, double y, struct lettering lettering, const
     return (struct box){left, y - extent.ascent, left + extent.width, y + extent.descent};
 }
 
+struct box layout_ink_box(double x, double y, struct lettering lettering, const char *text)
+{
+    struct box box = layout_text_box(x, y, lettering, text);
+    double size = figure_letter_size(lettering.role);
+    box.top = y - 0.75 * size;
+    box.bottom = y + 0.22 * size;
+    return box;
+}
+
 bool box_overlaps(const struct box *a, const struct box *b)
 {
     return a->left < b->right && b->left < a->right && a->top < b->bottom && b->top < a->bottom;

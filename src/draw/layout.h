@@ -22,6 +22,9 @@ struct box {
 /* The box of a text whose point is (x, y), as figure_text takes it. */
 struct box layout_text_box(double x, double y, struct lettering lettering, const char *text);
 
+/* The same without the room above capitals and below descenders. */
+struct box layout_ink_box(double x, double y, struct lettering lettering, const char *text);
+
 bool box_overlaps(const struct box *a, const struct box *b); /* sharing an edge is no overlap */
 
 /* A label asks for a box and says how far it may be moved from there. */

@@ -89,8 +89,8 @@ static void add_text(struct text *text, const struct figure *figure, const struc
     struct point point = figure->points[shape->first];
     text_addf(text, "<text class=\"fig-t-%s fig-f-%s", role_names[lettering->role],
               ink_name(lettering->ink));
-    text_addf(text, "%s%s%s\"", lettering->strong ? " fig-strong" : "",
-              lettering->italic ? " fig-italic" : "", lettering->halo ? " fig-halo" : "");
+    text_addf(text, "%s%s\"", lettering->strong ? " fig-strong" : "",
+              lettering->italic ? " fig-italic" : "");
     add_attribute(text, "x", point.x);
     add_attribute(text, "y", point.y);
     if (lettering->anchor != ANCHOR_START)
@@ -186,9 +186,8 @@ static void add_ink_rules(struct text *css, bool literal, enum palette palette)
             snprintf(colour, sizeof colour, "var(--%s)", ink_name(ink));
         text_addf(css, ".fig .fig-f-%s{fill:%s}.fig .fig-s-%s{stroke:%s}\n", ink_name(ink), colour,
                   ink_name(ink), colour);
-        if (ink == INK_PAPER)
-            text_addf(css, ".fig .fig-halo{stroke:%s}%s%s%s", colour, literal ? ".fig{background:" : "",
-                      literal ? colour : "", literal ? "}\n" : "\n");
+        if (literal && ink == INK_PAPER)
+            text_addf(css, ".fig{background:%s}\n", colour);
     }
 }
 
@@ -198,8 +197,7 @@ static void add_common_rules(struct text *css)
                   "system-ui,sans-serif;font-variant-numeric:tabular-nums}\n"
                   ".fig path,.fig rect,.fig circle{stroke-linejoin:round}\n"
                   ".fig .fig-f-none{fill:none}\n"
-                  ".fig .fig-strong{font-weight:600}.fig .fig-italic{font-style:italic}\n"
-                  ".fig .fig-halo{paint-order:stroke;stroke-width:4px;stroke-linejoin:round}\n");
+                  ".fig .fig-strong{font-weight:600}.fig .fig-italic{font-style:italic}\n");
     for (enum role role = 0; role < ROLE_COUNT; role++) {
         text_addf(css, ".fig .fig-t-%s{font-size:", role_names[role]);
         add_number(css, figure_letter_size(role));

@@ -103,16 +103,16 @@ static void set_row(const struct table *table, const char *const *cells, bool fi
         lines = count > lines ? count : lines;
     }
     double height = lines * size * TYPE_LEADING + 2 * pad;
-    flow_strip(table->flow, first ? 6 : 0, height, cells == NULL || (first && !last), head);
+    flow_strip(table->flow, first ? (table->ruled ? 6 : 5 - PLAIN_ROW_PAD) : 0, height, cells == NULL || (first && !last), head);
     if (table->ruled && first)
-        flow_rule(table->flow, 0, 0, table->whole, INK_MAIN, RULE_STRONG);
+        flow_rule(table->flow, 0, 0, table->whole, INK_MAIN, RULE_FINE);
     for (size_t c = 0; c < n; c++) {
         set_cell(table, c, layouts[c], size, pad, cells != NULL ? INK_MAIN : INK_SOFT);
         g_object_unref(layouts[c]);
     }
     if (table->ruled)
         flow_rule(table->flow, 0, height, table->whole, last || cells == NULL ? INK_MAIN : INK_HAIR,
-                  last ? RULE_STRONG : RULE_FINE);
+                  RULE_FINE);
     free(layouts);
 }
 
