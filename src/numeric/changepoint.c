@@ -74,7 +74,8 @@ static size_t boundary(const struct changepoint_task *task, size_t j)
 
 /* Lengthens all live segments to boundary j, and drops the starts that were beaten so far back that the
  * start that beat them can be used from here. Returns how many are left. */
-static size_t lengthen(const struct changepoint_task *task, struct changepoint_node *live, size_t count, size_t j)
+static size_t lengthen(const struct changepoint_task *task, struct changepoint_node *live, size_t count,
+                       size_t j)
 {
     size_t from = boundary(task, j - 1), to = boundary(task, j), kept = 0;
     struct moments stretch = moments_of(task->t != NULL ? task->t + from : NULL, task->y + from, to - from);
@@ -90,7 +91,8 @@ static size_t lengthen(const struct changepoint_task *task, struct changepoint_n
 }
 
 /* Cost of all that lies before a start and of the cut there, which the first reading needs not. */
-static double entry_cost(const struct changepoint_task *task, const struct changepoint_node *work, size_t start)
+static double entry_cost(const struct changepoint_task *task, const struct changepoint_node *work,
+                         size_t start)
 {
     return start > 0 ? work[start].best + task->penalty : 0;
 }
@@ -109,7 +111,8 @@ static void choose(const struct changepoint_task *task, struct changepoint_node 
         }
     }
     for (size_t k = 0; k < count; k++)
-        if (work[k].moments.n >= least && work[k].beaten == SIZE_MAX && work[k].cost >= work[j].best + task->penalty)
+        if (work[k].moments.n >= least && work[k].beaten == SIZE_MAX &&
+            work[k].cost >= work[j].best + task->penalty)
             work[k].beaten = j;
 }
 

@@ -38,12 +38,12 @@ double moments_rss(const struct moments *moments, enum segment_shape shape); /* 
 double changepoint_penalty(double noise_sd, size_t n, enum segment_shape shape);
 
 struct changepoint_task {
-    const double *t, *y; /* free of NaN */
-    size_t n;            /* at least 1 */
+    const double *t, *y;      /* free of NaN */
+    size_t n;                 /* at least 1 */
     const size_t *candidates; /* ascending, within 1 … n - 1: a segment may begin at that reading */
     size_t candidate_count;
     enum segment_shape shape;
-    double penalty;       /* in the square of the unit of y */
+    double penalty;        /* in the square of the unit of y */
     size_t least_readings; /* of a segment; 0 and 1 mean no limit. With n below it no cut is made */
 };
 
@@ -59,7 +59,7 @@ struct changepoint_node {
 
 /* Writes the chosen candidates, ascending, into ret_changes (room for candidate_count), their number,
  * and the sum of squares about all segments. */
-void changepoint_find(const struct changepoint_task *task, struct changepoint_node *work,
-                      size_t *ret_changes, size_t *ret_count, double *ret_rss);
+void changepoint_find(const struct changepoint_task *task, struct changepoint_node *work, size_t *ret_changes,
+                      size_t *ret_count, double *ret_rss);
 
 #endif

@@ -83,7 +83,8 @@ TEST(steps_on_a_drift_are_found_with_lines)
     struct random *random = random_new(32);
     for (size_t k = 0; k < N; k++) {
         t[k] = (double)k;
-        y[k] = 20 + 1.5e-3 * t[k] + (k >= 1200 && k < 1260 ? 3 : 0) + (k >= 3000 ? -1 : 0) + 0.1 * random_normal(random);
+        y[k] = 20 + 1.5e-3 * t[k] + (k >= 1200 && k < 1260 ? 3 : 0) + (k >= 3000 ? -1 : 0) +
+               0.1 * random_normal(random);
     }
     random_free(random);
     all_are_candidates(N);
