@@ -27,29 +27,34 @@ static void begin(struct shown *shown, size_t rows)
                             block + 6 * rows};
 }
 
-static struct meter_channel draw_channel(const struct meter_channel_make *make, struct chance *chance)
+static double draw(struct random *random, struct spread spread)
 {
-    double gain = chance_spread(chance, make->gain);
-    return (struct meter_channel){gain, chance_spread(chance, make->offset), make->noise, make->digit};
+    return random_shape(random, spread.shape, spread.u, INFINITY);
 }
 
-struct instrument instrument_draw(const struct instrument_make *make, struct chance *chance)
+static struct meter_channel draw_channel(const struct meter_channel_make *make, struct random *random)
+{
+    double gain = draw(random, make->gain);
+    return (struct meter_channel){gain, draw(random, make->offset), make->noise, make->digit};
+}
+
+struct instrument instrument_draw(const struct instrument_make *make, struct random *random)
 {
     struct instrument one = {.make = make};
-    one.v = draw_channel(&make->v, chance);
-    one.a = draw_channel(&make->a, chance);
-    one.degc = draw_channel(&make->degc, chance);
-    one.clock = chance_spread(chance, make->clock);
-    one.amp_lag_s = chance_spread(chance, make->amp_lag_s);
-    one.tally_offset_a = chance_spread(chance, make->tally_offset_a);
+    one.v = draw_channel(&make->v, random);
+    one.a = draw_channel(&make->a, random);
+    one.degc = draw_channel(&make->degc, random);
+    one.clock = draw(random, make->clock);
+    one.amp_lag_s = draw(random, make->amp_lag_s);
+    one.tally_offset_a = draw(random, make->tally_offset_a);
     return one;
 }
 
-static double shown_as(const struct meter_channel *channel, double truth, struct chance *chance)
+static double shown_as(const struct meter_channel *channel, double truth, struct random *random)
 {
     double value = truth * (1 + channel->gain) + channel->offset;
     if (channel->noise > 0)
-        value += channel->noise * chance_normal(chance);
+        value += channel->noise * random_normal(random);
     return channel->digit > 0 ? round(value / channel->digit) * channel->digit : value;
 }
 
@@ -131,46 +136,48 @@ static double mean_a(struct reader *reader, double t_s)
     return (point.charge_ah - before_ah) * 3600 / over_s;
 }
 
-static void read_row(struct reader *reader, double t_s, struct chance *chance, struct shown *shown)
+/* `meter_s` is by the meter's own clock. */
+static void read_row(struct reader *reader, double meter_s, struct random *random, struct shown *shown)
 {
     const struct instrument *one = reader->instrument;
+    double t_s = meter_s / (1 + one->clock);
     struct truth_point point = truth_at(reader->truth, t_s, &reader->at);
     size_t i = shown->count++;
     shown->true_s[i] = t_s;
-    shown->t_s[i] = cut(t_s * (1 + one->clock), one->make->time_digit_s);
+    shown->t_s[i] = cut(meter_s, one->make->time_digit_s);
     live_on(reader);
     if (!lit(reader, reader->at)) {
         shown->v[i] = shown->a[i] = shown->degc[i] = shown->tally_ah[i] = shown->tally_wh[i] = NAN;
         return;
     }
-    shown->v[i] = shown_as(&one->v, mean_v(reader, &point, t_s), chance);
-    shown->a[i] = shown_as(&one->a, mean_a(reader, t_s - one->amp_lag_s), chance);
-    shown->degc[i] = shown_as(&one->degc, point.degc, chance);
+    shown->v[i] = shown_as(&one->v, mean_v(reader, &point, t_s), random);
+    shown->a[i] = shown_as(&one->a, mean_a(reader, t_s - one->amp_lag_s), random);
+    shown->degc[i] = shown_as(&one->degc, point.degc, random);
     tally(reader, &point, t_s, &shown->tally_ah[i], &shown->tally_wh[i]);
 }
 
-void instrument_read(const struct instrument *instrument, const struct truth *truth, struct chance *chance,
+void instrument_read(const struct instrument *instrument, const struct truth *truth, struct random *random,
                      struct shown *shown)
 {
     const struct instrument_make *make = instrument->make;
     struct reader reader = {.instrument = instrument, .truth = truth};
-    double end_s = truth->intervals[truth->count].t_s, period_s = make->period_s / (1 + instrument->clock);
-    size_t rows = (size_t)(end_s / period_s) + 1;
+    double end_s = truth->intervals[truth->count].t_s * (1 + instrument->clock);
+    size_t rows = (size_t)(end_s / make->period_s) + 1;
     begin(shown, rows);
     for (size_t i = 0; i < rows; i++) {
-        double t_s = (double)i * period_s;
+        double meter_s = (double)i * make->period_s;
         if (make->jitter_s > 0)
-            t_s = fmin(fmax(t_s + make->jitter_s * (chance_uniform(chance) - 0.5), 0), end_s);
-        if (make->missing == 0 || chance_uniform(chance) >= make->missing)
-            read_row(&reader, t_s, chance, shown);
+            meter_s = fmin(fmax(meter_s + make->jitter_s * (random_uniform(random) - 0.5), 0), end_s);
+        if (make->missing == 0 || random_uniform(random) >= make->missing)
+            read_row(&reader, meter_s, random, shown);
     }
 }
 
 void instrument_glance(const struct instrument *instrument, const struct truth *truth,
-                       const double *instants_s, size_t count, struct chance *chance, struct shown *shown)
+                       const double *instants_s, size_t count, struct random *random, struct shown *shown)
 {
     struct reader reader = {.instrument = instrument, .truth = truth};
     begin(shown, count);
     for (size_t i = 0; i < count; i++)
-        read_row(&reader, instants_s[i], chance, shown);
+        read_row(&reader, instants_s[i] * (1 + instrument->clock), random, shown);
 }

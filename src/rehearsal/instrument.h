@@ -10,8 +10,15 @@
 
 #include <stdbool.h>
 
-#include "rehearsal/chance.h"
+#include "numeric/random.h"
 #include "rehearsal/truth.h"
+
+/* How an unknown error is spread: the standard uncertainty and the shape of quantity/measure.h, so that a
+ * rectangular half-width a has u = a/sqrt(3). u 0: no error. */
+struct spread {
+    double u;
+    enum shape shape;
+};
 
 /* How far a channel may be wrong. shown = true * (1 + gain) + offset + noise, then rounded. */
 struct meter_channel_make {
@@ -59,14 +66,14 @@ struct shown {
 
 void shown_free(struct shown *shown);
 
-struct instrument instrument_draw(const struct instrument_make *make, struct chance *chance);
+struct instrument instrument_draw(const struct instrument_make *make, struct random *random);
 
 /* All rows from the start of the run to its end. */
-void instrument_read(const struct instrument *instrument, const struct truth *truth, struct chance *chance,
+void instrument_read(const struct instrument *instrument, const struct truth *truth, struct random *random,
                      struct shown *shown);
 
 /* Only at the given true instants (rising), as a person looks now and then. */
 void instrument_glance(const struct instrument *instrument, const struct truth *truth,
-                       const double *instants_s, size_t count, struct chance *chance, struct shown *shown);
+                       const double *instants_s, size_t count, struct random *random, struct shown *shown);
 
 #endif

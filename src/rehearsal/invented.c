@@ -36,15 +36,20 @@ struct pack_make invented_pack(const struct cell_ocv *ocv, int cells, double cap
     return make;
 }
 
+struct spread invented_bound(double half_width)
+{
+    return (struct spread){half_width / sqrt(3), SHAPE_RECTANGULAR};
+}
+
 struct instrument_make invented_meter(void)
 {
     return (struct instrument_make){
-        .v = {{0.004, SPREAD_RECTANGULAR}, {0.02, SPREAD_RECTANGULAR}, 0.003, 0.01},
-        .a = {{0.008, SPREAD_RECTANGULAR}, {0.05, SPREAD_RECTANGULAR}, 0.02, 0.1},
-        .degc = {{0, SPREAD_NORMAL}, {1, SPREAD_RECTANGULAR}, 0.1, 1},
-        .clock = {50e-6, SPREAD_RECTANGULAR},
-        .amp_lag_s = {0.2, SPREAD_RECTANGULAR},
-        .tally_offset_a = {0.01, SPREAD_RECTANGULAR},
+        .v = {invented_bound(0.004), invented_bound(0.02), 0.003, 0.01},
+        .a = {invented_bound(0.008), invented_bound(0.05), 0.02, 0.1},
+        .degc = {{0}, invented_bound(1), 0.1, 1},
+        .clock = invented_bound(50e-6),
+        .amp_lag_s = invented_bound(0.2),
+        .tally_offset_a = invented_bound(0.01),
         .tally_ah_digit = 0.01,
         .tally_wh_digit = 0.1,
         .tally_dark = TALLY_FREEZES,

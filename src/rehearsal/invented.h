@@ -12,6 +12,8 @@ void invented_ocv(struct cell_ocv *ret_ocv);
  * `capacity_ah` itself), protection for a current of one and a half times the capacity in an hour. */
 struct pack_make invented_pack(const struct cell_ocv *ocv, int cells, double capacity_ah);
 
+struct spread invented_bound(double half_width); /* rectangular */
+
 /* A panel meter with a shunt in the lead, powered by the pack: a row a second. */
 struct instrument_make invented_meter(void);
 

@@ -30,9 +30,9 @@ static const struct instrument_make perfect = {.period_s = 1.37, .needs_v = 7};
 TEST(a_meter_without_error_shows_the_truth)
 {
     set_up();
-    struct chance chance = chance_of(3);
-    struct instrument one = instrument_draw(&perfect, &chance);
-    instrument_read(&one, &truth, &chance, &shown);
+    struct random *random = random_new(3);
+    struct instrument one = instrument_draw(&perfect, random);
+    instrument_read(&one, &truth, random, &shown);
     CHECK(shown.count == (size_t)(truth.intervals[truth.count].t_s / 1.37) + 1);
     size_t cursor = 0, dark = 0;
     for (size_t i = 0; i < shown.count; i++) {
@@ -47,6 +47,7 @@ TEST(a_meter_without_error_shows_the_truth)
         CHECK_NEAR(shown.tally_wh[i], at.energy_wh, 1e-9);
     }
     CHECK_NEAR((double)dark, 120 / 1.37, 1.01);
+    random_free(random);
 }
 
 /* With gain and offset on volts and amps, the tally is the integral of what is shown. */
@@ -59,8 +60,8 @@ TEST(the_tally_adds_what_is_shown)
                              .a = {.gain = -0.021, .offset = 0.31},
                              .clock = 140e-6,
                              .make = &fine};
-    struct chance chance = chance_of(3);
-    instrument_read(&one, &truth, &chance, &shown);
+    struct random *random = random_new(3);
+    instrument_read(&one, &truth, random, &shown);
     double ah = 0, wh = 0;
     size_t i = 1;
     for (; !isnan(shown.v[i]); i++) {
@@ -72,8 +73,9 @@ TEST(the_tally_adds_what_is_shown)
     CHECK_NEAR(shown.tally_wh[i - 1], wh, 6e-3);
     one.tally_offset_a = 0.5;
     double t_h = shown.t_s[i - 1] / 3600, without = shown.tally_ah[i - 1];
-    instrument_read(&one, &truth, &chance, &shown);
+    instrument_read(&one, &truth, random, &shown);
     CHECK_NEAR(shown.tally_ah[i - 1] - without, 0.5 * t_h, 1e-9);
+    random_free(random);
 }
 
 TEST(the_tally_freezes_or_restarts_over_the_dark)
@@ -84,8 +86,8 @@ TEST(the_tally_freezes_or_restarts_over_the_dark)
     double last_ah[2], first_ah[2];
     for (int kind = 0; kind < 2; kind++) {
         struct instrument one = {.a = {.offset = 0.2}, .make = &kinds[kind]};
-        struct chance chance = chance_of(5);
-        instrument_read(&one, &truth, &chance, &shown);
+        struct random *random = random_new(5);
+        instrument_read(&one, &truth, random, &shown);
         size_t i = 0;
         while (!isnan(shown.tally_ah[i]))
             i++;
@@ -93,6 +95,7 @@ TEST(the_tally_freezes_or_restarts_over_the_dark)
         while (isnan(shown.tally_ah[i]))
             i++;
         first_ah[kind] = shown.tally_ah[i];
+        random_free(random);
     }
     CHECK_NEAR(last_ah[0], last_ah[1], 1e-12);
     CHECK_NEAR(last_ah[0], truth.end_ah + 0.2 * truth.end_s / 3600, 0.03);
@@ -113,8 +116,8 @@ TEST(rounding_averaging_lag_and_clock)
     struct instrument one = {
         .v = {.digit = 0.01}, .a = {.digit = 0.1}, .amp_lag_s = 1, .clock = 0.01, .make = &dull};
     const double instants_s[] = {450.4, 902, 1000};
-    struct chance chance = chance_of(8);
-    instrument_glance(&one, &truth, instants_s, 3, &chance, &shown);
+    struct random *random = random_new(8);
+    instrument_glance(&one, &truth, instants_s, 3, random, &shown);
     CHECK(shown.count == 3);
     CHECK_NEAR(shown.t_s[0], 454, 0); /* 450.4 s by a clock one part in a hundred fast, cut to seconds */
     CHECK_NEAR(shown.v[0], round(shown.v[0] * 100) / 100, 1e-12);
@@ -124,6 +127,7 @@ TEST(rounding_averaging_lag_and_clock)
     CHECK_NEAR(shown.a[1], low + (high - low) / 4, 0.06);
     struct truth_point at = truth_at(&truth, 1000, &cursor);
     CHECK(shown.tally_ah[2] <= at.charge_ah * 1.01 && shown.tally_ah[2] > at.charge_ah * 1.01 - 0.1);
+    random_free(random);
 }
 
 TEST(the_seed_decides)
@@ -134,9 +138,10 @@ TEST(the_seed_decides)
     double sums[3];
     size_t counts[3];
     for (int i = 0; i < 3; i++) {
-        struct chance chance = chance_of(i == 2 ? 78 : 77);
-        struct instrument one = instrument_draw(&meter, &chance);
-        instrument_read(&one, &truth, &chance, &shown);
+        struct random *random = random_new(i == 2 ? 78 : 77);
+        struct instrument one = instrument_draw(&meter, random);
+        instrument_read(&one, &truth, random, &shown);
+        random_free(random);
         sums[i] = 0;
         counts[i] = shown.count;
         for (size_t k = 0; k < shown.count; k++)
