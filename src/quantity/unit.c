@@ -34,7 +34,8 @@ static const struct {
     {"ampere", QUANTITY_CURRENT, 1},   {"amperes", QUANTITY_CURRENT, 1},
     {"W", QUANTITY_POWER, 1},          {"watt", QUANTITY_POWER, 1},    {"watts", QUANTITY_POWER, 1},
     {"Ah", QUANTITY_CHARGE, 1},        {"A.h", QUANTITY_CHARGE, 1},    {"A·h", QUANTITY_CHARGE, 1},
-    {"A h", QUANTITY_CHARGE, 1},
+    {"A h", QUANTITY_CHARGE, 1},       {"amp hour", QUANTITY_CHARGE, 1}, {"amp hours", QUANTITY_CHARGE, 1},
+    {"watt hour", QUANTITY_ENERGY, 1}, {"watt hours", QUANTITY_ENERGY, 1},
     {"As", QUANTITY_CHARGE, 1.0 / 3600},
     {"Wh", QUANTITY_ENERGY, 1},        {"W.h", QUANTITY_ENERGY, 1},    {"W·h", QUANTITY_ENERGY, 1},
     {"W h", QUANTITY_ENERGY, 1},       {"J", QUANTITY_ENERGY, 1.0 / 3600},
@@ -64,6 +65,7 @@ static const struct {
     {"ºC", {QUANTITY_TEMPERATURE, 1, 0}},    {"celsius", {QUANTITY_TEMPERATURE, 1, 0}},
     {"degree", {QUANTITY_TEMPERATURE, 1, 0}},
     {"C", {QUANTITY_TEMPERATURE, 1, 0}},     {"Cel", {QUANTITY_TEMPERATURE, 1, 0}},
+    {"c", {QUANTITY_TEMPERATURE, 1, 0}},
     {"degF", {QUANTITY_TEMPERATURE, 5.0 / 9, -32}}, {"deg F", {QUANTITY_TEMPERATURE, 5.0 / 9, -32}},
     {"°F", {QUANTITY_TEMPERATURE, 5.0 / 9, -32}},   {"F", {QUANTITY_TEMPERATURE, 5.0 / 9, -32}},
     {"℉", {QUANTITY_TEMPERATURE, 5.0 / 9, -32}},    {"fahrenheit", {QUANTITY_TEMPERATURE, 5.0 / 9, -32}},
@@ -136,14 +138,55 @@ double unit_own(double number, const struct unit *unit)
     return (number + unit->shift) * unit->factor;
 }
 
-/* A unit's characters: letters, %, and everything outside ASCII (°, µ, Ω). */
+/* A unit's characters: letters, _, and the signs that units hold. Other signs outside ASCII (±, –, a
+ * no-break space) end it. */
 static size_t unit_length(struct span span)
 {
+    static const char *const signs[] = {"°", "º", "µ", "μ", "Ω", "Ω", "℃", "℉", "·"};
     size_t n = 0;
-    while (n < span.n && (isalpha((unsigned char)span.p[n]) || span.p[n] == '%' || span.p[n] == '_' ||
-                          (unsigned char)span.p[n] >= 0x80))
-        n++;
+    while (n < span.n) {
+        if (isalpha((unsigned char)span.p[n]) || span.p[n] == '_') {
+            n++;
+            continue;
+        }
+        size_t sign = 0;
+        for (size_t k = 0; k < sizeof signs / sizeof *signs && sign == 0; k++) {
+            size_t length = strlen(signs[k]);
+            if (span.n - n >= length && memcmp(span.p + n, signs[k], length) == 0)
+                sign = length;
+        }
+        if (sign == 0)
+            break;
+        n += sign;
+    }
     return n;
+}
+
+/* `A h`, `amp-hours`, `deg C`: two words that are one unit. */
+static size_t read_two_words(struct span span, size_t first, struct unit *ret_unit)
+{
+    char both[32];
+    size_t joint = first;
+    while (joint < span.n && strchr(" \t-", span.p[joint]) != NULL && span.p[joint] != '\0')
+        joint++;
+    size_t second = unit_length((struct span){span.p + joint, span.n - joint});
+    if (joint == first || second == 0 || first + second + 2 > sizeof both)
+        return 0;
+    memcpy(both, span.p, first);
+    both[first] = ' ';
+    memcpy(both + first + 1, span.p + joint, second);
+    return unit_find((struct span){both, first + 1 + second}, ret_unit) ? joint + second : 0;
+}
+
+size_t unit_read(struct span span, struct unit *ret_unit)
+{
+    size_t n = span.n > 0 && span.p[0] == '%' ? 1 : unit_length(span);
+    if (n == 0)
+        return 0;
+    size_t both = read_two_words(span, n, ret_unit);
+    if (both > 0)
+        return both;
+    return unit_find((struct span){span.p, n}, ret_unit) ? n : 0;
 }
 
 size_t quantity_read(struct span span, char decimal, double *ret_value, double *ret_digit,
@@ -157,11 +200,10 @@ size_t quantity_read(struct span span, char decimal, double *ret_value, double *
     size_t gap = used;
     while (gap < span.n && (span.p[gap] == ' ' || span.p[gap] == '\t'))
         gap++;
-    struct span word = {span.p + gap, span.n - gap};
-    word.n = unit_length(word);
     struct unit unit = {QUANTITY_NONE, 1, 0};
-    if (word.n > 0 && unit_find(word, &unit))
-        used = gap + word.n;
+    size_t word = unit_read((struct span){span.p + gap, span.n - gap}, &unit);
+    if (word > 0)
+        used = gap + word;
     *ret_value = unit_own(number, &unit);
     *ret_quantity = unit.quantity;
     if (ret_digit != NULL)

@@ -36,6 +36,10 @@ struct unit {
  * false for anything unknown. */
 bool unit_find(struct span symbol, struct unit *ret_unit);
 
+/* A unit at the start of the span: `V`, `A h`, `amp-hours`, `%rdg` (the % alone). Returns the
+ * characters used, 0 when the span does not start with a unit. */
+size_t unit_read(struct span span, struct unit *ret_unit);
+
 double unit_own(double number, const struct unit *unit); /* number in that unit, in the own unit */
 
 /* The symbol of the own unit: "V", "Ah", "°C"; "" for none. */

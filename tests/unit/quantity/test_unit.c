@@ -28,6 +28,19 @@ TEST(reads_what_meters_and_labels_write)
     CHECK_NEAR(own("24.8", QUANTITY_NONE), 24.8, 0);
 }
 
+TEST(two_words_are_one_unit)
+{
+    CHECK_NEAR(own("31.2 A h", QUANTITY_CHARGE), 31.2, 0);
+    CHECK_NEAR(own("31.2 amp-hours", QUANTITY_CHARGE), 31.2, 0);
+    CHECK_NEAR(own("402 watt hours", QUANTITY_ENERGY), 402, 0);
+    CHECK_NEAR(own("21.5 deg C", QUANTITY_TEMPERATURE), 21.5, 0);
+    struct unit unit;
+    CHECK(unit_read(span_of("A burst"), &unit) == 1 && unit.quantity == QUANTITY_CURRENT);
+    CHECK(unit_read(span_of("%rdg"), &unit) == 1 && unit.quantity == QUANTITY_RATIO);
+    CHECK(unit_read(span_of("A±0.5"), &unit) == 1 && unit.quantity == QUANTITY_CURRENT);
+    CHECK(unit_read(span_of("±0.5"), &unit) == 0);
+}
+
 TEST(prefix_case_counts)
 {
     struct unit unit;
