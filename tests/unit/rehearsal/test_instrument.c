@@ -153,3 +153,22 @@ TEST(the_seed_decides)
     double all = truth.intervals[truth.count].t_s + 1;
     CHECK_NEAR((double)counts[0] / all, 0.93, 4 * sqrt(0.07 * 0.93 / all));
 }
+
+TEST(each_instrument_drawn_keeps_within_its_make)
+{
+    enum { DRAWN = 20000 };
+    struct instrument_make meter = invented_meter();
+    struct random *random = random_new(41);
+    double squares = 0, largest = 0, with_volts = 0;
+    for (int i = 0; i < DRAWN; i++) {
+        struct instrument one = instrument_draw(&meter, random);
+        squares += one.a.gain * one.a.gain;
+        largest = fmax(largest, fabs(one.a.gain));
+        with_volts += one.a.gain * one.v.gain;
+        CHECK(fabs(one.v.offset) <= 0.02 && fabs(one.tally_offset_a) <= 0.01 && fabs(one.clock) <= 50e-6);
+    }
+    CHECK(largest <= 0.008 && largest > 0.00799);
+    CHECK_REL(sqrt(squares / DRAWN), 0.008 / sqrt(3), 0.02);
+    CHECK_NEAR(with_volts / DRAWN, 0, 4 * 0.008 / sqrt(3) * 0.004 / sqrt(3) / sqrt(DRAWN));
+    random_free(random);
+}
