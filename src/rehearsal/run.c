@@ -149,6 +149,12 @@ static bool ended_at_base(const struct program *program, size_t burst, const str
            next->idle_w == base->idle_w && truth->end_s <= truth->segment_s[burst + 2];
 }
 
+/* Integral of mean volts dq. What the ripple takes on top belongs to the inverter. */
+static double by_mean_volts(const struct truth_point *point)
+{
+    return point->energy_wh + point->ripple_wh;
+}
+
 struct burst_cost rehearse_burst_cost(const struct pack *fresh, const struct program *program, size_t burst,
                                       double recovery_s, const struct truth *truth, struct truth *twin)
 {
@@ -159,9 +165,7 @@ struct burst_cost rehearse_burst_cost(const struct pack *fresh, const struct pro
     memcpy(segments, program->segments, burst * sizeof *segments);
     segments[burst] = segments[burst - 1];
     segments[burst].duration_s = INFINITY;
-    struct program base = *program;
-    base.segments = segments;
-    base.count = burst + 1;
+    struct program base = {segments, burst + 1, program->grid_s, program->limit_s};
     struct pack pack = *fresh;
     rehearse(&pack, &base, twin);
 
@@ -171,8 +175,9 @@ struct burst_cost rehearse_burst_cost(const struct pack *fresh, const struct pro
     struct truth_point end = truth_at(truth, truth->segment_s[burst + 1] + recovery_s, &cursor);
     cursor = 0;
     (void)truth_at(twin, start_s, &cursor);
-    cost.base_wh = truth_energy_at_charge(twin, cursor, end.charge_ah) - start.energy_wh;
-    cost.energy_wh = cost.base_wh - (end.energy_wh - start.energy_wh);
+    struct truth_point base_end = truth_at_charge(twin, cursor, end.charge_ah);
+    cost.base_wh = by_mean_volts(&base_end) - by_mean_volts(&start);
+    cost.energy_wh = by_mean_volts(&base_end) - by_mean_volts(&end);
     if (ended_at_base(program, burst, truth))
         cost.charge_ah = twin->end_ah - truth->end_ah;
     return cost;

@@ -2,6 +2,8 @@
 
 #include "base/memory.h"
 
+#include <assert.h>
+
 const double truth_delays_s[TRUTH_DELAYS] = {1, 10, 30};
 
 void truth_clear(struct truth *truth)
@@ -54,6 +56,7 @@ static struct truth_point point_in(const struct truth_interval *k, double part)
 
 struct truth_point truth_at(const struct truth *truth, double t_s, size_t *cursor)
 {
+    assert(truth->count > 0);
     const struct truth_interval *all = truth->intervals;
     size_t k = *cursor < truth->count ? *cursor : truth->count - 1;
     while (k + 1 < truth->count && all[k + 1].t_s <= t_s)
@@ -78,12 +81,12 @@ struct truth_passed truth_below(const struct truth *truth, double v)
     return (struct truth_passed){NAN, NAN, NAN};
 }
 
-double truth_energy_at_charge(const struct truth *truth, size_t from, double ah)
+struct truth_point truth_at_charge(const struct truth *truth, size_t from, double ah)
 {
     for (size_t i = from; i < truth->count; i++) {
         const struct truth_interval *k = &truth->intervals[i];
         if (k->charge_ah <= ah && ah <= k[1].charge_ah && k->a > 0)
-            return point_in(k, (ah - k->charge_ah) / (k[1].charge_ah - k->charge_ah)).energy_wh;
+            return point_in(k, (ah - k->charge_ah) / (k[1].charge_ah - k->charge_ah));
     }
-    return NAN;
+    return (struct truth_point){NAN, NAN, NAN, NAN, NAN, NAN, NAN};
 }

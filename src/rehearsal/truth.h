@@ -58,7 +58,7 @@ struct truth_point {
 };
 
 /* `cursor` is where the last look-up ended (0 to begin): following instants are found at once.
- * Instants before the start or after the end give the first or last there is. */
+ * Instants before the start or after the end give the first or last there is; there must be one. */
 struct truth_point truth_at(const struct truth *truth, double t_s, size_t *cursor);
 
 /* Charge and energy that had left when the terminal first fell below `v` with current leaving;
@@ -68,8 +68,8 @@ struct truth_passed {
 };
 struct truth_passed truth_below(const struct truth *truth, double v);
 
-/* Energy that had left when the charge `ah` had, looked for from interval `from` on; NaN when it
- * never had. */
-double truth_energy_at_charge(const struct truth *truth, size_t from, double ah);
+/* The point at which the charge that had left was `ah`, looked for from interval `from` on; all NaN when
+ * it never was. */
+struct truth_point truth_at_charge(const struct truth *truth, size_t from, double ah);
 
 #endif

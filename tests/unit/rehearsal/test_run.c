@@ -54,7 +54,7 @@ TEST(converges_as_the_grid_is_halved)
         struct truth_point at = truth_at(&truth, 6311 + 247 + 239, &cursor);
         v[i] = at.v;
         degc[i] = at.degc;
-        wh[i] = truth_energy_at_charge(&truth, 0, 90.7);
+        wh[i] = truth_at_charge(&truth, 0, 90.7).energy_wh;
     }
     CHECK(fabs(wh[2] - wh[3]) < 0.01);
     CHECK(fabs(v[2] - v[3]) < 2e-4);
@@ -212,8 +212,8 @@ TEST(burst_cost_is_the_area_between_the_twins)
     double area_wh = 0, burst_s = truth.segment_s[2];
     for (double t_s = burst_s; t_s < burst_s + 240 + 900; t_s += 1) {
         struct truth_point here = truth_at(&truth, t_s + 0.5, &cursor);
-        double there_wh = truth_energy_at_charge(&twin, 0, here.charge_ah + 1e-4) -
-                          truth_energy_at_charge(&twin, 0, here.charge_ah - 1e-4);
+        double there_wh = truth_at_charge(&twin, 0, here.charge_ah + 1e-4).energy_wh -
+                          truth_at_charge(&twin, 0, here.charge_ah - 1e-4).energy_wh;
         area_wh += (there_wh / 2e-4 - here.v) * here.a / 3600;
     }
     CHECK_REL(cost.energy_wh, area_wh, 2e-3);
