@@ -87,10 +87,8 @@ static void add_text(struct text *text, const struct figure *figure, const struc
 {
     const struct lettering *lettering = &shape->lettering;
     struct point point = figure->points[shape->first];
-    text_addf(text, "<text class=\"fig-t-%s fig-f-%s", role_names[lettering->role],
-              ink_name(lettering->ink));
-    text_addf(text, "%s%s\"", lettering->strong ? " fig-strong" : "",
-              lettering->italic ? " fig-italic" : "");
+    text_addf(text, "<text class=\"fig-t-%s fig-f-%s", role_names[lettering->role], ink_name(lettering->ink));
+    text_addf(text, "%s%s\"", lettering->strong ? " fig-strong" : "", lettering->italic ? " fig-italic" : "");
     add_attribute(text, "x", point.x);
     add_attribute(text, "y", point.y);
     if (lettering->anchor != ANCHOR_START)
@@ -101,8 +99,8 @@ static void add_text(struct text *text, const struct figure *figure, const struc
 }
 
 /* Says what an element shows. `number` keeps the ids of one figure apart. */
-static void add_names(struct text *text, const struct figure *figure, const char *prefix,
-                      size_t number, size_t name, size_t description)
+static void add_names(struct text *text, const struct figure *figure, const char *prefix, size_t number,
+                      size_t name, size_t description)
 {
     const char *said = figure_string(figure, description);
     text_add(text, " aria-labelledby=\"");
@@ -134,18 +132,10 @@ static void add_shapes(struct text *text, const struct figure *figure, const cha
         const struct item *shape = &figure->shapes[k];
         switch (shape->kind) {
         case SHAPE_LINE:
-        case SHAPE_AREA:
-            add_path(text, figure, shape);
-            break;
-        case SHAPE_RECT:
-            add_rect(text, figure, shape);
-            break;
-        case SHAPE_CIRCLE:
-            add_circle(text, figure, shape);
-            break;
-        case SHAPE_TEXT:
-            add_text(text, figure, shape);
-            break;
+        case SHAPE_AREA: add_path(text, figure, shape); break;
+        case SHAPE_RECT: add_rect(text, figure, shape); break;
+        case SHAPE_CIRCLE: add_circle(text, figure, shape); break;
+        case SHAPE_TEXT: add_text(text, figure, shape); break;
         case SHAPE_GROUP:
             text_add(text, "<g role=\"img\"");
             add_names(text, figure, prefix, ++number, shape->text, shape->description);
@@ -171,9 +161,6 @@ static bool has_groups(const struct figure *figure)
             return true;
     return false;
 }
-
-static void add_element(struct text *text, const struct figure *figure, const char *prefix,
-                        bool with_style);
 
 /* One rule an ink and use, with the colour itself or through its custom property. */
 static void add_ink_rules(struct text *css, bool literal, enum palette palette)
@@ -250,8 +237,7 @@ static void add_own_style(struct text *svg)
     text_add(svg, "}\n</style>\n");
 }
 
-static void add_element(struct text *text, const struct figure *figure, const char *prefix,
-                        bool with_style)
+static void add_element(struct text *text, const struct figure *figure, const char *prefix, bool with_style)
 {
     text_add(text, "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"fig\"");
     add_attribute(text, "width", figure->width);
