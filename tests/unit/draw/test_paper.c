@@ -4,6 +4,7 @@
 #include "draw/paper.h"
 
 #include <spawn.h>
+#include <sys/mman.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -15,16 +16,22 @@ static struct paper *open_sheet(enum paper_size size)
         .size = size, .title = "Sample 014", .subject = "Invented data", .foot = "Sample 014 · invented"});
 }
 
+/* A file in memory that a child sees under the same path. */
+static int open_shared(const char *name, char *path, size_t size)
+{
+    int file = memfd_create(name, 0);
+    snprintf(path, size, "/proc/self/fd/%d", file);
+    return file;
+}
+
 /* What a reader finds in the pages, each closed by a form feed; false when pdftotext is not here. */
 static bool read_pages(struct paper *paper, struct text *ret_words)
 {
-    char pdf[] = "/tmp/rundown-test-paper-XXXXXX", words[] = "/tmp/rundown-test-words-XXXXXX";
+    char pdf[64], words[64];
+    int files[2] = {open_shared("pdf", pdf, sizeof pdf), open_shared("words", words, sizeof words)},
+        result = -1;
     struct message message = {0};
-    int first = mkstemp(pdf), second = mkstemp(words), result = -1;
     pid_t child;
-    CHECK(first >= 0 && second >= 0);
-    close(first);
-    close(second);
     CHECK(paper_save(paper, pdf, &message) == STATUS_OK);
     CHECK_TEXT(message.what, "");
     char program[] = "pdftotext", layout[] = "-layout", encoding[] = "-enc", utf8[] = "UTF-8";
@@ -35,8 +42,8 @@ static bool read_pages(struct paper *paper, struct text *ret_words)
         CHECK(result == 0);
         CHECK(text_read_file(words, 1 << 22, ret_words) == 0);
     }
-    unlink(pdf);
-    unlink(words);
+    close(files[0]);
+    close(files[1]);
     return ran;
 }
 
