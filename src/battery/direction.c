@@ -31,8 +31,11 @@ static struct evidence from_steps(const struct trace *trace, const struct envelo
         for (size_t k = b * ENVELOPE_BLOCK; k < end && k + 1 < trace->count; k++) {
             if (fabs(trace->a[k + 1] - trace->a[k]) <= jump_a)
                 continue;
-            size_t before = k >= REACH - 1 ? k - (REACH - 1) : 0;
-            size_t after = k + REACH < trace->count ? k + REACH : trace->count - 1;
+            size_t before = k, after = k + 1;
+            for (int r = 0; r < REACH && fabs(trace->v[after] - trace->v[before]) <= noise_v; r++) {
+                before -= before > 0;
+                after += after + 1 < trace->count;
+            }
             double da = trace->a[after] - trace->a[before], dv = trace->v[after] - trace->v[before];
             if (fabs(da) > jump_a && fabs(dv) > noise_v)
                 weigh(&evidence, da, dv);
@@ -45,7 +48,7 @@ static struct evidence from_steps(const struct trace *trace, const struct envelo
 /* The volts' way while a current flows on: the integral of I dV over what lies between the steps. */
 static struct evidence from_trend(const struct trace *trace, double jump_a, double working_a)
 {
-    enum { POINTS = 4096 };
+    enum { POINTS = 64 }; /* far enough apart for the trend to stand over the noise */
     struct evidence evidence = {0};
     size_t stride = trace->count / POINTS + 1;
     for (size_t k = 0; k + stride < trace->count; k += stride) {
@@ -88,7 +91,7 @@ static struct direction decide(const struct trace *trace, const struct envelope 
         hi = fmax(hi, envelope->hi[b]);
     }
     struct noise a = noise_between(trace->t_s, trace->a, 0, last), v = noise_between(trace->t_s, trace->v, 0, last);
-    double working = working_current(trace, envelope);
+    double working = working_current(trace, envelope).current_a;
     double jump = fmax((hi - lo) / 10, 10 * fmax(a.sd, a.step));
     struct evidence steps = from_steps(trace, envelope, jump, 3 * fmax(v.sd, v.step));
     if (fabs(decided(&steps)) >= enough)
@@ -117,13 +120,14 @@ struct direction direction_find(const struct trace *trace)
     return direction;
 }
 
-/* Which way a channel runs against the oriented current: sum of its sign's agreement, weighted. */
+/* Does a channel run with the oriented current (above 0) or against it? The current's magnitude weighs; a
+ * tally's rises and falls count by their sign alone, since a reset may be as large as all of it. */
 static double agreement(const double *amps, const double *other, size_t n, bool tally)
 {
     double sum = 0;
     for (size_t k = 1; k < n; k++) {
         double with = tally ? other[k] - other[k - 1] : other[k];
-        double both = with * amps[k];
+        double both = (with > 0 ? 1 : with < 0 ? -1 : 0) * amps[k];
         if (isfinite(both))
             sum += both;
     }

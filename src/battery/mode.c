@@ -61,7 +61,7 @@ enum phase_mode mode_of(const struct trace *trace, size_t first, size_t last)
         return MODE_CONSTANT_CURRENT;
     if (trace->v == NULL)
         return MODE_VARYING;
-    if (varies.v <= varies.a / 10 && varies.v <= fmax(slack * varies.noise_v, varies.a / 50))
+    if (varies.v <= varies.a / 10 && varies.v <= fmax(slack * varies.noise_v, varies.a / 500))
         return MODE_CONSTANT_VOLTAGE;
     double of[3] = {
         excess(varies.a, varies.noise_a),
@@ -75,21 +75,24 @@ enum phase_mode mode_of(const struct trace *trace, size_t first, size_t last)
     return MODE_VARYING;
 }
 
+static double edge_median(const double *x, size_t first)
+{
+    double few[5];
+    memcpy(few, x + first, sizeof few);
+    qsort(few, 5, sizeof *few, by_size);
+    return few[2];
+}
+
 bool mode_constant_voltage_from(const struct trace *trace, size_t first, size_t last, size_t *ret_from)
 {
     enum { LEAST = 8 };
     if (trace->v == NULL || last - first < 2 * LEAST)
         return false;
-    /* the volts held are those of the last quarter */
-    double sample[SAMPLES];
-    size_t quarter = last - (last - first) / 4, stride = (last - quarter) / SAMPLES + 1, count = 0;
-    for (size_t k = quarter; k <= last && count < SAMPLES; k += stride)
-        sample[count++] = trace->v[k];
-    double spread = variation(sample, count), held = sample[count / 2];
-    struct noise noise = noise_between(trace->t_s, trace->v, quarter, last);
-    double slack = fmax(spread * held, 4 * noise.sd) + noise.step;
+    double held = edge_median(trace->v, last - 4);
+    struct noise noise = noise_between(trace->t_s, trace->v, first, last);
+    double slack = 4 * noise.sd + noise.step;
     size_t from = last;
-    while (from > first && trace->v[from - 1] >= held - slack)
+    while (from > first && fabs(trace->v[from - 1] - held) <= slack)
         from--;
     if (from - first < LEAST || last - from < LEAST || mode_of(trace, from, last) != MODE_CONSTANT_VOLTAGE)
         return false;

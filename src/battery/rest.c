@@ -33,7 +33,7 @@ static double weight_s(const struct trace *trace, size_t k)
     return (trace->t_s[after] - trace->t_s[before]) / 2;
 }
 
-double working_current(const struct trace *trace, const struct envelope *envelope)
+struct working working_current(const struct trace *trace, const struct envelope *envelope)
 {
     double charge = 0, square = 0;
     for (size_t b = 0; b < envelope->blocks; b++) {
@@ -52,7 +52,7 @@ double working_current(const struct trace *trace, const struct envelope *envelop
             square += a * a * dt;
         }
     }
-    return charge > 0 ? square / charge : 0;
+    return (struct working){charge > 0 ? square / charge : 0, charge};
 }
 
 /* Residuals against the neighbours' mean, where eight readings in a row stay around zero. */
@@ -76,15 +76,24 @@ static double noise_at_rest(const struct trace *trace, const struct envelope *en
     return found > 0 ? stats_median(size, found, work) * STATS_MAD_TO_SD / sqrt(1.5) : NAN;
 }
 
-enum { BINS = 96 };
+enum { BINS = 128 };
 
-/* How many readings have a magnitude in each of BINS equal ratios from floor to cap. */
-static void histogram(const struct trace *trace, const struct envelope *envelope, double floor_a,
-                      double cap_a, size_t ret_count[BINS])
+/* Magnitudes of the current in equal ratios from floor to cap. */
+struct histogram {
+    double floor_a, ratio; /* bin k begins at floor_a · exp(k · ratio) */
+    size_t count[BINS];
+    double charge[BINS]; /* A·s */
+};
+
+static double bin_start(const struct histogram *histogram, int k)
 {
-    double scale = BINS / log(cap_a / floor_a);
-    for (int k = 0; k < BINS; k++)
-        ret_count[k] = 0;
+    return histogram->floor_a * exp(k * histogram->ratio);
+}
+
+static void fill(const struct trace *trace, const struct envelope *envelope, double floor_a, double cap_a,
+                 struct histogram *ret_histogram)
+{
+    *ret_histogram = (struct histogram){.floor_a = floor_a, .ratio = log(cap_a / floor_a) / BINS};
     for (size_t b = 0; b < envelope->blocks; b++) {
         double lo = envelope->lo[b], hi = envelope->hi[b];
         if (lo >= cap_a || hi <= -cap_a || (hi <= floor_a && lo >= -floor_a))
@@ -92,43 +101,75 @@ static void histogram(const struct trace *trace, const struct envelope *envelope
         size_t end = (b + 1) * ENVELOPE_BLOCK;
         for (size_t k = b * ENVELOPE_BLOCK; k < end && k < trace->count; k++) {
             double a = fabs(trace->a[k]);
-            if (a > floor_a && a < cap_a)
-                ret_count[(int)fmin(BINS - 1, scale * log(a / floor_a))]++;
+            if (a <= floor_a || a >= cap_a)
+                continue;
+            int bin = (int)fmin(BINS - 1, log(a / floor_a) / ret_histogram->ratio);
+            ret_histogram->count[bin]++;
+            ret_histogram->charge[bin] += a * weight_s(trace, k);
         }
     }
 }
 
-/* The middle (geometric) of the uppermost empty stretch that is at least half as wide again at its top
- * as at its bottom; NAN when there is none. */
-static double valley(const size_t count[BINS], double floor_a, double cap_a, size_t few)
+/* The bins empty…top - 1 hold next to nothing, and bin empty - 1 does (or there is none below). */
+struct valley {
+    int empty, top;
+};
+
+/* The next valley below bin `top` that is half as wide again at its top as at its bottom. */
+static bool next_valley(const struct histogram *histogram, size_t few, int top, struct valley *ret_valley)
 {
-    double ratio = log(cap_a / floor_a) / BINS;
-    int top = BINS;
-    for (int k = BINS - 1; k >= -1; k--) {
-        if (k >= 0 && count[k] <= few)
+    for (int k = top - 1; k >= -1; k--) {
+        if (k >= 0 && histogram->count[k] <= few)
             continue;
-        if ((top - 1 - k) * ratio >= log(1.5))
-            return floor_a * exp(ratio * (top + k + 1) / 2.0);
+        if ((top - 1 - k) * histogram->ratio >= log(1.5)) {
+            *ret_valley = (struct valley){k + 1, top};
+            return true;
+        }
         top = k;
     }
-    return NAN;
+    return false;
+}
+
+/* Does what lies below the valley count as rest? */
+static bool is_rest_below(const struct histogram *histogram, struct valley valley, size_t few, double working_a,
+                          double whole_charge)
+{
+    double charge = 0;
+    for (int k = 0; k < valley.empty; k++)
+        charge += histogram->charge[k];
+    if (charge > REST_CHARGE * whole_charge)
+        return false;
+    struct valley below;
+    if (bin_start(histogram, valley.empty) < IDLE_SHARE * working_a ||
+        !next_valley(histogram, few, valley.empty, &below))
+        return true;
+    double level = bin_start(histogram, below.top), lower = bin_start(histogram, below.empty);
+    return level < IDLE_SHARE * working_a || level < IDLE_RATIO * lower;
 }
 
 struct rest_band rest_band_find(const struct trace *trace, const struct envelope *envelope,
-                                double working_a, double offset_a)
+                                struct working working, double offset_a)
 {
     const double hysteresis = 1.2; /* within a valley of 1.5 */
-    double cap = REST_SHARE * working_a;
-    double noise = noise_at_rest(trace, envelope, cap);
+    double cap = REST_SHARE * working.current_a;
+    double noise = noise_at_rest(trace, envelope, 2 * IDLE_SHARE * working.current_a);
     double least = isnan(noise) ? noise_between(trace->t_s, trace->a, 0, trace->count - 1).sd : noise;
-    double floor_a = fmax(cap / 15, 5 * (isnan(least) ? 0 : least));
-    floor_a = fmax(floor_a, fmin(offset_a, cap / 1.5));
+    double floor_a = fmax(cap / 50, 5 * (isnan(least) ? 0 : least));
+    floor_a = fmax(floor_a, fmin(offset_a, IDLE_SHARE * working.current_a));
     double middle = floor_a * hysteresis;
     if (floor_a < cap) {
-        size_t count[BINS];
-        histogram(trace, envelope, floor_a, cap, count);
-        double found = valley(count, floor_a, cap, trace->count / 2000);
-        middle = isnan(found) ? fmax(cap / 3, middle) : found;
+        struct histogram histogram;
+        struct valley valley = {0, BINS};
+        size_t few = trace->count / 2000;
+        fill(trace, envelope, floor_a, cap, &histogram);
+        middle = fmax(middle, IDLE_SHARE * working.current_a);
+        for (int top = BINS; next_valley(&histogram, few, top, &valley); top = valley.empty) {
+            if (is_rest_below(&histogram, valley, few, working.current_a, working.charge_c)) {
+                middle = bin_start(&histogram, valley.empty) * bin_start(&histogram, valley.top);
+                middle = sqrt(middle);
+                break;
+            }
+        }
     }
     return (struct rest_band){middle * hysteresis, middle / hysteresis, isnan(noise) ? 0 : noise};
 }

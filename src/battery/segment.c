@@ -10,7 +10,7 @@
 struct work {
     const struct trace *trace;
     struct envelope envelope;
-    double working_a;
+    struct working working;
     double *threshold_a; /* of each run: what a step must exceed */
     struct findings *out;
     size_t phase_capacity, step_capacity;
@@ -103,7 +103,7 @@ static void find_thresholds(struct work *work, const struct rest_band *band)
     double usual = known > 0 ? stats_median(sd, known, scratch) : band->noise_a;
     for (size_t k = 0; k < count; k++) {
         double noise = isnan(work->threshold_a[k]) ? usual : work->threshold_a[k];
-        work->threshold_a[k] = fmax(fmax(STEP_NOISE * noise, 4 * whole.step), STEP_SHARE * work->working_a);
+        work->threshold_a[k] = fmax(fmax(STEP_NOISE * noise, 4 * whole.step), STEP_SHARE * work->working.current_a);
     }
 }
 
@@ -128,6 +128,17 @@ static void add_phase(struct work *work, size_t r, size_t first, size_t last)
     run->phases++;
 }
 
+/* A charge splits where its volts begin to be held. */
+static void add_phase_or_two(struct work *work, size_t r, size_t first, size_t last)
+{
+    size_t held;
+    if (work->out->runs[r].kind == RUN_CHARGE && mode_constant_voltage_from(work->trace, first, last, &held)) {
+        add_phase_or_two(work, r, first, held - 1); /* absorption before float */
+        first = held;
+    }
+    add_phase(work, r, first, last);
+}
+
 static void add_phases_of(struct work *work, size_t r, struct notices *notices)
 {
     struct run *run = &work->out->runs[r];
@@ -144,10 +155,7 @@ static void add_phases_of(struct work *work, size_t r, struct notices *notices)
                     "phases were not told apart", run_kind_name(run->kind), run->start_s);
     for (size_t k = 0; k < (count > 0 ? count : 1); k++) {
         struct piece piece = count > 0 ? pieces[k] : whole;
-        size_t held = piece.last + 1;
-        if (run->kind == RUN_CHARGE && mode_constant_voltage_from(work->trace, piece.first, piece.last, &held))
-            add_phase(work, r, piece.first, held - 1);
-        add_phase(work, r, held <= piece.last ? held : piece.first, piece.last);
+        add_phase_or_two(work, r, piece.first, piece.last);
     }
     free(pieces);
 }
@@ -213,9 +221,9 @@ bool segment(const struct trace *trace, const struct rig *rig, struct findings *
     struct work work = {.trace = trace, .out = ret_findings};
     if (!envelope_of(trace->a, trace->count, &work.envelope))
         return false;
-    work.working_a = working_current(trace, &work.envelope);
+    work.working = working_current(trace, &work.envelope);
     struct noise noise = noise_between(trace->t_s, trace->a, 0, trace->count - 1);
-    struct rest_band band = rest_band_find(trace, &work.envelope, work.working_a,
+    struct rest_band band = rest_band_find(trace, &work.envelope, work.working,
                                            accuracy_offset(&rig->of[CHANNEL_CURRENT], noise.step));
     ret_findings->period_s = median_period(trace);
     find_runs(&work, &band, notices);
