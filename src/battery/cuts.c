@@ -50,14 +50,14 @@ bool edge_is_step(struct edge before, struct edge after, size_t between, double 
 }
 
 struct pieces {
-    struct piece *items;
+    struct cut_piece *items;
     size_t count, capacity;
 };
 
 static void add_piece(struct pieces *pieces, size_t first, size_t last, bool moving)
 {
     pieces->items = memory_grow(pieces->items, pieces->count, &pieces->capacity);
-    pieces->items[pieces->count++] = (struct piece){first, last, moving};
+    pieces->items[pieces->count++] = (struct cut_piece){first, last, moving};
 }
 
 /* The last reading within ABRUPT_S of reading k, at most `last`. */
@@ -100,7 +100,7 @@ static bool trim(const double *a, double threshold_a, size_t *start, size_t *end
 
 /* Splits a piece of a fast log at ramps: stretches that move by more than the threshold within ABRUPT_S
  * although no two neighbours differ that much. */
-static void split_ramps(const struct trace *trace, const struct envelope *envelope, struct piece piece,
+static void split_ramps(const struct trace *trace, const struct envelope *envelope, struct cut_piece piece,
                         double threshold_a, struct pieces *out)
 {
     size_t begun = piece.first, k = piece.first, far = piece.first;
@@ -136,7 +136,7 @@ static void split(const struct trace *trace, const struct envelope *envelope, si
 {
     bool fast = last > first && (trace->t_s[last] - trace->t_s[first]) / (double)(last - first) < ABRUPT_S / 2;
     if (fast && last > first + 2)
-        split_ramps(trace, envelope, (struct piece){first, last, false}, threshold_a, out);
+        split_ramps(trace, envelope, (struct cut_piece){first, last, false}, threshold_a, out);
     else
         add_piece(out, first, last, first == last);
 }
@@ -176,9 +176,9 @@ static bool is_slow(const struct trace *trace, size_t before, size_t after)
 }
 
 /* Joins the piece `next`, before which readings move since the end of the last piece, to what is there. */
-static void settle(const struct trace *trace, double threshold_a, struct pieces *out, struct piece next)
+static void settle(const struct trace *trace, double threshold_a, struct pieces *out, struct cut_piece next)
 {
-    struct piece *last = &out->items[out->count - 1];
+    struct cut_piece *last = &out->items[out->count - 1];
     struct edge before = edge_before(trace, last->first, last->last);
     struct edge after = edge_after(trace, next.first, next.last);
     size_t amid = last->last + 1, between = next.first - amid;
@@ -203,7 +203,7 @@ static void rejoin(const struct trace *trace, double threshold_a, struct pieces 
     for (size_t k = 1; k < pieces->count; k++) {
         pieces->items[kept++] = pieces->items[k];
         while (kept > 1) {
-            struct piece *one = &pieces->items[kept - 2], *two = &pieces->items[kept - 1];
+            struct cut_piece *one = &pieces->items[kept - 2], *two = &pieces->items[kept - 1];
             if (edge_is_step(edge_before(trace, one->first, one->last), edge_after(trace, two->first, two->last),
                              0, threshold_a))
                 break;
@@ -215,7 +215,7 @@ static void rejoin(const struct trace *trace, double threshold_a, struct pieces 
 }
 
 size_t cuts_find(const struct trace *trace, const struct envelope *envelope, size_t first, size_t last,
-                 double threshold_a, size_t most, struct piece **ret_pieces)
+                 double threshold_a, size_t most, struct cut_piece **ret_pieces)
 {
     struct pieces raw = {0}, settled = {0};
     find_pieces(trace, envelope, first, last, threshold_a, most, &raw);

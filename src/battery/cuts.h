@@ -29,7 +29,7 @@ struct edge edge_after(const struct trace *trace, size_t first, size_t last);  /
 /* `between`: readings amid the change. */
 bool edge_is_step(struct edge before, struct edge after, size_t between, double threshold_a);
 
-struct piece {
+struct cut_piece {
     size_t first, last;
     bool moving; /* at no level; never set in what cuts_find returns */
 };
@@ -37,6 +37,6 @@ struct piece {
 /* Cuts the readings first…last at their steps. *ret_pieces is freed by the caller. Returns their
  * number, at least 1, or 0 once more than `most` places might be steps. */
 size_t cuts_find(const struct trace *trace, const struct envelope *envelope, size_t first, size_t last,
-                 double threshold_a, size_t most, struct piece **ret_pieces);
+                 double threshold_a, size_t most, struct cut_piece **ret_pieces);
 
 #endif

@@ -147,14 +147,14 @@ static void add_phases_of(struct work *work, size_t r, struct notices *notices)
         add_phase(work, r, run->first, run->last);
         return;
     }
-    struct piece whole = {run->first, run->last, false}, *pieces = NULL;
+    struct cut_piece whole = {run->first, run->last, false}, *pieces = NULL;
     size_t room = work->out->phase_count < PHASES_MOST ? PHASES_MOST - work->out->phase_count : 0;
     size_t count = cuts_find(work->trace, &work->envelope, run->first, run->last, work->threshold_a[r], room, &pieces);
     if (count == 0)
         notices_add(notices, "sampling", 0, "The current of the %s that begins at %.0f s steps so often that its "
                     "phases were not told apart", run_kind_name(run->kind), run->start_s);
     for (size_t k = 0; k < (count > 0 ? count : 1); k++) {
-        struct piece piece = count > 0 ? pieces[k] : whole;
+        struct cut_piece piece = count > 0 ? pieces[k] : whole;
         add_phase_or_two(work, r, piece.first, piece.last);
     }
     free(pieces);
