@@ -94,6 +94,12 @@ void flow_strip(struct flow *flow, double before, double height, bool keep_next)
     flow->last_keeps = keep_next;
 }
 
+void flow_space(struct flow *flow, double height)
+{
+    bool kept = flow->strip_count > flow->settled && flow->strips[flow->strip_count - 1].keep_next;
+    flow_strip(flow, height, 0, kept);
+}
+
 void flow_repeat(struct flow *flow, size_t head, size_t head_end)
 {
     struct strip *strip = &flow->strips[flow->strip_count - 1];

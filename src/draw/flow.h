@@ -61,6 +61,8 @@ void flow_free(struct flow *flow);
 
 /* Opens a strip; pieces go into it until the next is opened. */
 void flow_strip(struct flow *flow, double before, double height, bool keep_next);
+/* Room below what has been set; it vanishes at the top of a page. */
+void flow_space(struct flow *flow, double height);
 void flow_repeat(struct flow *flow, size_t head, size_t head_end); /* for the open strip */
 
 /* Takes a reference of its own to the layout. */

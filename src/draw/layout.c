@@ -5,6 +5,8 @@
 
 #include <pango/pangocairo.h>
 
+#define WIDEST 1e5 /* user units; Pango counts in int */
+
 struct extent layout_measure(struct lettering lettering, const char *text)
 {
     PangoLayout *layout =
@@ -34,6 +36,49 @@ struct box layout_ink_box(double x, double y, struct lettering lettering, const 
     box.top = y - 0.75 * size;
     box.bottom = y + 0.22 * size;
     return box;
+}
+
+double layout_leading(enum role role)
+{
+    return 1.35 * figure_letter_size(role);
+}
+
+/* Shortens `line` by whole characters until it fits with an ellipsis after it. */
+static void shorten(struct text *line, struct lettering lettering, double width)
+{
+    struct text shorter = TEXT_EMPTY;
+    do {
+        while (line->length > 0 && (line->s[line->length - 1] & 0xc0) == 0x80)
+            line->length--;
+        line->length -= line->length > 0;
+        shorter.length = 0;
+        text_add_bytes(&shorter, text_string(line), line->length);
+        text_add(&shorter, "…");
+    } while (line->length > 0 && layout_measure(lettering, shorter.s).width > width);
+    text_free(line);
+    *line = shorter;
+}
+
+size_t layout_text(struct figure *figure, double x, double y, struct lettering lettering, double width,
+                   size_t most, const char *text)
+{
+    PangoLayout *layout =
+        letters_layout(text, figure_letter_size(lettering.role), lettering.strong, lettering.italic, 0);
+    pango_layout_set_width(layout, (int)(fmin(fmax(width, 0), WIDEST) * PANGO_SCALE));
+    pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
+    size_t all = (size_t)pango_layout_get_line_count(layout), count = all < most ? all : most;
+    for (size_t k = 0; k < count && figure != NULL; k++) {
+        PangoLayoutLine *at = pango_layout_get_line_readonly(layout, (int)k);
+        const char *first = pango_layout_get_text(layout) + at->start_index;
+        struct text line = TEXT_EMPTY;
+        text_add_bytes(&line, first, (size_t)at->length);
+        if (k + 1 == count && all > count)
+            shorten(&line, lettering, width);
+        figure_text(figure, x, y + (double)k * layout_leading(lettering.role), lettering, line.s);
+        text_free(&line);
+    }
+    g_object_unref(layout);
+    return count;
 }
 
 bool box_overlaps(const struct box *a, const struct box *b)

@@ -25,6 +25,13 @@ struct box layout_text_box(double x, double y, struct lettering lettering, const
 /* The same without the room above capitals and below descenders. */
 struct box layout_ink_box(double x, double y, struct lettering lettering, const char *text);
 
+/* Adds text to the figure in lines no wider than `width`, the first on baseline y, layout_leading
+ * apart, at most `most` of them: what is left over gives way to an ellipsis. Returns the number of
+ * lines. With `figure` NULL it only counts them. */
+size_t layout_text(struct figure *figure, double x, double y, struct lettering lettering, double width,
+                   size_t most, const char *text);
+double layout_leading(enum role role);
+
 bool box_overlaps(const struct box *a, const struct box *b); /* sharing an edge is no overlap */
 
 /* A tag is a label that asks for a box and says how far it may be moved from there. */

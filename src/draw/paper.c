@@ -129,11 +129,12 @@ void paper_figure(struct paper *paper, const struct figure *figure, double width
     width = fmin(width, most);
     flow_strip(flow, 6, width * figure->height / figure->width, false);
     flow_figure(flow, figure, 0, width);
+    flow_space(flow, TYPE_AFTER);
 }
 
 void paper_space(struct paper *paper, double height)
 {
-    flow_strip(&paper->flow, height, 0, true);
+    flow_space(&paper->flow, height);
 }
 
 void paper_rule(struct paper *paper, enum ink ink, double width)
@@ -170,6 +171,7 @@ void paper_next_column(struct paper *paper)
 void paper_columns_end(struct paper *paper)
 {
     flow_columns_end(&paper->flow);
+    flow_space(&paper->flow, TYPE_AFTER);
 }
 
 double paper_width(const struct paper *paper)

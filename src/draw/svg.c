@@ -180,8 +180,8 @@ static void add_ink_rules(struct text *css, bool literal, enum palette palette)
 
 static void add_common_rules(struct text *css)
 {
-    text_add(css, ".fig{display:block;max-width:100%;height:auto;font-family:Inter,\"DejaVu Sans\","
-                  "system-ui,sans-serif;font-variant-numeric:tabular-nums}\n"
+    text_add(css, ".fig{display:block;max-width:100%;height:auto;font-family:Inter,"
+                  "system-ui,\"DejaVu Sans\",sans-serif;font-variant-numeric:tabular-nums}\n"
                   ".fig path,.fig rect,.fig circle{stroke-linejoin:round}\n"
                   ".fig .fig-f-none{fill:none}\n"
                   ".fig .fig-strong{font-weight:600}.fig .fig-italic{font-style:italic}\n");

@@ -99,29 +99,32 @@ static int wrap_cells(const struct table *table, const char *const *cells, doubl
     return lines;
 }
 
-/* One strip a line, kept together, so that a row is whole unless no page could hold it. `cells` NULL
- * sets the head. */
-static void set_row(const struct table *table, const char *const *cells, bool first, bool last)
+struct row {
+    const char *const *cells;     /* NULL: the head */
+    bool first, last, keeps_next; /* `first` has the rule of the table above it */
+};
+
+/* One strip a line, kept together, so that a row is whole unless no page could hold it. */
+static void set_row(const struct table *table, struct row row)
 {
-    double size = cells != NULL ? TYPE_BODY : TYPE_NOTE, leading = size * TYPE_LEADING;
+    double size = row.cells != NULL ? TYPE_BODY : TYPE_NOTE, leading = size * TYPE_LEADING;
     double pad = table->ruled ? ROW_PAD : PLAIN_ROW_PAD, before = table->ruled ? 6 : 5 - pad;
-    bool keep = cells == NULL || (first && !last);
     PangoLayout **layouts = memory_resize(NULL, table->column_count, sizeof(PangoLayout *));
-    int lines = wrap_cells(table, cells, size, layouts);
+    int lines = wrap_cells(table, row.cells, size, layouts);
     for (int line = 0; line < lines; line++) {
         bool top = line == 0, bottom = line == lines - 1;
         double above = top ? pad : 0, height = above + leading + (bottom ? pad : 0);
-        flow_strip(table->flow, first && top ? before : 0, height, keep || !bottom);
+        flow_strip(table->flow, row.first && top ? before : 0, height, row.keeps_next || !bottom);
         flow_repeat(table->flow, table->head, table->head_end);
-        if (table->ruled && first && top)
+        if (table->ruled && row.first && top)
             flow_rule(table->flow, 0, 0, table->whole, INK_MAIN, RULE_FINE);
         for (size_t c = 0; c < table->column_count; c++)
             if (line < pango_layout_get_line_count(layouts[c]))
                 set_words(table, c, layouts[c], line, above + TYPE_BASELINE(size, TYPE_LEADING),
-                          cells != NULL ? INK_MAIN : INK_SOFT);
+                          row.cells != NULL ? INK_MAIN : INK_SOFT);
         if (table->ruled && bottom)
-            flow_rule(table->flow, 0, height, table->whole, last || cells == NULL ? INK_MAIN : INK_HAIR,
-                      RULE_FINE);
+            flow_rule(table->flow, 0, height, table->whole,
+                      row.last || row.cells == NULL ? INK_MAIN : INK_HAIR, RULE_FINE);
     }
     for (size_t c = 0; c < table->column_count; c++)
         g_object_unref(layouts[c]);
@@ -138,12 +141,15 @@ void table_set(struct flow *flow, const struct paper_column *columns, size_t col
     size_columns(&table, cells, row_count);
     bool headed = ruled && has_head(&table);
     if (headed) {
-        table.head = flow->strip_count;
-        table.head_end = table.head;
-        set_row(&table, NULL, true, false);
+        size_t head = flow->strip_count;
+        set_row(&table, (struct row){NULL, true, false, true});
+        table.head = head;
         table.head_end = flow->strip_count;
     }
-    for (size_t r = 0; r < row_count; r++)
-        set_row(&table, cells + r * column_count, r == 0 && !headed, r + 1 == row_count);
+    for (size_t r = 0; r < row_count; r++) {
+        bool last = r + 1 == row_count, keeps_next = !last && (r == 0 || r + 2 == row_count);
+        set_row(&table, (struct row){cells + r * column_count, r == 0 && !headed, last, keeps_next});
+    }
+    flow_space(flow, TYPE_AFTER);
     free(numbers);
 }

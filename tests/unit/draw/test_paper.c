@@ -103,6 +103,7 @@ TEST(long_text_goes_on_overleaf_whole_and_in_order)
         if (k % 7 == 0) {
             snprintf(text, sizeof text, "Part P%03d", k);
             paper_heading(paper, 2, text);
+            paper_space(paper, 3);
         }
         snprintf(
             text, sizeof text,
