@@ -15,38 +15,42 @@ static struct text content(const char *s, size_t times)
 }
 
 /* A folder of its own, with the path of a file that is not there yet. */
-static bool make_place(char *folder, char *path, size_t size)
+struct place {
+    char folder[200], path[256];
+};
+
+static bool make_place(struct place *place)
 {
-    snprintf(folder, size, "%s/rundown-output-XXXXXX", P_tmpdir);
-    if (mkdtemp(folder) == NULL)
+    snprintf(place->folder, sizeof place->folder, "%s/rundown-output-XXXXXX", P_tmpdir);
+    if (mkdtemp(place->folder) == NULL)
         return false;
-    snprintf(path, size, "%s/sheet.pdf", folder);
+    snprintf(place->path, sizeof place->path, "%s/sheet.pdf", place->folder);
     return true;
 }
 
 TEST(writes_and_replaces)
 {
-    char folder[200], path[256];
-    if (!make_place(folder, path, sizeof folder))
+    struct place place;
+    if (!make_place(&place))
         SKIP("no folder for passing files");
     struct text long_text = content("sixteen bytes or", 900), short_text = content("ä", 1), read = TEXT_EMPTY;
     struct text nothing = TEXT_EMPTY;
-    CHECK(output_save(path, &long_text, NULL) == STATUS_OK);
-    CHECK(output_save(path, &short_text, NULL) == STATUS_OK);
-    CHECK(text_read_file(path, 1 << 20, &read) == 0);
+    CHECK(output_save(place.path, &long_text, NULL) == STATUS_OK);
+    CHECK(output_save(place.path, &short_text, NULL) == STATUS_OK);
+    CHECK(text_read_file(place.path, 1 << 20, &read) == 0);
     CHECK_TEXT(text_string(&read), "ä");
-    CHECK(output_save(path, &nothing, NULL) == STATUS_OK);
+    CHECK(output_save(place.path, &nothing, NULL) == STATUS_OK);
     text_free(&long_text);
     text_free(&short_text);
     text_free(&read);
-    unlink(path);
-    rmdir(folder);
+    unlink(place.path);
+    rmdir(place.folder);
 }
 
 TEST(leaves_nothing_half_written)
 {
-    char folder[200], path[256];
-    if (!make_place(folder, path, sizeof folder))
+    struct place place;
+    if (!make_place(&place))
         SKIP("no folder for passing files");
     struct text text = content("sixteen bytes or", 5000);
     struct message message = {0};
@@ -56,15 +60,15 @@ TEST(leaves_nothing_half_written)
     small.rlim_cur = 20000;
     void (*handler)(int) = signal(SIGXFSZ, SIG_IGN);
     setrlimit(RLIMIT_FSIZE, &small);
-    enum status status = output_save(path, &text, &message);
+    enum status status = output_save(place.path, &text, &message);
     setrlimit(RLIMIT_FSIZE, &before);
     signal(SIGXFSZ, handler);
     CHECK(status == STATUS_UNREADABLE);
-    CHECK_TEXT(message.file, path);
+    CHECK_TEXT(message.file, place.path);
     CHECK(message.remedy[0] != '\0');
-    CHECK(access(path, F_OK) != 0);
+    CHECK(access(place.path, F_OK) != 0);
     text_free(&text);
-    rmdir(folder);
+    rmdir(place.folder);
 }
 
 TEST(says_what_to_do)
