@@ -125,12 +125,22 @@ static struct measure unbounded(const struct throughput *through)
                            through->unbounded_at + 1);
 }
 
+/* No time, no amount: exactly. */
+static struct measure nothing(void)
+{
+    struct measure none = measure_of(0);
+    budget_close(&none);
+    return none;
+}
+
 struct measure throughput_charge_ah(const struct basis *basis, const struct throughput *through,
                                     int direction)
 {
     if (through->unbounded)
         return unbounded(through);
     const struct sums *sums = &through->sums;
+    if (!(sums->duration_s > 0))
+        return nothing();
     const double per_hour = direction / 3600.0;
     double digit = digit_of(basis, CHANNEL_CURRENT);
     struct measure ah = measure_of((sums->charge_c + through->shift_c) * per_hour);
@@ -207,6 +217,8 @@ struct measure throughput_energy_wh(const struct basis *basis, const struct thro
         return measure_unknown("the log has no voltage");
     if (through->unbounded)
         return unbounded(through);
+    if (!(through->sums.duration_s > 0))
+        return nothing();
     struct measure wh = energy_open(basis, through, direction);
     budget_close(&wh);
     return wh;
