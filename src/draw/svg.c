@@ -98,29 +98,20 @@ static void add_text(struct text *text, const struct figure *figure, const struc
     text_add(text, "</text>\n");
 }
 
-/* Says what an element shows. `number` keeps the ids of one figure apart. */
+/* Says what an element shows. `number` keeps the ids of one figure apart; the prefix is escaped. */
 static void add_names(struct text *text, const struct figure *figure, const char *prefix, size_t number,
                       size_t name, size_t description)
 {
     const char *said = figure_string(figure, description);
-    text_add(text, " aria-labelledby=\"");
-    text_add_escaped(text, prefix);
-    text_addf(text, "-name%zu\"", number);
-    if (*said != '\0') {
-        text_add(text, " aria-describedby=\"");
-        text_add_escaped(text, prefix);
-        text_addf(text, "-about%zu\"", number);
-    }
-    text_add(text, ">\n<title id=\"");
-    text_add_escaped(text, prefix);
-    text_addf(text, "-name%zu\">", number);
+    text_addf(text, " aria-labelledby=\"%s-name%zu\"", prefix, number);
+    if (*said != '\0')
+        text_addf(text, " aria-describedby=\"%s-about%zu\"", prefix, number);
+    text_addf(text, ">\n<title id=\"%s-name%zu\">", prefix, number);
     text_add_escaped(text, figure_string(figure, name));
     text_add(text, "</title>\n");
     if (*said == '\0')
         return;
-    text_add(text, "<desc id=\"");
-    text_add_escaped(text, prefix);
-    text_addf(text, "-about%zu\">", number);
+    text_addf(text, "<desc id=\"%s-about%zu\">", prefix, number);
     text_add_escaped(text, said);
     text_add(text, "</desc>\n");
 }
@@ -256,7 +247,10 @@ static void add_element(struct text *text, const struct figure *figure, const ch
 
 void svg_add(const struct figure *figure, const char *id_prefix, struct text *html)
 {
-    add_element(html, figure, id_prefix, false);
+    struct text prefix = TEXT_EMPTY;
+    text_add_escaped(&prefix, id_prefix);
+    add_element(html, figure, text_string(&prefix), false);
+    text_free(&prefix);
 }
 
 void svg_add_document(const struct figure *figure, struct text *svg)
