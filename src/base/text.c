@@ -138,6 +138,34 @@ void span_copy(struct span span, char *buffer, size_t size)
     buffer[n] = '\0';
 }
 
+/* Length of the character at the start, 0 when it is malformed: overlong, a surrogate, past U+10FFFF. */
+static size_t character_length(struct span span)
+{
+    unsigned char lead = (unsigned char)span.p[0];
+    size_t n = lead < 0x80 ? 1 : lead >= 0xC2 && lead < 0xE0 ? 2 : lead >= 0xE0 && lead < 0xF0 ? 3 : lead >= 0xF0 && lead < 0xF5 ? 4 : 0;
+    if (lead == 0 || n == 0 || n > span.n)
+        return 0;
+    for (size_t k = 1; k < n; k++)
+        if (((unsigned char)span.p[k] & 0xC0) != 0x80)
+            return 0;
+    unsigned char second = n > 1 ? (unsigned char)span.p[1] : 0;
+    bool outside = (lead == 0xE0 && second < 0xA0) || (lead == 0xED && second >= 0xA0) ||
+                   (lead == 0xF0 && second < 0x90) || (lead == 0xF4 && second >= 0x90);
+    return outside ? 0 : n;
+}
+
+size_t span_bad_utf8(struct span span)
+{
+    size_t k = 0;
+    while (k < span.n) {
+        size_t n = character_length((struct span){span.p + k, span.n - k});
+        if (n == 0)
+            break;
+        k += n;
+    }
+    return k;
+}
+
 size_t text_width(const char *s)
 {
     size_t width = 0;

@@ -35,6 +35,9 @@ bool span_is_word(struct span span, const char *word); /* same, ASCII case folde
 bool span_has_word(struct span span, const char *word); /* contains, ASCII case folded */
 void span_copy(struct span span, char *buffer, size_t size); /* truncates at a whole character */
 
+/* The first byte that is not part of well-formed UTF-8 (RFC 3629), or a zero byte; span.n when all is well. */
+size_t span_bad_utf8(struct span span);
+
 /* Number of terminal columns that UTF-8 text takes, counting each code point as one. */
 size_t text_width(const char *s);
 

@@ -206,30 +206,34 @@ static size_t read_hedge(struct span span, enum amount_form *ret_form)
     return 0;
 }
 
-/* The sign between the two numbers of a range or a spread, with the blanks about it; 0: none. A hyphen
- * joins only where the first number has no unit, and not as the minus of `12.9 -5 A`. */
-static size_t read_joint(struct span span, const struct piece *first, enum amount_form *ret_form)
+/* The sign between the two numbers of a range or a spread, with the blanks about it. */
+struct joint {
+    enum amount_form form;
+    bool loose; /* a hyphen between blanks: `60 - 62 Ah`, or a dash between columns */
+    size_t used; /* 0: none */
+};
+
+/* A hyphen joins only where the first number has no unit, and not as the minus of `12.9 -5 A`. */
+static struct joint read_joint(struct span span, const struct piece *first)
 {
     static const char *const spread[] = {"±", "+/-", "+-", NULL};
     static const char *const range[] = {"...", "..", "…", "to", NULL};
     static const char *const hyphen[] = {"–", "-", NULL};
-    size_t before = blanks_at(span);
+    struct joint joint = {AMOUNT_RANGE, false, 0};
+    size_t before = blanks_at(span), sign;
     struct span rest = span_from(span, before);
-    size_t sign;
     if ((sign = spelling_at(rest, spread)) > 0) {
-        *ret_form = AMOUNT_SPREAD;
-    } else if ((sign = spelling_at(rest, range)) > 0) {
-        *ret_form = AMOUNT_RANGE;
-    } else if (first->unit.quantity == QUANTITY_NONE && (sign = spelling_at(rest, hyphen)) > 0) {
-        bool after = blanks_at(span_from(rest, sign)) > 0;
-        if ((before > 0) != after)
-            return 0;
-        *ret_form = AMOUNT_RANGE;
+        joint.form = AMOUNT_SPREAD;
+    } else if ((sign = spelling_at(rest, range)) == 0 && first->unit.quantity == QUANTITY_NONE) {
+        sign = spelling_at(rest, hyphen);
+        joint.loose = before > 0;
+        if (joint.loose != (blanks_at(span_from(rest, sign)) > 0))
+            sign = 0;
     }
-    if (sign == 0)
-        return 0;
     size_t used = before + sign + blanks_at(span_from(rest, sign));
-    return digit_at(span, used) || *ret_form == AMOUNT_RANGE ? used : 0;
+    if (sign > 0 && (joint.form == AMOUNT_RANGE || digit_at(span, used)))
+        joint.used = used;
+    return joint;
 }
 
 static enum status join_range(const struct piece *first, const struct piece *second, struct amount *ret_amount,
@@ -285,23 +289,22 @@ static struct amount single(const struct piece *piece, enum amount_form form)
 static enum status read_joined(struct span span, char decimal, size_t offset, const struct piece *first,
                                struct amount *ret_amount, size_t *ret_used, struct message *message)
 {
-    enum amount_form form;
+    struct joint joint = read_joint(span_from(span, offset), first);
     struct piece second;
-    size_t joint = read_joint(span_from(span, offset), first, &form);
-    if (joint == 0)
+    if (joint.used == 0)
         return STATUS_OK;
-    enum status status = read_piece(span_from(span, offset + joint), decimal, &second, message);
+    enum status status = read_piece(span_from(span, offset + joint.used), decimal, &second, message);
     if (status != STATUS_OK) {
         if (message != NULL)
-            message->column += (long)(offset + joint);
+            message->column += (long)(offset + joint.used);
         return status;
     }
-    if (second.used == 0) /* `12 V to the terminals`: words */
+    if (second.used == 0 || (joint.loose && second.unit.quantity == QUANTITY_NONE)) /* `12 V to the terminals` */
         return STATUS_OK;
-    status = form == AMOUNT_RANGE ? join_range(first, &second, ret_amount, message)
-                                  : join_spread(first, &second, ret_amount, message);
+    status = joint.form == AMOUNT_RANGE ? join_range(first, &second, ret_amount, message)
+                                        : join_spread(first, &second, ret_amount, message);
     if (status == STATUS_OK)
-        *ret_used = offset + joint + second.used;
+        *ret_used = offset + joint.used + second.used;
     return status;
 }
 

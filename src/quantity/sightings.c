@@ -1,11 +1,16 @@
 #include "quantity/sightings.h"
 
+void instant_free(struct instant *instant)
+{
+    free(instant->values);
+    free(instant->words);
+    *instant = (struct instant){.t_s = NAN};
+}
+
 void sightings_free(struct sightings *sightings)
 {
-    for (size_t k = 0; k < sightings->count; k++) {
-        free(sightings->instants[k].values);
-        free(sightings->instants[k].words);
-    }
+    for (size_t k = 0; k < sightings->count; k++)
+        instant_free(&sightings->instants[k]);
     free(sightings->instants);
     *sightings = (struct sightings){.start_utc_s = NAN};
 }

@@ -24,7 +24,8 @@ struct sighted {
 
 struct instant {
     long line;
-    double t_s;           /* from the first timed instant of its clip, or of the run once tied; NaN: order only */
+    double t_s;           /* from the first timed instant of its clip, or of the run once tied; never
+                             decreases there; NaN: order only */
     double halfwidth_s;   /* what the typed time allows: half a frame, half a second, … */
     int clip;             /* instants of different clips share no clock unless `tied` */
     struct sighted *values;
@@ -41,12 +42,14 @@ struct sightings {
     bool tied;            /* every clip's start is known: all t_s are on one clock */
     enum load_law law;    /* as stated in the file; LOAD_UNKNOWN: find it from the readings */
     int direction;        /* +1 discharge, -1 charge, 0 not stated */
-    double start_utc_s;   /* NaN unknown */
+    double start_utc_s;   /* of t_s = 0; NaN unknown */
+    bool zone_known;      /* start_utc_s is UTC, not merely some local clock */
     char title[128];
     bool invented;        /* the file says that its data are invented */
 };
 
 void sightings_free(struct sightings *sightings);
+void instant_free(struct instant *instant); /* what it owns */
 const char *had_name(enum had had); /* "seen", "filmed", "printed", "remembered", "inferred" */
 
 #endif

@@ -126,3 +126,27 @@ TEST(faults_name_the_place_and_leave_the_rig)
     struct rig rig;
     CHECK(rig_read("/no/such/rig", &rig, &notices, &message) == STATUS_UNREADABLE);
 }
+
+/* Each example of the document is a rig file, and so is the demo's. */
+TEST(the_document_tells_the_truth)
+{
+    struct text text = TEXT_EMPTY;
+    struct rig rig;
+    int examples = 0;
+    CHECK(text_read_file("docs/rig.md", 1 << 20, &text) == 0);
+    for (const char *start = text_string(&text); (start = strstr(start, "```ini\n")) != NULL; examples++) {
+        const char *end = strstr(start + 7, "```");
+        struct text example = TEXT_EMPTY;
+        text_add_bytes(&example, start + 7, end != NULL ? (size_t)(end - start - 7) : 0);
+        CHECK(parse(text_string(&example), &rig) == STATUS_OK);
+        CHECK(rig.of[CHANNEL_CURRENT].stated);
+        text_free(&example);
+        start += 7;
+    }
+    CHECK(examples == 2);
+    text_free(&text);
+    notices_free(&notices);
+    CHECK(rig_read("demo/hut-pack.rig", &rig, &notices, &message) == STATUS_OK);
+    CHECK_NEAR(rig.of[CHANNEL_VOLTAGE].gain, 0.0015, 1e-12);
+    notices_free(&notices);
+}
