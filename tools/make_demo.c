@@ -165,7 +165,7 @@ static enum status make_hut_pack(const struct cell_ocv *ocv, const char *folder,
         {3, 1801.7, "VAQE", ""},
         {3, -1504.3, "VAWQE", ""},
         {3, -302.8, "VAQE", ""},
-        {3, -2.2, "VAQE", "last picture before the cut-off"},
+        {3, -2.2, "VAQE", "last picture"},
         {4, 2.9, "", "meter dark, cut-off"},
     };
     struct test test = {.program = {segments, 5, 1, 1e5}, .make = invented_pack(ocv, 4, 105)};
@@ -176,15 +176,15 @@ static enum status make_hut_pack(const struct cell_ocv *ocv, const char *folder,
     random_free(random);
     struct text log = TEXT_EMPTY, readings = TEXT_EMPTY;
     write_log(&test, &log);
-    text_add(&readings,
-             "# INVENTED DATA. Made by tools/make_demo.c; no such sample was ever tested.\n"
-             "# Sample 014 again: the same test as hut-pack.log.csv, as read from the film of a panel\n"
-             "# meter that the sample itself feeds. ~ is what was read in passing.\n"
-             "title: Sample 014, full discharge, from film\n"
-             "kind: discharge\n"
-             "frame rate: 25\n"
-             "how: filmed\n"
-             "invented: yes\n\n");
+    text_add(&readings, "# INVENTED DATA. Made by tools/make_demo.c; no such sample was ever tested.\n"
+                        "# The same test as hut-pack.log.csv, read from the film of a panel meter that the\n"
+                        "# sample itself feeds. ~ is what was read in passing.\n"
+                        "title: Sample 014, full discharge, from film\n"
+                        "invented: yes\n"
+                        "direction: discharge\n"
+                        "load: constant power\n"
+                        "frame rate: 25\n"
+                        "how: filmed\n\n");
     write_looks(&test, looks, sizeof looks / sizeof *looks, 25, 1014, &readings);
     free_test(&test);
     enum status status = save(folder, "hut-pack.log.csv", &log, message);
@@ -218,13 +218,13 @@ static enum status make_bivouac_pack(const struct cell_ocv *ocv, const char *fol
     test.make.ambient_degc = 22;
     run(&test);
     struct text readings = TEXT_EMPTY;
-    text_add(&readings,
-             "# INVENTED DATA. Made by tools/make_demo.c; no such sample was ever tested.\n"
-             "# Workshop of the Stonebell Huts Association (invented): sample 015, full discharge,\n"
-             "# typed while watching a panel meter. Times are those of a kitchen timer.\n"
-             "title: Sample 015, full discharge\n"
-             "kind: discharge\n"
-             "invented: yes\n\n");
+    text_add(&readings, "# INVENTED DATA. Made by tools/make_demo.c; no such sample was ever tested.\n"
+                        "title: Sample 015, full discharge, typed while watching a panel meter\n"
+                        "invented: yes\n"
+                        "direction: discharge\n"
+                        "load: constant power\n"
+                        "times: elapsed\n"
+                        "how: seen\n\n");
     write_looks(&test, looks, sizeof looks / sizeof *looks, 0, 1015, &readings);
     free_test(&test);
     return save(folder, "bivouac-pack.readings", &readings, message);

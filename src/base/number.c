@@ -13,7 +13,8 @@ size_t number_read(struct span span, char decimal, double *ret_value, int *ret_d
         used++;
     while (used < span.n && isdigit((unsigned char)span.p[used]))
         used++, digits++;
-    if (used < span.n && (span.p[used] == decimal || span.p[used] == '.')) {
+    bool range = used + 1 < span.n && span.p[used] == '.' && span.p[used + 1] == '.';
+    if (used < span.n && (span.p[used] == decimal || span.p[used] == '.') && !range) {
         size_t start = used++;
         while (used < span.n && isdigit((unsigned char)span.p[used]))
             used++, digits++, decimals++;

@@ -1,8 +1,8 @@
 /* Numbers as text: read and printed without the locale.
  *
- * number_read takes `123`, `-1.5e3`, `.5`; with decimal ',' it takes `1,5` too. No hexadecimal, no
- * thousands marks, no infinities: those are for the caller to judge. The result is the double nearest
- * to the decimal text. */
+ * number_read takes `123`, `-1.5e3`, `.5`; with decimal ',' it takes `1,5` too. Two dots are a range's
+ * and end it: `0..45` reads as 0. No hexadecimal, no thousands marks, no infinities: those are for the
+ * caller to judge. The result is the double nearest to the decimal text. */
 #ifndef RUNDOWN_BASE_NUMBER_H
 #define RUNDOWN_BASE_NUMBER_H
 

@@ -8,19 +8,14 @@ static const char *remedy_for(int error)
 {
     switch (error) {
     case ENOENT:
-    case ENOTDIR:
-        return "Make the folder first, or name one that exists";
+    case ENOTDIR: return "Make the folder first, or name one that exists";
     case EACCES:
     case EPERM:
-    case EROFS:
-        return "Name a folder that you may write to";
-    case EISDIR:
-        return "That is a folder: add a file name";
+    case EROFS: return "Name a folder that you may write to";
+    case EISDIR: return "That is a folder: add a file name";
     case ENOSPC:
-    case EDQUOT:
-        return "The disk is full: make room, or write to another disk";
-    default:
-        return "Try another folder or disk";
+    case EDQUOT: return "The disk is full: make room, or write to another disk";
+    default: return "Try another folder or disk";
     }
 }
 

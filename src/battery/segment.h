@@ -1,19 +1,28 @@
 /* Segment: where one thing ends and the next begins, from volts and amps alone.
  *
- * Runs are maximal stretches of rest, charge and discharge; phases are what is left when the current is
- * cut at its steps. Method: a candidate is an instant where the current changes by more than the noise
- * allows; among the candidates the change points are chosen by optimal partitioning with piecewise-
- * linear segments (Killick, Fearnhead & Eckley 2012, doi:10.1080/01621459.2012.737745), so that the
- * drift of a constant-power load is one segment and a change of slope without a jump is no step. A
- * jump must stand over the noise on both sides and last longer than one reading. */
+ * Runs are maximal stretches of rest, charge and discharge (kinds.h), told apart by a current below which
+ * nothing of note flows (rest.h). Phases are what is left when a run is cut at its steps (cuts.h), and a
+ * charge where its volts begin to be held (mode.h). A step must stand STEP_NOISE standard deviations over
+ * the noise of its run, four digits, and STEP_SHARE of the working current.
+ *
+ * A pulse is a phase between two phases of one base current (or rest), shorter than either, and brief
+ * or small besides: no longer than PULSE_S, or less charge than PULSE_SHARE of the log's. */
 #ifndef RUNDOWN_BATTERY_SEGMENT_H
 #define RUNDOWN_BATTERY_SEGMENT_H
 
 #include "battery/findings.h"
 #include "quantity/series.h"
 
-/* Fills runs, phases, steps (without resistances), noise and period of ret_findings; leaves the rest.
- * Needs time linear in the count; false when memory does not allow it. */
+#define STEP_NOISE 6.0
+#define STEP_SHARE 0.01  /* common practice, no source */
+#define PULSE_S 120.0    /* pulses of test procedures last 1 s to 60 s */
+#define PULSE_SHARE 0.05 /* no source */
+
+enum { RUNS_MOST = 5000, PHASES_MOST = 20000 }; /* a load that switches oftener is taken as one that varies */
+
+/* Fills runs, phases, steps (without resistances), noise and period of ret_findings, and of a run its
+ * means, peak and volts at the ends; leaves the rest. Time linear in the count; the trace must not be
+ * empty. False when memory does not allow it. */
 bool segment(const struct trace *trace, const struct rig *rig, struct findings *ret_findings,
              struct notices *notices);
 

@@ -6,8 +6,7 @@
 
 void canvas_set_colour(cairo_t *cairo, unsigned rgb)
 {
-    cairo_set_source_rgb(cairo, (rgb >> 16 & 255) / 255.0, (rgb >> 8 & 255) / 255.0,
-                         (rgb & 255) / 255.0);
+    cairo_set_source_rgb(cairo, (rgb >> 16 & 255) / 255.0, (rgb >> 8 & 255) / 255.0, (rgb & 255) / 255.0);
 }
 
 /* Fills and strokes the current path, and clears it. */
@@ -49,15 +48,17 @@ static void draw_text(cairo_t *cairo, const struct figure *figure, const struct 
 {
     const struct lettering *lettering = &shape->lettering;
     struct point at = figure->points[shape->first];
-    PangoLayout *layout = letters_layout(figure_string(figure, shape->text),
-                                         figure_letter_size(lettering->role), lettering->strong,
-                                         lettering->italic, 0);
+    PangoLayout *layout =
+        letters_layout(figure_string(figure, shape->text), figure_letter_size(lettering->role),
+                       lettering->strong, lettering->italic, 0);
     pango_layout_set_single_paragraph_mode(layout, TRUE);
     PangoLayoutLine *line = pango_layout_get_line_readonly(layout, 0);
     PangoRectangle logical;
     pango_layout_line_get_extents(line, NULL, &logical);
     double width = (double)logical.width / PANGO_SCALE;
-    double left = lettering->anchor == ANCHOR_START ? 0 : lettering->anchor == ANCHOR_MIDDLE ? width / 2 : width;
+    double left = lettering->anchor == ANCHOR_START    ? 0
+                  : lettering->anchor == ANCHOR_MIDDLE ? width / 2
+                                                       : width;
 
     cairo_move_to(cairo, at.x - left, at.y);
     canvas_set_colour(cairo, ink_colour(palette, lettering->ink));
@@ -91,12 +92,9 @@ void canvas_draw(cairo_t *cairo, const struct figure *figure, enum palette palet
             cairo_close_path(cairo);
             ink_path(cairo, shape, palette);
             break;
-        case SHAPE_TEXT:
-            draw_text(cairo, figure, shape, palette);
-            break;
+        case SHAPE_TEXT: draw_text(cairo, figure, shape, palette); break;
         case SHAPE_GROUP:
-        case SHAPE_GROUP_END:
-            break;
+        case SHAPE_GROUP_END: break;
         }
     }
     cairo_restore(cairo);

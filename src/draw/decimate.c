@@ -97,8 +97,8 @@ static size_t take_column(struct thinning *thinning, size_t first, size_t count,
 }
 
 /* Samples of a line without gaps are numbered one by one, so the numbers alone tell where it breaks. */
-size_t decimate_line(const double *x, const double *y, size_t count, double from, double to,
-                     size_t columns, struct point *ret_points)
+size_t decimate_line(const double *x, const double *y, size_t count, double from, double to, size_t columns,
+                     struct point *ret_points)
 {
     struct thinning thinning = {.x = x, .y = y, .points = ret_points};
     double width = (to - from) / (double)columns;

@@ -16,7 +16,7 @@ size_t decimate_limit(size_t columns);
  * x must not fall. At `from` and `to` the line is cut where it crosses them. Where y or x is not
  * finite the line breaks: a NaN point stands in the result, unless the gap lies within one column and
  * could not be seen. Returns the number of points, at most decimate_limit(columns). */
-size_t decimate_line(const double *x, const double *y, size_t count, double from, double to,
-                     size_t columns, struct point *ret_points);
+size_t decimate_line(const double *x, const double *y, size_t count, double from, double to, size_t columns,
+                     struct point *ret_points);
 
 #endif

@@ -42,29 +42,25 @@ static bool is_known(struct point point)
     return isfinite(point.x) && isfinite(point.y);
 }
 
-static struct item *add(struct figure *figure, enum shape_kind kind, const struct point *points,
-                         size_t count)
+static struct item *add(struct figure *figure, enum shape_kind kind, const struct point *points, size_t count)
 {
     figure->shapes = memory_grow(figure->shapes, figure->count, &figure->capacity);
     struct item *shape = &figure->shapes[figure->count++];
-    *shape = (struct item){.kind = kind, .first = figure->point_count, .count = count,
-                            .fill = INK_NONE, .stroke = STROKE_NONE};
+    *shape = (struct item){
+        .kind = kind, .first = figure->point_count, .count = count, .fill = INK_NONE, .stroke = STROKE_NONE};
     for (size_t k = 0; k < count; k++) {
         figure->points = memory_grow(figure->points, figure->point_count, &figure->point_capacity);
-        figure->points[figure->point_count++] =
-            is_known(points[k]) ? points[k] : (struct point){NAN, NAN};
+        figure->points[figure->point_count++] = is_known(points[k]) ? points[k] : (struct point){NAN, NAN};
     }
     return shape;
 }
 
-void figure_line(struct figure *figure, double x1, double y1, double x2, double y2,
-                 struct stroke stroke)
+void figure_line(struct figure *figure, double x1, double y1, double x2, double y2, struct stroke stroke)
 {
     figure_polyline(figure, (struct point[]){{x1, y1}, {x2, y2}}, 2, stroke);
 }
 
-void figure_polyline(struct figure *figure, const struct point *points, size_t count,
-                     struct stroke stroke)
+void figure_polyline(struct figure *figure, const struct point *points, size_t count, struct stroke stroke)
 {
     add(figure, SHAPE_LINE, points, count)->stroke = stroke;
 }
@@ -80,8 +76,8 @@ void figure_area(struct figure *figure, const struct point *points, size_t count
     shape->stroke = stroke;
 }
 
-void figure_rect(struct figure *figure, double x, double y, double width, double height,
-                 enum ink fill, struct stroke stroke)
+void figure_rect(struct figure *figure, double x, double y, double width, double height, enum ink fill,
+                 struct stroke stroke)
 {
     struct point corners[2] = {{fmin(x, x + width), fmin(y, y + height)},
                                {fmax(x, x + width), fmax(y, y + height)}};
@@ -106,8 +102,7 @@ void figure_circle(struct figure *figure, double x, double y, double radius, enu
 /* Of paper around the letters: enough that a line stops visibly short of them. */
 #define HALO 2.0
 
-void figure_text(struct figure *figure, double x, double y, struct lettering lettering,
-                 const char *text)
+void figure_text(struct figure *figure, double x, double y, struct lettering lettering, const char *text)
 {
     struct point at = {x, y};
     if (!is_known(at) || text == NULL || *text == '\0')

@@ -77,21 +77,18 @@ struct figure {
 /* `name` and `description` say what the figure shows to those who cannot see it. */
 void figure_init(struct figure *figure, double width, double height, const char *name,
                  const char *description);
-void figure_free(struct figure *figure); /* safe on a zeroed or freed figure */
+void figure_free(struct figure *figure);                                /* safe on a zeroed or freed figure */
 void figure_copy(const struct figure *figure, struct figure *ret_copy); /* free both */
 
-void figure_line(struct figure *figure, double x1, double y1, double x2, double y2,
-                 struct stroke stroke);
-void figure_polyline(struct figure *figure, const struct point *points, size_t count,
-                     struct stroke stroke);
+void figure_line(struct figure *figure, double x1, double y1, double x2, double y2, struct stroke stroke);
+void figure_polyline(struct figure *figure, const struct point *points, size_t count, struct stroke stroke);
 void figure_area(struct figure *figure, const struct point *points, size_t count, enum ink fill,
                  struct stroke stroke);
-void figure_rect(struct figure *figure, double x, double y, double width, double height,
-                 enum ink fill, struct stroke stroke);
+void figure_rect(struct figure *figure, double x, double y, double width, double height, enum ink fill,
+                 struct stroke stroke);
 void figure_circle(struct figure *figure, double x, double y, double radius, enum ink fill,
                    struct stroke stroke);
-void figure_text(struct figure *figure, double x, double y, struct lettering lettering,
-                 const char *text);
+void figure_text(struct figure *figure, double x, double y, struct lettering lettering, const char *text);
 
 /* Shapes between the two calls belong together; hovering shows the name, a screen reader says it.
  * Groups may be nested; one left open is closed at the end of the figure. */

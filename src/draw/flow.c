@@ -38,8 +38,8 @@ static void start_page(struct flow *flow, const struct strip *strip)
 {
     flow->page++;
     flow->y = 0;
-    if (strip->head > 0)
-        place(flow, strip->head - 1);
+    for (size_t k = strip->head; k < strip->head_end; k++)
+        place(flow, k);
 }
 
 /* Strips [first, end) keep together: they go overleaf as one when that helps. */
@@ -81,15 +81,30 @@ void flow_settle(struct flow *flow)
     settle(flow, true);
 }
 
-void flow_strip(struct flow *flow, double before, double height, bool keep_next, size_t head)
+void flow_strip(struct flow *flow, double before, double height, bool keep_next)
 {
     if (flow->column_count == 0)
         settle(flow, false);
     flow->strips = memory_grow(flow->strips, flow->strip_count, &flow->strip_capacity);
-    flow->strips[flow->strip_count++] = (struct strip){
-        .before = before, .height = height, .first = flow->piece_count, .head = head,
-        .keep_next = keep_next || flow->keeping, .column = flow->column};
+    flow->strips[flow->strip_count++] = (struct strip){.before = before,
+                                                       .height = height,
+                                                       .first = flow->piece_count,
+                                                       .keep_next = keep_next || flow->keeping,
+                                                       .column = flow->column};
     flow->last_keeps = keep_next;
+}
+
+void flow_space(struct flow *flow, double height)
+{
+    bool kept = flow->strip_count > flow->settled && flow->strips[flow->strip_count - 1].keep_next;
+    flow_strip(flow, height, 0, kept);
+}
+
+void flow_repeat(struct flow *flow, size_t head, size_t head_end)
+{
+    struct strip *strip = &flow->strips[flow->strip_count - 1];
+    strip->head = head;
+    strip->head_end = head_end;
 }
 
 static double left(const struct flow *flow)
@@ -107,8 +122,7 @@ static struct piece *add_piece(struct flow *flow, enum piece_kind kind, double x
     return piece;
 }
 
-void flow_words(struct flow *flow, PangoLayout *layout, int line, double x, double baseline,
-                enum ink ink)
+void flow_words(struct flow *flow, PangoLayout *layout, int line, double x, double baseline, enum ink ink)
 {
     struct piece *piece = add_piece(flow, PIECE_WORDS, x, baseline);
     piece->layout = g_object_ref(layout);
@@ -207,9 +221,10 @@ static void join_columns(struct flow *flow, double height)
         *down += strip->height;
     }
     flow->strip_count = flow->column_strip;
-    flow->strips[flow->strip_count++] =
-        (struct strip){.before = before, .height = height, .first = flow->column_piece,
-                       .count = flow->piece_count - flow->column_piece};
+    flow->strips[flow->strip_count++] = (struct strip){.before = before,
+                                                       .height = height,
+                                                       .first = flow->column_piece,
+                                                       .count = flow->piece_count - flow->column_piece};
 }
 
 void flow_columns_end(struct flow *flow)

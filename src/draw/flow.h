@@ -15,7 +15,7 @@ enum piece_kind { PIECE_WORDS, PIECE_RULE, PIECE_FIGURE };
 
 struct piece {
     enum piece_kind kind;
-    double x, y; /* in the strip; of words the baseline */
+    double x, y;  /* in the strip; of words the baseline */
     double width; /* of a rule its length, of a figure its width */
     enum ink ink;
     double thickness;     /* of a rule */
@@ -28,7 +28,7 @@ struct strip {
     double before, height; /* `before` vanishes at the top of a page */
     size_t first, count;   /* pieces */
     bool keep_next;
-    size_t head; /* index + 1 of the strip to repeat above when a page starts here; 0: none */
+    size_t head, head_end; /* strips to repeat above when a page starts here; none when equal */
     size_t column;
 };
 
@@ -50,8 +50,8 @@ struct flow {
     int page;       /* where the next strip goes, as far as is settled */
     double y;
     bool keeping;
-    bool last_keeps; /* keep_next that the last strip would have outside a keep */
-    size_t column_count, column; /* 0 columns: none open */
+    bool last_keeps;                   /* keep_next that the last strip would have outside a keep */
+    size_t column_count, column;       /* 0 columns: none open */
     size_t column_strip, column_piece; /* first of the columns */
     double column_left[FLOW_MOST_COLUMNS], column_width[FLOW_MOST_COLUMNS];
 };
@@ -60,11 +60,13 @@ void flow_init(struct flow *flow, double width, double height);
 void flow_free(struct flow *flow);
 
 /* Opens a strip; pieces go into it until the next is opened. */
-void flow_strip(struct flow *flow, double before, double height, bool keep_next, size_t head);
+void flow_strip(struct flow *flow, double before, double height, bool keep_next);
+/* Room below what has been set; it vanishes at the top of a page. */
+void flow_space(struct flow *flow, double height);
+void flow_repeat(struct flow *flow, size_t head, size_t head_end); /* for the open strip */
 
 /* Takes a reference of its own to the layout. */
-void flow_words(struct flow *flow, PangoLayout *layout, int line, double x, double baseline,
-                enum ink ink);
+void flow_words(struct flow *flow, PangoLayout *layout, int line, double x, double baseline, enum ink ink);
 void flow_rule(struct flow *flow, double x, double y, double width, enum ink ink, double thickness);
 void flow_figure(struct flow *flow, const struct figure *figure, double x, double width);
 

@@ -25,9 +25,16 @@ struct box layout_text_box(double x, double y, struct lettering lettering, const
 /* The same without the room above capitals and below descenders. */
 struct box layout_ink_box(double x, double y, struct lettering lettering, const char *text);
 
+/* Adds text to the figure in lines no wider than `width`, the first on baseline y, layout_leading
+ * apart, at most `most` of them: what is left over gives way to an ellipsis. Returns the number of
+ * lines. With `figure` NULL it only counts them. */
+size_t layout_text(struct figure *figure, double x, double y, struct lettering lettering, double width,
+                   size_t most, const char *text);
+double layout_leading(enum role role);
+
 bool box_overlaps(const struct box *a, const struct box *b); /* sharing an edge is no overlap */
 
-/* A label asks for a box and says how far it may be moved from there. */
+/* A tag is a label that asks for a box and says how far it may be moved from there. */
 struct tag {
     struct box wish;
     double reach_x, reach_y; /* at most this far either way; 0: not at all */
@@ -36,16 +43,15 @@ struct tag {
     bool placed;             /* out */
 };
 
-/* Places the labels inside `frame`, clear of the `taken` boxes and of each other by `gap`, each at the
- * free place nearest to its wish. A label for which there is none is dropped (placed is false, box is
- * its wish) and the others close ranks. Returns how many were dropped; say so to the reader. The
- * answer depends on the arguments alone. */
-size_t layout_place(struct tag *labels, size_t label_count, const struct box *taken,
-                    size_t taken_count, struct box frame, double gap);
+/* Places the tags inside `frame`, clear of the `taken` boxes and of each other by `gap`, each at the
+ * free place nearest to its wish. A tag for which there is none is dropped (placed is false, box is its
+ * wish) and leaves its room to the others. Returns how many were dropped: the reader must be told. */
+size_t layout_place(struct tag *tags, size_t tag_count, const struct box *taken, size_t taken_count,
+                    struct box frame, double gap);
 
 /* Boxes that cover a line, one for each stretch of `stride` along x, for `taken`. Writes at most
  * `limit` boxes; returns how many. A NaN point leaves a hole. */
-size_t layout_line_boxes(const struct point *points, size_t count, double stride,
-                         struct box *ret_boxes, size_t limit);
+size_t layout_line_boxes(const struct point *points, size_t count, double stride, struct box *ret_boxes,
+                         size_t limit);
 
 #endif

@@ -59,9 +59,10 @@ static void end_emphasis(PangoAttrList *list, struct emphasis *emphasis, size_t 
     if (emphasis->italic)
         add_attribute(list, pango_attr_style_new(PANGO_STYLE_ITALIC), emphasis->from, to);
     if (emphasis->soft)
-        add_attribute(list, pango_attr_foreground_new((guint16)((soft >> 16 & 255) * 257),
-                                                      (guint16)((soft >> 8 & 255) * 257),
-                                                      (guint16)((soft & 255) * 257)),
+        add_attribute(list,
+                      pango_attr_foreground_new((guint16)((soft >> 16 & 255) * 257),
+                                                (guint16)((soft >> 8 & 255) * 257),
+                                                (guint16)((soft & 255) * 257)),
                       emphasis->from, to);
     emphasis->from = to;
 }

@@ -63,7 +63,7 @@ static void set_text(struct flow *flow, struct setting setting, const char *text
     int count = pango_layout_get_line_count(layout);
     for (int line = 0; line < count; line++) {
         bool keep = setting.heading || (line == 0 && count > 1) || line == count - 2;
-        flow_strip(flow, line == 0 ? setting.before : 0, setting.size * setting.leading, keep, 0);
+        flow_strip(flow, line == 0 ? setting.before : 0, setting.size * setting.leading, keep);
         flow_words(flow, layout, line, 0, TYPE_BASELINE(setting.size, setting.leading), setting.ink);
     }
     g_object_unref(layout);
@@ -76,7 +76,7 @@ void paper_heading(struct paper *paper, int level, const char *text)
     setting.size = level <= 1 ? 20 : level == 2 ? 11 : TYPE_BODY;
     setting.before = level <= 1 ? 18 : level == 2 ? 6 : 9;
     if (level == 2) {
-        flow_strip(flow, 16, RULE_STRONG, true, 0);
+        flow_strip(flow, 16, RULE_STRONG, true);
         flow_rule(flow, 0, RULE_STRONG / 2, flow_width(flow), INK_MAIN, RULE_STRONG);
     }
     set_text(flow, setting, text);
@@ -127,18 +127,19 @@ void paper_figure(struct paper *paper, const struct figure *figure, double width
         width = flow_width(flow);
     double most = flow->height * figure->width / figure->height; /* no taller than a page */
     width = fmin(width, most);
-    flow_strip(flow, 6, width * figure->height / figure->width, false, 0);
+    flow_strip(flow, 6, width * figure->height / figure->width, false);
     flow_figure(flow, figure, 0, width);
+    flow_space(flow, TYPE_AFTER);
 }
 
 void paper_space(struct paper *paper, double height)
 {
-    flow_strip(&paper->flow, height, 0, true, 0);
+    flow_space(&paper->flow, height);
 }
 
 void paper_rule(struct paper *paper, enum ink ink, double width)
 {
-    flow_strip(&paper->flow, 6, width, false, 0);
+    flow_strip(&paper->flow, 6, width, false);
     flow_rule(&paper->flow, 0, width / 2, flow_width(&paper->flow), ink, width);
 }
 
@@ -170,6 +171,7 @@ void paper_next_column(struct paper *paper)
 void paper_columns_end(struct paper *paper)
 {
     flow_columns_end(&paper->flow);
+    flow_space(&paper->flow, TYPE_AFTER);
 }
 
 double paper_width(const struct paper *paper)
@@ -198,9 +200,13 @@ double paper_remaining(const struct paper *paper)
     return fmax(0, paper->flow.height - paper_y(paper));
 }
 
-static void show_line(cairo_t *cairo, const char *text, double x, double y, bool to_the_left)
+#define NUMBER_ROOM 80.0
+
+static void show_line(cairo_t *cairo, const char *text, double x, double y, double room, bool to_the_left)
 {
     PangoLayout *layout = letters_layout(text, TYPE_NOTE, false, false, 0);
+    pango_layout_set_width(layout, (int)(room * PANGO_SCALE));
+    pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
     PangoLayoutLine *line = pango_layout_get_line_readonly(layout, 0);
     PangoRectangle logical;
     pango_layout_line_get_extents(line, NULL, &logical);
@@ -218,9 +224,10 @@ static void draw_foot(const struct paper *paper, cairo_t *cairo, int page, int p
     cairo_rectangle(cairo, 0, y, paper->flow.width, RULE_FINE);
     cairo_fill(cairo);
     canvas_set_colour(cairo, ink_colour(PALETTE_PRINT, INK_SOFT));
-    show_line(cairo, paper->foot != NULL ? paper->foot : "", 0, y + 12, false);
+    show_line(cairo, paper->foot != NULL ? paper->foot : "", 0, y + 12, paper->flow.width - NUMBER_ROOM,
+              false);
     snprintf(number, sizeof number, "page %d of %d", page, pages);
-    show_line(cairo, number, paper->flow.width, y + 12, true);
+    show_line(cairo, number, paper->flow.width, y + 12, NUMBER_ROOM, true);
 }
 
 static cairo_status_t take_bytes(void *closure, const unsigned char *bytes, unsigned count)

@@ -2,9 +2,10 @@
  *
  * What it believes: a sheet reads like a carefully printed certificate. One type family, few sizes,
  * tabular figures, rules and white space in place of boxes, the same inks as the figures, black enough
- * for any printer. Text flows down the page; what belongs together is not torn apart: a heading stays
- * with what follows, a paragraph leaves no single line behind, a row of a table is whole and a table
- * that goes on repeats its head. Nothing is lost for want of room: what is too long goes on overleaf.
+ * for any printer. Text flows down the page, and what belongs together is not torn apart: a heading
+ * stays with what follows, a paragraph leaves no single line behind and a table no single row, a row is
+ * whole, and a table that goes on repeats its head. Nothing is lost for want of room: what is too long
+ * goes on overleaf.
  *
  * Lengths are points (1/72 inch), y grows downwards from the upper margin. The same calls give the
  * same bytes: the file carries a time only when the caller gives one. Text may hold the emphasis marks

@@ -13,13 +13,11 @@ static cairo_status_t take_bytes(void *closure, const unsigned char *bytes, unsi
     return CAIRO_STATUS_SUCCESS;
 }
 
-enum status raster_save(const struct figure *figure, double scale, const char *path,
-                        struct message *message)
+enum status raster_save(const struct figure *figure, double scale, const char *path, struct message *message)
 {
     double width = ceil(figure->width * scale), height = ceil(figure->height * scale);
     if (!(width >= 1 && height >= 1 && width <= MOST_PIXELS && height <= MOST_PIXELS)) {
-        status_fail(message, STATUS_LIMIT, "a picture of %.0f × %.0f pixels cannot be made", width,
-                    height);
+        status_fail(message, STATUS_LIMIT, "a picture of %.0f × %.0f pixels cannot be made", width, height);
         status_remedy(message, "Ask for at most %d pixels either way", MOST_PIXELS);
         status_at(message, path, 0, 0);
         return STATUS_LIMIT;
@@ -40,8 +38,7 @@ enum status raster_save(const struct figure *figure, double scale, const char *p
     if (fault == CAIRO_STATUS_SUCCESS) {
         status = output_save(path, &png, message);
     } else {
-        status_fail(message, status, "the picture cannot be drawn: %s",
-                    cairo_status_to_string(fault));
+        status_fail(message, status, "the picture cannot be drawn: %s", cairo_status_to_string(fault));
         status_remedy(message, "Ask for a smaller picture");
         status_at(message, path, 0, 0);
     }

@@ -6,7 +6,6 @@
 #include "draw/figure.h"
 
 /* `scale` pixels a user unit. Refuses a picture beyond 20,000 pixels either way. */
-enum status raster_save(const struct figure *figure, double scale, const char *path,
-                        struct message *message);
+enum status raster_save(const struct figure *figure, double scale, const char *path, struct message *message);
 
 #endif

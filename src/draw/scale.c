@@ -1,5 +1,9 @@
 #include "draw/scale.h"
 
+#include <stdint.h>
+
+#define MOST_STEPS 0x1p50 /* from zero to a tick, so that tick numbers are exact */
+
 double scale_at(const struct scale *scale, double value)
 {
     double span = scale->to - scale->from;
@@ -27,7 +31,11 @@ static struct ticks place(double from, double to, int mantissa, int exponent)
     double slack = 4 * 0x1p-52 * fmax(fabs(from), fabs(to)) / step;
     double first = ceil(from / step - slack), last = floor(to / step + slack);
     struct ticks ticks = {.mantissa = mantissa, .exponent = exponent};
-    if (last < first || fabs(first) > 1e15 || fabs(last) > 1e15)
+    if (fmax(fabs(first), fabs(last)) > MOST_STEPS) {
+        ticks.count = SIZE_MAX; /* finer than doubles of this size can tell apart: too many */
+        return ticks;
+    }
+    if (last < first)
         return ticks;
     ticks.first = (long)first;
     ticks.count = (size_t)(last - first) + 1;
@@ -64,8 +72,8 @@ struct ticks ticks_between(double from, double to, size_t most)
 
 struct ticks ticks_of_time(double from_s, double to_s, size_t most)
 {
-    static const int steps[] = {1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800,
-                                3600, 7200, 10800, 21600, 43200, 86400};
+    static const int steps[] = {1,   2,   5,    10,   15,   30,    60,    120,   300,
+                                600, 900, 1800, 3600, 7200, 10800, 21600, 43200, 86400};
     const size_t count = sizeof steps / sizeof *steps;
     struct ticks ticks = {.mantissa = 1, .time = true};
     if (most < 2)
@@ -100,6 +108,8 @@ static void print_plain(long steps, int exponent, char *buffer, size_t size)
         for (int k = 0; k < -exponent; k++)
             unit *= 10;
         snprintf(buffer, size, "%lu.%0*lu", digits / unit, -exponent, digits % unit);
+    } else if (digits == 0) {
+        snprintf(buffer, size, "0");
     } else {
         snprintf(buffer, size, "%lue%s%d", digits, exponent < 0 ? "−" : "", abs(exponent));
     }
@@ -124,7 +134,7 @@ void tick_print(const struct ticks *ticks, size_t k, const char *unit, char *buf
         print_plain(steps, ticks->exponent, plain, sizeof plain);
     const char *sign = steps < 0 ? "−" : steps > 0 && ticks->signed_ ? "+" : "";
     bool last = k + 1 == ticks->count && unit != NULL && *unit != '\0';
-    snprintf(buffer, size, "%s%s%s%s", sign, plain, last ? " " : "", last ? unit : "");
+    snprintf(buffer, size, "%s%s%s%s", sign, plain, last ? "\u00a0" : "", last ? unit : "");
 }
 
 void scale_round(double *from, double *to, size_t most)

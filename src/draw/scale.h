@@ -19,12 +19,12 @@ double scale_at(const struct scale *scale, double value); /* NaN gives NaN */
 double scale_value(const struct scale *scale, double at);
 
 struct ticks {
-    long first;    /* of the first tick, in steps */
+    long first; /* of the first tick, in steps */
     size_t count;
-    int mantissa;  /* step = mantissa * 10^exponent */
+    int mantissa; /* step = mantissa * 10^exponent */
     int exponent;
-    bool time;     /* values are seconds, labels h:mm or h:mm:ss */
-    bool signed_;  /* labels of positive values carry a plus; set it as you like */
+    bool time;    /* values are seconds, labels h:mm or h:mm:ss */
+    bool signed_; /* labels of positive values carry a plus; set it as you like */
 };
 
 /* The ticks within [from, to], at most `most` of them (2 or more) and as many as that allows. None

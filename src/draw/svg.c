@@ -87,10 +87,8 @@ static void add_text(struct text *text, const struct figure *figure, const struc
 {
     const struct lettering *lettering = &shape->lettering;
     struct point point = figure->points[shape->first];
-    text_addf(text, "<text class=\"fig-t-%s fig-f-%s", role_names[lettering->role],
-              ink_name(lettering->ink));
-    text_addf(text, "%s%s\"", lettering->strong ? " fig-strong" : "",
-              lettering->italic ? " fig-italic" : "");
+    text_addf(text, "<text class=\"fig-t-%s fig-f-%s", role_names[lettering->role], ink_name(lettering->ink));
+    text_addf(text, "%s%s\"", lettering->strong ? " fig-strong" : "", lettering->italic ? " fig-italic" : "");
     add_attribute(text, "x", point.x);
     add_attribute(text, "y", point.y);
     if (lettering->anchor != ANCHOR_START)
@@ -100,29 +98,20 @@ static void add_text(struct text *text, const struct figure *figure, const struc
     text_add(text, "</text>\n");
 }
 
-/* Says what an element shows. `number` keeps the ids of one figure apart. */
-static void add_names(struct text *text, const struct figure *figure, const char *prefix,
-                      size_t number, size_t name, size_t description)
+/* Says what an element shows. `number` keeps the ids of one figure apart; the prefix is escaped. */
+static void add_names(struct text *text, const struct figure *figure, const char *prefix, size_t number,
+                      size_t name, size_t description)
 {
     const char *said = figure_string(figure, description);
-    text_add(text, " aria-labelledby=\"");
-    text_add_escaped(text, prefix);
-    text_addf(text, "-name%zu\"", number);
-    if (*said != '\0') {
-        text_add(text, " aria-describedby=\"");
-        text_add_escaped(text, prefix);
-        text_addf(text, "-about%zu\"", number);
-    }
-    text_add(text, ">\n<title id=\"");
-    text_add_escaped(text, prefix);
-    text_addf(text, "-name%zu\">", number);
+    text_addf(text, " aria-labelledby=\"%s-name%zu\"", prefix, number);
+    if (*said != '\0')
+        text_addf(text, " aria-describedby=\"%s-about%zu\"", prefix, number);
+    text_addf(text, ">\n<title id=\"%s-name%zu\">", prefix, number);
     text_add_escaped(text, figure_string(figure, name));
     text_add(text, "</title>\n");
     if (*said == '\0')
         return;
-    text_add(text, "<desc id=\"");
-    text_add_escaped(text, prefix);
-    text_addf(text, "-about%zu\">", number);
+    text_addf(text, "<desc id=\"%s-about%zu\">", prefix, number);
     text_add_escaped(text, said);
     text_add(text, "</desc>\n");
 }
@@ -134,18 +123,10 @@ static void add_shapes(struct text *text, const struct figure *figure, const cha
         const struct item *shape = &figure->shapes[k];
         switch (shape->kind) {
         case SHAPE_LINE:
-        case SHAPE_AREA:
-            add_path(text, figure, shape);
-            break;
-        case SHAPE_RECT:
-            add_rect(text, figure, shape);
-            break;
-        case SHAPE_CIRCLE:
-            add_circle(text, figure, shape);
-            break;
-        case SHAPE_TEXT:
-            add_text(text, figure, shape);
-            break;
+        case SHAPE_AREA: add_path(text, figure, shape); break;
+        case SHAPE_RECT: add_rect(text, figure, shape); break;
+        case SHAPE_CIRCLE: add_circle(text, figure, shape); break;
+        case SHAPE_TEXT: add_text(text, figure, shape); break;
         case SHAPE_GROUP:
             text_add(text, "<g role=\"img\"");
             add_names(text, figure, prefix, ++number, shape->text, shape->description);
@@ -172,9 +153,6 @@ static bool has_groups(const struct figure *figure)
     return false;
 }
 
-static void add_element(struct text *text, const struct figure *figure, const char *prefix,
-                        bool with_style);
-
 /* One rule an ink and use, with the colour itself or through its custom property. */
 static void add_ink_rules(struct text *css, bool literal, enum palette palette)
 {
@@ -193,8 +171,8 @@ static void add_ink_rules(struct text *css, bool literal, enum palette palette)
 
 static void add_common_rules(struct text *css)
 {
-    text_add(css, ".fig{display:block;max-width:100%;height:auto;font-family:Inter,\"DejaVu Sans\","
-                  "system-ui,sans-serif;font-variant-numeric:tabular-nums}\n"
+    text_add(css, ".fig{display:block;max-width:100%;height:auto;font-family:Inter,"
+                  "system-ui,\"DejaVu Sans\",sans-serif;font-variant-numeric:tabular-nums}\n"
                   ".fig path,.fig rect,.fig circle{stroke-linejoin:round}\n"
                   ".fig .fig-f-none{fill:none}\n"
                   ".fig .fig-strong{font-weight:600}.fig .fig-italic{font-style:italic}\n");
@@ -250,8 +228,7 @@ static void add_own_style(struct text *svg)
     text_add(svg, "}\n</style>\n");
 }
 
-static void add_element(struct text *text, const struct figure *figure, const char *prefix,
-                        bool with_style)
+static void add_element(struct text *text, const struct figure *figure, const char *prefix, bool with_style)
 {
     text_add(text, "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"fig\"");
     add_attribute(text, "width", figure->width);
@@ -270,7 +247,10 @@ static void add_element(struct text *text, const struct figure *figure, const ch
 
 void svg_add(const struct figure *figure, const char *id_prefix, struct text *html)
 {
-    add_element(html, figure, id_prefix, false);
+    struct text prefix = TEXT_EMPTY;
+    text_add_escaped(&prefix, id_prefix);
+    add_element(html, figure, text_string(&prefix), false);
+    text_free(&prefix);
 }
 
 void svg_add_document(const struct figure *figure, struct text *svg)

@@ -16,12 +16,12 @@ struct table {
     double *left, *width; /* a column */
     double whole;         /* width of the table */
     bool ruled;
+    size_t head, head_end; /* strips of the head */
 };
 
 static PangoLayout *cell_layout(const char *text, double size)
 {
-    return letters_layout(text != NULL ? text : "", size, false, false,
-                          ink_colour(PALETTE_PRINT, INK_SOFT));
+    return letters_layout(text != NULL ? text : "", size, false, false, ink_colour(PALETTE_PRINT, INK_SOFT));
 }
 
 static double natural_width(const char *text, double size)
@@ -73,46 +73,61 @@ static void size_columns(struct table *table, const char *const *cells, size_t r
     table->whole = x - COLUMN_GAP;
 }
 
-static void set_cell(const struct table *table, size_t c, PangoLayout *layout, double size, double top,
-                     enum ink ink)
+static void set_words(const struct table *table, size_t c, PangoLayout *layout, int line, double baseline,
+                      enum ink ink)
 {
+    PangoRectangle logical;
+    pango_layout_line_get_extents(pango_layout_get_line_readonly(layout, line), NULL, &logical);
+    double slack = table->width[c] - (double)logical.width / PANGO_SCALE;
     enum anchor anchor = table->columns[c].anchor;
-    for (int line = 0; line < pango_layout_get_line_count(layout); line++) {
-        PangoRectangle logical;
-        pango_layout_line_get_extents(pango_layout_get_line_readonly(layout, line), NULL, &logical);
-        double slack = table->width[c] - (double)logical.width / PANGO_SCALE;
-        double x = table->left[c] + (anchor == ANCHOR_START ? 0 : anchor == ANCHOR_END ? slack : slack / 2);
-        double y = top + line * size * TYPE_LEADING + TYPE_BASELINE(size, TYPE_LEADING);
-        flow_words(table->flow, layout, line, x, y, ink);
-    }
+    double x = table->left[c] + (anchor == ANCHOR_START ? 0 : anchor == ANCHOR_END ? slack : slack / 2);
+    flow_words(table->flow, layout, line, x, baseline, ink);
 }
 
-/* `cells` NULL sets the head. */
-static void set_row(const struct table *table, const char *const *cells, bool first, bool last, size_t head)
+static int wrap_cells(const struct table *table, const char *const *cells, double size,
+                      PangoLayout **ret_layouts)
 {
-    size_t n = table->column_count;
-    double size = cells != NULL ? TYPE_BODY : TYPE_NOTE;
-    double pad = table->ruled ? ROW_PAD : PLAIN_ROW_PAD;
-    PangoLayout **layouts = memory_get(n * sizeof *layouts);
     int lines = 1;
-    for (size_t c = 0; c < n; c++) {
-        layouts[c] = cell_layout(cells != NULL ? cells[c] : table->columns[c].heading, size);
-        pango_layout_set_width(layouts[c], (int)ceil(table->width[c] * PANGO_SCALE));
-        pango_layout_set_wrap(layouts[c], PANGO_WRAP_WORD_CHAR);
-        int count = pango_layout_get_line_count(layouts[c]);
+    for (size_t c = 0; c < table->column_count; c++) {
+        PangoLayout *layout = cell_layout(cells != NULL ? cells[c] : table->columns[c].heading, size);
+        pango_layout_set_width(layout, (int)ceil(table->width[c] * PANGO_SCALE));
+        pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
+        int count = pango_layout_get_line_count(layout);
         lines = count > lines ? count : lines;
+        ret_layouts[c] = layout;
     }
-    double height = lines * size * TYPE_LEADING + 2 * pad;
-    flow_strip(table->flow, first ? (table->ruled ? 6 : 5 - PLAIN_ROW_PAD) : 0, height, cells == NULL || (first && !last), head);
-    if (table->ruled && first)
-        flow_rule(table->flow, 0, 0, table->whole, INK_MAIN, RULE_FINE);
-    for (size_t c = 0; c < n; c++) {
-        set_cell(table, c, layouts[c], size, pad, cells != NULL ? INK_MAIN : INK_SOFT);
+    return lines;
+}
+
+struct row {
+    const char *const *cells;     /* NULL: the head */
+    bool first, last, keeps_next; /* `first` has the rule of the table above it */
+};
+
+/* One strip a line, kept together, so that a row is whole unless no page could hold it. */
+static void set_row(const struct table *table, struct row row)
+{
+    double size = row.cells != NULL ? TYPE_BODY : TYPE_NOTE, leading = size * TYPE_LEADING;
+    double pad = table->ruled ? ROW_PAD : PLAIN_ROW_PAD, before = table->ruled ? 6 : 5 - pad;
+    PangoLayout **layouts = memory_resize(NULL, table->column_count, sizeof(PangoLayout *));
+    int lines = wrap_cells(table, row.cells, size, layouts);
+    for (int line = 0; line < lines; line++) {
+        bool top = line == 0, bottom = line == lines - 1;
+        double above = top ? pad : 0, height = above + leading + (bottom ? pad : 0);
+        flow_strip(table->flow, row.first && top ? before : 0, height, row.keeps_next || !bottom);
+        flow_repeat(table->flow, table->head, table->head_end);
+        if (table->ruled && row.first && top)
+            flow_rule(table->flow, 0, 0, table->whole, INK_MAIN, RULE_FINE);
+        for (size_t c = 0; c < table->column_count; c++)
+            if (line < pango_layout_get_line_count(layouts[c]))
+                set_words(table, c, layouts[c], line, above + TYPE_BASELINE(size, TYPE_LEADING),
+                          row.cells != NULL ? INK_MAIN : INK_SOFT);
+        if (table->ruled && bottom)
+            flow_rule(table->flow, 0, height, table->whole,
+                      row.last || row.cells == NULL ? INK_MAIN : INK_HAIR, RULE_FINE);
+    }
+    for (size_t c = 0; c < table->column_count; c++)
         g_object_unref(layouts[c]);
-    }
-    if (table->ruled)
-        flow_rule(table->flow, 0, height, table->whole, last || cells == NULL ? INK_MAIN : INK_HAIR,
-                  RULE_FINE);
     free(layouts);
 }
 
@@ -122,14 +137,19 @@ void table_set(struct flow *flow, const struct paper_column *columns, size_t col
     if (column_count == 0)
         return;
     double *numbers = memory_get(2 * column_count * sizeof *numbers);
-    struct table table = {flow, columns, column_count, numbers, numbers + column_count, 0, ruled};
+    struct table table = {flow, columns, column_count, numbers, numbers + column_count, 0, ruled, 0, 0};
     size_columns(&table, cells, row_count);
-    size_t head = 0;
-    if (ruled && has_head(&table)) {
-        set_row(&table, NULL, true, false, 0);
-        head = flow->strip_count;
+    bool headed = ruled && has_head(&table);
+    if (headed) {
+        size_t head = flow->strip_count;
+        set_row(&table, (struct row){NULL, true, false, true});
+        table.head = head;
+        table.head_end = flow->strip_count;
     }
-    for (size_t r = 0; r < row_count; r++)
-        set_row(&table, cells + r * column_count, r == 0 && head == 0, r + 1 == row_count, head);
+    for (size_t r = 0; r < row_count; r++) {
+        bool last = r + 1 == row_count, keeps_next = !last && (r == 0 || r + 2 == row_count);
+        set_row(&table, (struct row){cells + r * column_count, r == 0 && !headed, last, keeps_next});
+    }
+    flow_space(flow, TYPE_AFTER);
     free(numbers);
 }

@@ -10,6 +10,8 @@
 /* From the top of a line to its baseline, so that capitals stand in its middle. */
 #define TYPE_BASELINE(size, leading) ((size) * ((leading) / 2 + 0.36))
 
+#define TYPE_AFTER 5.0 /* below a table, a figure or columns */
+
 #define RULE_STRONG 0.8
 #define RULE_FINE 0.4
 

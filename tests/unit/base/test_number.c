@@ -32,6 +32,8 @@ TEST(counts_decimals)
     CHECK(number_read(span_of("1.5e-3"), '.', &value, &decimals) == 6);
     CHECK(decimals == 4);
     CHECK(number_read(span_of("2e"), '.', &value, &decimals) == 1);
+    CHECK(number_read(span_of("0..45"), '.', &value, &decimals) == 1);
+    CHECK(decimals == 0);
 }
 
 TEST(prints_two_digits_of_uncertainty)

@@ -1,0 +1,271 @@
+/* The second half of amounts.h: from what a stretch adds up to, to measures with their budgets. */
+#include "battery/amounts.h"
+
+#include "numeric/budget.h"
+
+static const char *const calibrate = "a meter of smaller gain error, or a calibration against one";
+static const char *const sense = "sense leads to the terminals";
+static const char *const sample_faster = "a shorter sampling interval";
+static const char *const more_digits = "a meter with one more digit";
+
+static void add(struct measure *measure, enum cause cause, enum shape shape, double u, uint32_t source,
+                const char *what, const char *remedy)
+{
+    measure_part(measure, (struct part){cause, shape, u, INFINITY, source, what, remedy});
+}
+
+static void add_bound(struct measure *measure, enum cause cause, double halfwidth, uint32_t source,
+                      const char *what, const char *remedy)
+{
+    add(measure, cause, SHAPE_RECTANGULAR, halfwidth / sqrt(3), source, what, remedy);
+}
+
+static void add_widths(struct measure *measure, enum cause cause, const struct widths *widths, double factor,
+                       const char *what, const char *remedy)
+{
+    add_bound(measure, cause, factor * widths->widest[0], 0, what, remedy);
+    add_bound(measure, cause, factor * widths->widest[1], 0, what, remedy);
+    add(measure, cause, SHAPE_NORMAL, factor * sqrt(widths->rest_u2), 0, what, remedy);
+}
+
+/* One rounding error for each repeat of a reading; the longest keeps its shape. */
+static void add_rounding(struct measure *measure, const struct flats *flats, double digit, const char *what)
+{
+    double longest = flats->longest_s, rest = flats_square(flats) - longest * longest;
+    add_bound(measure, CAUSE_RESOLUTION, digit / 2 * longest, 0, what, more_digits);
+    add(measure, CAUSE_RESOLUTION, SHAPE_NORMAL, digit / sqrt(12) * sqrt(fmax(0, rest)), 0, what,
+        more_digits);
+}
+
+/* Noise and what happened between samples, in unit·s times `factor`. A stretch of fewer than eight
+ * bends does not show its own noise well; `fallback` is the noise of a reading known from elsewhere. */
+static void add_scatter(struct measure *measure, const struct sums *sums, const struct scatter *scatter,
+                        double rounding, double fallback, double factor)
+{
+    double bends = (double)sums->bends, variance, dof;
+    if (sums->bends >= 8 || (sums->bends > 0 && isnan(fallback))) {
+        variance = -scatter->turn / bends;
+        dof = fmax(1, bends * 2 / 7); /* variance of the mean turn of white noise: 7 s^4 / n */
+    } else {
+        variance = isnan(fallback) ? 0 : fallback * fallback;
+        dof = INFINITY;
+    }
+    variance = fmax(0, variance);
+    double own = fmax(0, variance - rounding * rounding / 12);
+    measure_part(measure, (struct part){CAUSE_NOISE, isinf(dof) ? SHAPE_NORMAL : SHAPE_T,
+                                        factor * sqrt(own * sums->width2_s2), dof, 0, "noise of the readings",
+                                        "readings averaged by the meter, or more of them"});
+    if (sums->bends == 0 || !(sums->bend_weight > 0))
+        return;
+    double wander = fmax(0, scatter->bend2 - variance * sums->bend_noise) / sums->bend_weight;
+    double curve = scatter->bend / sums->bend_weight;
+    double cubes = sums->width3_s3 / 12;
+    add(measure, CAUSE_SAMPLING, SHAPE_NORMAL, factor * hypot(sqrt(wander * cubes), curve * cubes), 0,
+        "what happened between samples", sample_faster);
+}
+
+/* Amps that were worked out as watts / volts carry the errors of those two. */
+static bool amps_from_watts(const struct basis *basis)
+{
+    return basis->series->column[CHANNEL_CURRENT] == NULL;
+}
+
+static void add_current_gain(struct measure *measure, const struct basis *basis, double value)
+{
+    const struct rig *rig = basis->rig;
+    if (amps_from_watts(basis)) {
+        add_bound(measure, CAUSE_GAIN_OTHER, value * rig->of[CHANNEL_POWER].gain,
+                  rig_source(rig, CHANNEL_POWER, ERROR_GAIN), "gain of the power channel", calibrate);
+        return;
+    }
+    const struct accuracy *current = &rig->of[CHANNEL_CURRENT];
+    add_bound(measure, CAUSE_GAIN_CURRENT, value * current->gain,
+              rig_source(rig, CHANNEL_CURRENT, ERROR_GAIN), "gain of the current channel", calibrate);
+    add_bound(measure, CAUSE_GAIN_CURRENT, value * current->shunt_gain,
+              rig_source(rig, CHANNEL_CURRENT, ERROR_SHUNT), "the shunt or current sensor",
+              "a shunt of a better class");
+}
+
+static void add_voltage_gain(struct measure *measure, const struct basis *basis, double value)
+{
+    add_bound(measure, CAUSE_GAIN_VOLTAGE, value * basis->rig->of[CHANNEL_VOLTAGE].gain,
+              rig_source(basis->rig, CHANNEL_VOLTAGE, ERROR_GAIN), "gain of the voltage channel", calibrate);
+}
+
+static void add_offset(struct measure *measure, const struct basis *basis, enum channel channel,
+                       double sensitivity)
+{
+    double bound = accuracy_offset(&basis->rig->of[channel], basis->series->resolution[channel]);
+    enum cause cause = channel == CHANNEL_CURRENT   ? CAUSE_OFFSET_CURRENT
+                       : channel == CHANNEL_VOLTAGE ? CAUSE_OFFSET_VOLTAGE
+                                                    : CAUSE_OFFSET_OTHER;
+    add_bound(measure, cause, sensitivity * bound, rig_source(basis->rig, channel, ERROR_OFFSET),
+              channel == CHANNEL_CURRENT   ? "offset of the current channel"
+              : channel == CHANNEL_VOLTAGE ? "offset of the voltage channel"
+                                           : "offset of the power channel",
+              "a reading with nothing connected, taken before and after");
+}
+
+static void add_clock(struct measure *measure, const struct basis *basis, double value)
+{
+    add_bound(measure, CAUSE_CLOCK, value * basis->rig->clock,
+              rig_source(basis->rig, CHANNEL_VOLTAGE, ERROR_CLOCK), "the log's clock", "a better clock");
+}
+
+static double digit_of(const struct basis *basis, enum channel channel)
+{
+    double stated = basis->rig->of[channel].resolution, seen = basis->series->resolution[channel];
+    return stated > 0 ? stated : isfinite(seen) ? seen : 0;
+}
+
+static struct measure unbounded(const struct throughput *through)
+{
+    return measure_unknown("the log's clock has a gap that nothing bounds, before its reading %zu, while "
+                           "current flowed",
+                           through->unbounded_at + 1);
+}
+
+/* No time, no amount: exactly. */
+static struct measure nothing(void)
+{
+    struct measure none = measure_of(0);
+    budget_close(&none);
+    return none;
+}
+
+struct measure throughput_charge_ah(const struct basis *basis, const struct throughput *through,
+                                    int direction)
+{
+    if (through->unbounded)
+        return unbounded(through);
+    const struct sums *sums = &through->sums;
+    if (!(sums->duration_s > 0))
+        return nothing();
+    const double per_hour = direction / 3600.0;
+    double digit = digit_of(basis, CHANNEL_CURRENT);
+    struct measure ah = measure_of((sums->charge_c + through->shift_c) * per_hour);
+    add_current_gain(&ah, basis, ah.value);
+    if (amps_from_watts(basis)) {
+        add_voltage_gain(&ah, basis, -ah.value);
+        double mean_v = sums->volt_s / sums->duration_s;
+        add_offset(&ah, basis, CHANNEL_POWER, sums->duration_s / mean_v * per_hour);
+    } else {
+        add_offset(&ah, basis, CHANNEL_CURRENT, sums->duration_s * per_hour);
+    }
+    add_rounding(&ah, &sums->flat_a, digit * per_hour, "digits of the current channel");
+    add_scatter(&ah, sums, &sums->amps, digit, basis->noise_a, per_hour);
+    add_widths(&ah, CAUSE_STEP_INSTANTS, &through->step_c, per_hour, "when the current stepped",
+               sample_faster);
+    add_widths(&ah, CAUSE_GAP, &through->gap_c, per_hour, "gaps in the log's clock", "one clock throughout");
+    add_clock(&ah, basis, ah.value);
+    budget_close(&ah);
+    return ah;
+}
+
+/* What lies between the volts that were read and those at the terminals, and what ripple hides; joules. */
+static void correct_energy(const struct basis *basis, const struct throughput *through, struct measure *wh,
+                           double per_hour)
+{
+    const struct rig *rig = basis->rig;
+    double square = through->sums.square_a2s * per_hour;
+    if (!rig->sense_leads) {
+        wh->value += rig->lead_ohm * square;
+        add_bound(wh, CAUSE_LEADS, rig->lead_halfwidth_ohm * square,
+                  rig_source(rig, CHANNEL_VOLTAGE, ERROR_LEADS), "leads between meter and terminals", sense);
+    }
+    const struct ripple *ripple = &basis->ripple;
+    double loss = through->discharge_a2s * per_hour;
+    double middle = (ripple->square_lo + ripple->square_hi) / 2;
+    wh->value -= ripple->ohm * middle * loss;
+    add_bound(wh, CAUSE_RIPPLE, ripple->ohm * (ripple->square_hi - ripple->square_lo) / 2 * loss, 0,
+              "the load's ripple, unknown", "the ripple, measured, or a meter that multiplies at once");
+    add(wh, CAUSE_RIPPLE, SHAPE_NORMAL, ripple->ohm_u * middle * loss, 0, "the resistance that ripple meets",
+        "");
+}
+
+static struct measure energy_open(const struct basis *basis, const struct throughput *through, int direction)
+{
+    const struct sums *sums = &through->sums;
+    const double per_hour = direction / 3600.0;
+    double mean_v = sums->volt_s / sums->duration_s, mean_a = sums->charge_c / sums->duration_s;
+    double digit_v = digit_of(basis, CHANNEL_VOLTAGE), digit_a = digit_of(basis, CHANNEL_CURRENT);
+    struct measure wh = measure_of((sums->energy_j + through->shift_j) * per_hour);
+    add_current_gain(&wh, basis, wh.value);
+    if (amps_from_watts(basis)) {
+        add_offset(&wh, basis, CHANNEL_POWER, sums->duration_s * per_hour);
+    } else {
+        add_voltage_gain(&wh, basis, wh.value);
+        add_offset(&wh, basis, CHANNEL_CURRENT, sums->volt_s * per_hour);
+        add_offset(&wh, basis, CHANNEL_VOLTAGE, sums->charge_c * per_hour);
+    }
+    add_rounding(&wh, &sums->flat_a, digit_a * mean_v * per_hour, "digits of the current channel");
+    add_rounding(&wh, &sums->flat_v, digit_v * mean_a * per_hour, "digits of the voltage channel");
+    add_scatter(&wh, sums, &sums->watts, hypot(digit_a * mean_v, digit_v * mean_a),
+                hypot(basis->noise_a * mean_v, basis->noise_v * mean_a), per_hour);
+    add_widths(&wh, CAUSE_STEP_INSTANTS, &through->step_j, per_hour, "when the current stepped",
+               sample_faster);
+    add_widths(&wh, CAUSE_GAP, &through->gap_j, per_hour, "gaps in the log's clock", "one clock throughout");
+    add_clock(&wh, basis, wh.value);
+    correct_energy(basis, through, &wh, per_hour);
+    return wh;
+}
+
+struct measure throughput_energy_wh(const struct basis *basis, const struct throughput *through,
+                                    int direction)
+{
+    if (basis->trace->v == NULL)
+        return measure_unknown("the log has no voltage");
+    if (through->unbounded)
+        return unbounded(through);
+    if (!(through->sums.duration_s > 0))
+        return nothing();
+    struct measure wh = energy_open(basis, through, direction);
+    budget_close(&wh);
+    return wh;
+}
+
+/* Energy over charge. What moves both alike cancels: the gain of the current, the clock, and the instants
+ * of steps and gaps but for the volts at that moment against the mean. */
+struct measure throughput_mean_v(const struct basis *basis, const struct throughput *through)
+{
+    const struct sums *sums = &through->sums;
+    if (basis->trace->v == NULL)
+        return measure_unknown("the log has no voltage");
+    if (sums->charge_c == 0)
+        return measure_unknown("no charge flowed");
+    double charge = sums->charge_c + through->shift_c;
+    double digit = digit_of(basis, CHANNEL_VOLTAGE);
+    struct measure v = measure_of((sums->energy_j + through->shift_j) / charge);
+    double per_s = 1 / sums->duration_s;
+    add_voltage_gain(&v, basis, v.value);
+    add_offset(&v, basis, CHANNEL_VOLTAGE, 1);
+    if (!amps_from_watts(basis)) /* an offset of the current weighs the volts by time instead of charge */
+        add_offset(&v, basis, CHANNEL_CURRENT, (sums->volt_s - v.value * sums->duration_s) / charge);
+    add_rounding(&v, &sums->flat_v, digit * per_s, "digits of the voltage channel");
+    if (isfinite(basis->noise_v))
+        add(&v, CAUSE_NOISE, SHAPE_NORMAL, basis->noise_v * sqrt(sums->width2_s2) * per_s, 0,
+            "noise of the readings", "");
+    double curve = sums->watts.bend - v.value * sums->amps.bend;
+    if (sums->bend_weight > 0)
+        add(&v, CAUSE_SAMPLING, SHAPE_NORMAL, curve / sums->bend_weight * sums->width3_s3 / 12 / charge, 0,
+            "what happened between samples", sample_faster);
+    for (int k = 0; k < 2; k++)
+        add_bound(&v, CAUSE_STEP_INSTANTS,
+                  (through->step_j.widest[k] - v.value * through->step_c.widest[k]) / charge, 0,
+                  "when the current stepped", sample_faster);
+    correct_energy(basis, through, &v, 1 / charge);
+    budget_close(&v);
+    return v;
+}
+
+struct measure throughput_duration_s(const struct basis *basis, const struct throughput *through)
+{
+    if (through->unbounded)
+        return unbounded(through);
+    struct measure s = measure_of(through->sums.duration_s + through->shift_s);
+    add_widths(&s, CAUSE_STEP_INSTANTS, &through->step_s, 1, "when it began and ended", sample_faster);
+    add_widths(&s, CAUSE_GAP, &through->gap_s, 1, "gaps in the log's clock", "one clock throughout");
+    add_clock(&s, basis, s.value);
+    budget_close(&s);
+    return s;
+}

@@ -1,0 +1,241 @@
+#include "battery/cuts.h"
+
+#include "base/memory.h"
+
+enum { EDGE = 5 };
+
+static void sort_few(double *x, size_t n)
+{
+    for (size_t k = 1; k < n; k++)
+        for (size_t j = k; j > 0 && x[j] < x[j - 1]; j--) {
+            double keep = x[j];
+            x[j] = x[j - 1];
+            x[j - 1] = keep;
+        }
+}
+
+static struct edge edge_of(const double *a, size_t n)
+{
+    double x[EDGE];
+    memcpy(x, a, n * sizeof *x);
+    sort_few(x, n);
+    double range = x[n - 1] - x[0], steps = (double)n - 1;
+    if (n >= 4) { /* without the reading that widens it most */
+        range = fmin(x[n - 1] - x[1], x[n - 2] - x[0]);
+        steps -= 1;
+    }
+    return (struct edge){
+        .level_a = n % 2 == 1 ? x[n / 2] : (x[n / 2 - 1] + x[n / 2]) / 2,
+        .drift_a = n > 1 ? range / steps : 0,
+        .depth = ((double)n - 1) / 2,
+    };
+}
+
+struct edge edge_before(const struct trace *trace, size_t first, size_t last)
+{
+    size_t n = last - first + 1 < EDGE ? last - first + 1 : EDGE;
+    return edge_of(trace->a + last + 1 - n, n);
+}
+
+struct edge edge_after(const struct trace *trace, size_t first, size_t last)
+{
+    return edge_of(trace->a + first, last - first + 1 < EDGE ? last - first + 1 : EDGE);
+}
+
+bool edge_is_step(struct edge before, struct edge after, size_t between, double threshold_a)
+{
+    const double bending = 1.5; /* a knee drifts faster from reading to reading */
+    double drift = fmax(before.drift_a, after.drift_a) * (before.depth + after.depth + 1 + (double)between);
+    return fabs(after.level_a - before.level_a) > fmax(threshold_a, bending * drift);
+}
+
+struct pieces {
+    struct cut_piece *items;
+    size_t count, capacity;
+};
+
+static void add_piece(struct pieces *pieces, size_t first, size_t last, bool moving)
+{
+    pieces->items = memory_grow(pieces->items, pieces->count, &pieces->capacity);
+    pieces->items[pieces->count++] = (struct cut_piece){first, last, moving};
+}
+
+/* The last reading within ABRUPT_S of reading k, at most `last`. */
+static size_t reach(const struct trace *trace, size_t k, size_t from, size_t last)
+{
+    while (from < last && trace->t_s[from + 1] <= trace->t_s[k] + ABRUPT_S)
+        from++;
+    return from;
+}
+
+/* Nothing moves within ABRUPT_S of any reading of the block of k: the blocks up to there agree. */
+static bool block_is_still(const struct trace *trace, const struct envelope *envelope, size_t k, size_t last,
+                           double threshold_a)
+{
+    size_t b = k / ENVELOPE_BLOCK, end = (b + 1) * ENVELOPE_BLOCK;
+    double lo = envelope->lo[b], hi = envelope->hi[b], until = trace->t_s[end < last ? end : last] + ABRUPT_S;
+    for (b++; hi - lo <= threshold_a && b * ENVELOPE_BLOCK <= last; b++) {
+        if (trace->t_s[b * ENVELOPE_BLOCK] > until)
+            return true;
+        lo = fmin(lo, envelope->lo[b]);
+        hi = fmax(hi, envelope->hi[b]);
+    }
+    return hi - lo <= threshold_a;
+}
+
+/* The part of start…end, a stretch that moves, which is at neither of the levels at its ends. */
+static bool trim(const double *a, double threshold_a, size_t *start, size_t *end)
+{
+    double from = a[*start], to = a[*end];
+    size_t s = *start, e = *end;
+    while (s < e && fabs(a[s] - from) <= threshold_a / 2)
+        s++;
+    while (e > s && fabs(a[e] - to) <= threshold_a / 2)
+        e--;
+    bool some = fabs(a[s] - from) > threshold_a / 2 && fabs(a[e] - to) > threshold_a / 2;
+    *start = s;
+    *end = e;
+    return some;
+}
+
+/* Splits a piece of a fast log at ramps: stretches that move by more than the threshold within ABRUPT_S
+ * although no two neighbours differ that much. */
+static void split_ramps(const struct trace *trace, const struct envelope *envelope, struct cut_piece piece,
+                        double threshold_a, struct pieces *out)
+{
+    size_t begun = piece.first, k = piece.first, far = piece.first;
+    while (k < piece.last) {
+        if ((k == piece.first || k % ENVELOPE_BLOCK == 0) &&
+            block_is_still(trace, envelope, k, piece.last, threshold_a)) {
+            k = (k / ENVELOPE_BLOCK + 1) * ENVELOPE_BLOCK;
+            continue;
+        }
+        far = reach(trace, k, far > k ? far : k, piece.last);
+        size_t start = k, end = far;
+        while (k < piece.last && fabs(trace->a[far] - trace->a[k]) > threshold_a) {
+            end = far;
+            k++;
+            far = reach(trace, k, far > k ? far : k, piece.last);
+        }
+        if (k == start) {
+            k++;
+            continue;
+        }
+        if (trim(trace->a, threshold_a, &start, &end) && start > begun && end < piece.last) {
+            add_piece(out, begun, start - 1, begun == start - 1);
+            add_piece(out, start, end, true);
+            begun = end + 1;
+            k = begun;
+        }
+    }
+    add_piece(out, begun, piece.last, begun == piece.last);
+}
+
+static void split(const struct trace *trace, const struct envelope *envelope, size_t first, size_t last,
+                  double threshold_a, struct pieces *out)
+{
+    bool fast = last > first && (trace->t_s[last] - trace->t_s[first]) / (double)(last - first) < ABRUPT_S / 2;
+    if (fast && last > first + 2)
+        split_ramps(trace, envelope, (struct cut_piece){first, last, false}, threshold_a, out);
+    else
+        add_piece(out, first, last, first == last);
+}
+
+static void find_pieces(const struct trace *trace, const struct envelope *envelope, size_t first, size_t last,
+                        double threshold_a, size_t most, struct pieces *out)
+{
+    size_t begun = first;
+    for (size_t b = first / ENVELOPE_BLOCK; b <= last / ENVELOPE_BLOCK && out->count <= most; b++) {
+        if (envelope->hi[b] - envelope->lo[b] <= threshold_a)
+            continue;
+        size_t k = b * ENVELOPE_BLOCK, end = k + ENVELOPE_BLOCK;
+        for (k = k > first ? k : first; k < end && k < last; k++) {
+            if (fabs(trace->a[k + 1] - trace->a[k]) > threshold_a) {
+                split(trace, envelope, begun, k, threshold_a, out);
+                begun = k + 1;
+            }
+        }
+    }
+    split(trace, envelope, begun, last, threshold_a, out);
+}
+
+/* Readings first…last lie on one side of both levels, farther than the threshold: a short pulse. */
+static bool stands_apart(const double *a, size_t first, size_t last, double level_a, double threshold_a)
+{
+    double side = a[first] - level_a;
+    for (size_t k = first; k <= last; k++)
+        if (!((a[k] - level_a) * (side > 0 ? 1 : -1) > threshold_a))
+            return false;
+    return last > first;
+}
+
+/* A change too slow for a step: more readings than a few, and longer than a soft start. */
+static bool is_slow(const struct trace *trace, size_t before, size_t after)
+{
+    return after - before - 1 > TRANSITION_READINGS && trace->t_s[after] - trace->t_s[before] > TRANSITION_S;
+}
+
+/* Joins the piece `next`, before which readings move since the end of the last piece, to what is there. */
+static void settle(const struct trace *trace, double threshold_a, struct pieces *out, struct cut_piece next)
+{
+    struct cut_piece *last = &out->items[out->count - 1];
+    struct edge before = edge_before(trace, last->first, last->last);
+    struct edge after = edge_after(trace, next.first, next.last);
+    size_t amid = last->last + 1, between = next.first - amid;
+    double level = (before.level_a + after.level_a) / 2;
+    if (!is_slow(trace, last->last, next.first) && edge_is_step(before, after, between, threshold_a)) {
+        while (amid < next.first && fabs(trace->a[amid] - before.level_a) <= fabs(trace->a[amid] - after.level_a))
+            amid++;
+        last->last = amid - 1;
+        add_piece(out, amid, next.last, false);
+    } else if (between > 0 && stands_apart(trace->a, amid, next.first - 1, level, threshold_a)) {
+        add_piece(out, amid, next.first - 1, false);
+        add_piece(out, next.first, next.last, false);
+    } else {
+        last->last = next.last;
+    }
+}
+
+/* Takes back cuts that later joins have left without a step. */
+static void rejoin(const struct trace *trace, double threshold_a, struct pieces *pieces)
+{
+    size_t kept = 1;
+    for (size_t k = 1; k < pieces->count; k++) {
+        pieces->items[kept++] = pieces->items[k];
+        while (kept > 1) {
+            struct cut_piece *one = &pieces->items[kept - 2], *two = &pieces->items[kept - 1];
+            if (edge_is_step(edge_before(trace, one->first, one->last), edge_after(trace, two->first, two->last),
+                             0, threshold_a))
+                break;
+            one->last = two->last;
+            kept--;
+        }
+    }
+    pieces->count = kept;
+}
+
+size_t cuts_find(const struct trace *trace, const struct envelope *envelope, size_t first, size_t last,
+                 double threshold_a, size_t most, struct cut_piece **ret_pieces)
+{
+    struct pieces raw = {0}, settled = {0};
+    find_pieces(trace, envelope, first, last, threshold_a, most, &raw);
+    if (raw.count > most) {
+        free(raw.items);
+        return 0;
+    }
+    for (size_t k = 0; k < raw.count; k++) {
+        if (raw.items[k].moving)
+            continue;
+        if (settled.count == 0)
+            add_piece(&settled, first, raw.items[k].last, false);
+        else
+            settle(trace, threshold_a, &settled, raw.items[k]);
+    }
+    if (settled.count == 0)
+        add_piece(&settled, first, last, false);
+    settled.items[settled.count - 1].last = last;
+    rejoin(trace, threshold_a, &settled);
+    free(raw.items);
+    *ret_pieces = settled.items;
+    return settled.count;
+}

@@ -1,0 +1,42 @@
+/* Cuts: where the current steps from one level to another.
+ *
+ * Where the current changes between two readings by more than a threshold (or, when readings come
+ * faster than ABRUPT_S, within that time) something may have happened. It is a step when the medians of
+ * a few readings on either side differ by more than the threshold and by more than the drift of those
+ * readings explains: two robust one-sided windows (Fried 2007, Comput. Stat. Data Anal. 52:1063), so
+ * that neither the creep of a constant-power load, nor its knee, nor a one-reading glitch is a step.
+ * Readings amid a change belong to the level they are nearer to. A change that takes longer than
+ * TRANSITION_S and TRANSITION_READINGS is drift. */
+#ifndef RUNDOWN_BATTERY_CUTS_H
+#define RUNDOWN_BATTERY_CUTS_H
+
+#include "battery/envelope.h"
+#include "quantity/series.h"
+
+#define ABRUPT_S 1.0
+#define TRANSITION_S 30.0 /* a soft start; common practice, no source */
+enum { TRANSITION_READINGS = 3 };
+
+/* The level beside an edge. */
+struct edge {
+    double level_a; /* median of the readings nearest to it */
+    double drift_a; /* a reading; the oddest of them does not count */
+    double depth;   /* of the middle of these readings from the edge, in readings */
+};
+struct edge edge_before(const struct trace *trace, size_t first, size_t last); /* at the end of first…last */
+struct edge edge_after(const struct trace *trace, size_t first, size_t last);  /* at its start */
+
+/* `between`: readings amid the change. */
+bool edge_is_step(struct edge before, struct edge after, size_t between, double threshold_a);
+
+struct cut_piece {
+    size_t first, last;
+    bool moving; /* at no level; never set in what cuts_find returns */
+};
+
+/* Cuts the readings first…last at their steps. *ret_pieces is freed by the caller. Returns their
+ * number, at least 1, or 0 once more than `most` places might be steps. */
+size_t cuts_find(const struct trace *trace, const struct envelope *envelope, size_t first, size_t last,
+                 double threshold_a, size_t most, struct cut_piece **ret_pieces);
+
+#endif

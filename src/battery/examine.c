@@ -1,0 +1,200 @@
+#include "battery/examine.h"
+
+#include "base/memory.h"
+#include "battery/capacity.h"
+#include "battery/crossing.h"
+#include "battery/segment.h"
+#include "battery/tally.h"
+#include "numeric/budget.h"
+
+/* What one examination works with. */
+struct work {
+    const struct series *series;
+    const struct rig *rig;
+    const struct asked *asked;
+    struct trace trace;
+    struct ledger ledger;
+    struct basis basis;
+    struct throughput *throughs; /* of the runs */
+    struct findings findings;
+    struct notices *notices;
+};
+
+static void release(struct work *work)
+{
+    free(work->throughs);
+    ledger_free(&work->ledger);
+    trace_free(&work->trace);
+}
+
+static enum status too_long(struct message *message)
+{
+    status_fail(message, STATUS_LIMIT, "the log does not fit into memory");
+    return status_remedy(message, "Leave out columns or thin the log");
+}
+
+/* Trace, runs, phases, steps and the ledger. */
+static enum status prepare(struct work *work, struct message *message)
+{
+    if (!trace_of_series(work->series, &work->trace))
+        return too_long(message);
+    if (work->trace.a == NULL) {
+        status_fail(message, STATUS_UNREADABLE, "the log has neither a current nor power with volts");
+        return status_remedy(message, "Name the column with --column current=NAME");
+    }
+    if (work->trace.count < 2) {
+        status_fail(message, STATUS_UNREADABLE, "fewer than two readings hold all that is needed");
+        return status_remedy(message, "Check which columns were taken for volts and amps");
+    }
+    if (!segment(&work->trace, work->rig, &work->findings, work->notices) ||
+        !ledger_init(&work->ledger, &work->trace))
+        return too_long(message);
+    return STATUS_OK;
+}
+
+static void take_temperature(const struct work *work, struct run *run)
+{
+    const double *degc = work->series->column[CHANNEL_TEMPERATURE];
+    run->degc_mean = run->degc_min = run->degc_max = NAN;
+    if (degc == NULL)
+        return;
+    const size_t *row = work->trace.row;
+    size_t first = row != NULL ? row[run->first] : run->first,
+           last = row != NULL ? row[run->last] : run->last;
+    double sum = 0, count = 0, lo = INFINITY, hi = -INFINITY;
+    for (size_t k = first; k <= last; k++) {
+        bool there = degc[k] == degc[k];
+        sum += there ? degc[k] : 0;
+        count += there;
+        lo = degc[k] < lo ? degc[k] : lo;
+        hi = degc[k] > hi ? degc[k] : hi;
+    }
+    if (count > 0)
+        run->degc_mean = sum / count, run->degc_min = lo, run->degc_max = hi;
+}
+
+static void measure_run(struct work *work, size_t index)
+{
+    struct run *run = &work->findings.runs[index];
+    const struct throughput *through = &work->throughs[index];
+    int direction = run->kind == RUN_CHARGE ? -1 : 1;
+    run->charge_ah = throughput_charge_ah(&work->basis, through, direction);
+    run->energy_wh = throughput_energy_wh(&work->basis, through, direction);
+    run->mean_v = throughput_mean_v(&work->basis, through);
+    run->duration_s = throughput_duration_s(&work->basis, through);
+    take_temperature(work, run);
+}
+
+static void measure_runs(struct work *work)
+{
+    const struct findings *findings = &work->findings;
+    work->throughs = memory_get((findings->run_count + 1) * sizeof *work->throughs);
+    for (size_t k = 0; k < findings->run_count; k++) {
+        const struct run *run = &findings->runs[k];
+        work->throughs[k] = throughput_over(&work->basis, run->first, run->last, run->start_s, run->end_s);
+        measure_run(work, k);
+    }
+}
+
+static void measure_totals(struct work *work)
+{
+    struct findings *findings = &work->findings;
+    struct throughput out = {0}, in = {0};
+    for (size_t k = 0; k < findings->run_count; k++) {
+        if (findings->runs[k].kind == RUN_DISCHARGE)
+            throughput_add(&out, &work->throughs[k]);
+        if (findings->runs[k].kind == RUN_CHARGE)
+            throughput_add(&in, &work->throughs[k]);
+    }
+    findings->discharge_ah = throughput_charge_ah(&work->basis, &out, 1);
+    findings->discharge_wh = throughput_energy_wh(&work->basis, &out, 1);
+    findings->charge_ah = throughput_charge_ah(&work->basis, &in, -1);
+    findings->charge_wh = throughput_energy_wh(&work->basis, &in, -1);
+}
+
+static void no_test(struct findings *findings)
+{
+    struct measure none = measure_unknown("the log holds no discharge");
+    findings->test_ah = findings->test_wh = findings->test_mean_v = findings->test_duration_s = none;
+    findings->rated_ah = findings->rated_wh = (struct crossing){.rated = NAN, .at_s = none, .volts = NAN};
+    findings->test_start_s = findings->test_end_s = NAN;
+    findings->test_mean_a = findings->test_peak_a = findings->test_degc = NAN;
+}
+
+static void measure_test(struct work *work, const struct delivery *delivery)
+{
+    struct findings *findings = &work->findings;
+    const struct run *first = &findings->runs[delivery->first], *last = &findings->runs[delivery->last];
+    struct throughput whole = delivery_whole(delivery);
+    findings->has_test = true;
+    findings->test_first_run = delivery->first;
+    findings->test_last_run = delivery->last;
+    findings->test_start_s = first->start_s;
+    findings->test_end_s = last->end_s;
+    findings->test_ah = throughput_charge_ah(&work->basis, &whole, 1);
+    findings->test_wh = throughput_energy_wh(&work->basis, &whole, 1);
+    findings->test_mean_v = throughput_mean_v(&work->basis, &whole);
+    struct throughput span =
+        throughput_over(&work->basis, first->first, last->last, first->start_s, last->end_s);
+    findings->test_duration_s = throughput_duration_s(&work->basis, &span);
+    double loaded_s = 0, degc_s = 0, degc = 0;
+    findings->test_peak_a = 0;
+    for (size_t k = delivery->first; k <= delivery->last; k++) {
+        const struct run *run = &findings->runs[k];
+        double duration = run->end_s - run->start_s;
+        if (run->kind == RUN_DISCHARGE) {
+            loaded_s += duration;
+            findings->test_peak_a = fmax(findings->test_peak_a, run->peak_a);
+        }
+        if (isfinite(run->degc_mean)) {
+            degc += run->degc_mean * duration;
+            degc_s += duration;
+        }
+    }
+    findings->test_mean_a = whole.sums.charge_c / loaded_s;
+    findings->test_degc = degc_s > 0 ? degc / degc_s : NAN;
+}
+
+static void examine_test(struct work *work)
+{
+    struct findings *findings = &work->findings;
+    struct delivery delivery = {.basis = &work->basis, .runs = findings->runs, .throughs = work->throughs};
+    if (!delivery_find(findings->runs, work->throughs, findings->run_count, &delivery.first,
+                       &delivery.last)) {
+        no_test(findings);
+        return;
+    }
+    measure_test(work, &delivery);
+    capacity_find(&delivery, work->asked, findings, work->notices);
+    findings->rated_ah = crossing_find(&delivery, false, work->asked->rated_ah);
+    findings->rated_wh = crossing_find(&delivery, true, work->asked->rated_wh);
+    findings->tally_ah = tally_check(&delivery, false);
+    findings->tally_wh = tally_check(&delivery, true);
+}
+
+enum status examine_series(const struct series *series, const struct rig *rig, const struct asked *asked,
+                           struct findings *ret_findings, struct notices *notices, struct message *message)
+{
+    struct work work = {.series = series, .rig = rig, .asked = asked, .notices = notices};
+    enum status status = prepare(&work, message);
+    if (status == STATUS_OK) {
+        work.basis = (struct basis){
+            .series = series,
+            .trace = &work.trace,
+            .ledger = &work.ledger,
+            .rig = rig,
+            .steps = work.findings.steps,
+            .step_count = work.findings.step_count,
+            .noise_a = work.findings.noise_a,
+            .noise_v = work.findings.noise_v,
+        };
+        measure_runs(&work);
+        measure_totals(&work);
+        examine_test(&work);
+        *ret_findings = work.findings;
+    } else {
+        findings_free(&work.findings);
+    }
+    release(&work);
+    return status;
+}

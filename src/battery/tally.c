@@ -1,0 +1,220 @@
+#include "battery/tally.h"
+
+#include "numeric/budget.h"
+
+/* One walk along the tally. */
+struct walk {
+    const struct trace *trace;
+    const double *tally; /* by row of the series */
+    bool energy;
+    double digit;
+    int direction; /* of the tally while charge leaves */
+    double total;
+    int pieces, restarts;
+    double changed_s;    /* when it last changed */
+    double since_change; /* what the integral gained since */
+    double last;         /* last value seen; NaN */
+    double gained;       /* by the integral since then */
+};
+
+static size_t row_of(const struct trace *trace, size_t k)
+{
+    return trace->row != NULL ? trace->row[k] : k;
+}
+
+/* Ah or Wh from reading k - 1 to k. */
+static double gain(const struct walk *walk, size_t k)
+{
+    const struct trace *trace = walk->trace;
+    double before = trace->a[k - 1], after = trace->a[k];
+    if (walk->energy) {
+        before *= trace->v[k - 1];
+        after *= trace->v[k];
+    }
+    return (before + after) / 2 * (trace->t_s[k] - trace->t_s[k - 1]) / 3600;
+}
+
+static void take_increment(struct walk *walk, double value, double t_s)
+{
+    double change = (value - walk->last) * walk->direction, expected = walk->gained;
+    double slack = 3 * walk->digit + fabs(expected);
+    bool restarted = fabs(change - expected) > slack && fabs(value) <= slack;
+    if (restarted) { /* at zero, somewhere within this interval */
+        walk->total += fabs(value);
+        walk->restarts++;
+        walk->pieces++;
+    } else {
+        walk->total += change;
+    }
+    if (value != walk->last) {
+        walk->changed_s = t_s;
+        walk->since_change = 0;
+    } else {
+        walk->since_change += expected;
+    }
+}
+
+/* The discharge of one run, from the reading before it to the one after. */
+static void walk_run(struct walk *walk, const struct run *run)
+{
+    const struct trace *trace = walk->trace;
+    size_t from = run->first > 0 ? run->first - 1 : 0;
+    size_t to = run->last + 1 < trace->count ? run->last + 1 : run->last;
+    walk->last = NAN;
+    walk->gained = 0;
+    walk->pieces++;
+    for (size_t k = from; k <= to; k++) {
+        double value = walk->tally[row_of(trace, k)];
+        if (k > from)
+            walk->gained += gain(walk, k);
+        if (isnan(value))
+            continue;
+        if (!isnan(walk->last)) {
+            /* the reading after may already belong to the next piece */
+            bool foreign =
+                k == run->last + 1 && fabs(value - walk->last) > 3 * walk->digit + fabs(walk->gained);
+            if (!foreign)
+                take_increment(walk, value, trace->t_s[k]);
+        }
+        walk->last = value;
+        walk->gained = 0;
+    }
+}
+
+/* Whether the tally goes up or down while charge leaves; 0 when it does not move. */
+static int direction_of(const struct walk *walk, const struct delivery *delivery)
+{
+    long up = 0, down = 0;
+    for (size_t r = delivery->first; r <= delivery->last; r++) {
+        const struct run *run = &delivery->runs[r];
+        if (run->kind != RUN_DISCHARGE)
+            continue;
+        double last = NAN;
+        for (size_t k = run->first; k <= run->last; k++) {
+            double value = walk->tally[row_of(walk->trace, k)];
+            up += value > last;
+            down += value < last;
+            last = isnan(value) ? last : value;
+        }
+    }
+    return up > down ? 1 : down > up ? -1 : 0;
+}
+
+/* What the tally shows once the test is over, NaN when nothing. */
+static double value_after(const struct walk *walk, const struct series *series, size_t row)
+{
+    for (size_t k = row + 2; k < series->count; k++) /* the next reading may still be of the test */
+        if (!isnan(walk->tally[k]))
+            return walk->tally[k];
+    return NAN;
+}
+
+static bool is_shared(const struct part *part)
+{
+    return part->cause == CAUSE_GAIN_CURRENT || part->cause == CAUSE_GAIN_VOLTAGE ||
+           part->cause == CAUSE_GAIN_OTHER || part->cause == CAUSE_OFFSET_CURRENT ||
+           part->cause == CAUSE_OFFSET_VOLTAGE || part->cause == CAUSE_CLOCK || part->cause == CAUSE_LEADS;
+}
+
+static void add_bound(struct measure *measure, enum cause cause, double halfwidth, uint32_t source,
+                      const char *what)
+{
+    measure_part(measure,
+                 (struct part){cause, SHAPE_RECTANGULAR, halfwidth / sqrt(3), INFINITY, source, what, ""});
+}
+
+static struct measure tally_measure(const struct basis *basis, const struct walk *walk, enum channel channel)
+{
+    const struct rig *rig = basis->rig;
+    const struct accuracy *own = &rig->of[channel];
+    struct measure tally = measure_of(walk->total);
+    add_bound(&tally, CAUSE_GAIN_OTHER, own->gain * walk->total, rig_source(rig, channel, ERROR_GAIN),
+              "gain of the tally");
+    add_bound(&tally, CAUSE_OFFSET_OTHER, own->offset, rig_source(rig, channel, ERROR_OFFSET),
+              "offset of the tally");
+    /* cut off or rounded: at the start and at the end of every piece a digit may be missing */
+    measure_part(&tally, (struct part){CAUSE_RESOLUTION, walk->pieces > 1 ? SHAPE_NORMAL : SHAPE_TRIANGULAR,
+                                       walk->digit * sqrt(walk->pieces / 6.0 * 4), INFINITY, 0,
+                                       "digits of the tally", "a tally with one more digit"});
+    budget_close(&tally);
+    return tally;
+}
+
+/* 95 % half-width of what the two do not share. */
+static double unshared(const struct basis *basis, const struct measure *tally, const struct measure *integral)
+{
+    struct measure rest = measure_of(0);
+    for (int k = 0; k < integral->count; k++)
+        if (!basis->rig->tally_shares_meter || !is_shared(&integral->parts[k]))
+            measure_part(&rest, integral->parts[k]);
+    for (int k = 0; k < tally->count; k++)
+        if (!basis->rig->tally_shares_meter || tally->parts[k].cause != CAUSE_GAIN_OTHER)
+            measure_part(&rest, tally->parts[k]);
+    budget_close(&rest);
+    return rest.hi;
+}
+
+static void say(const struct walk *walk, struct tally_check *check)
+{
+    const char *unit = walk->energy ? "Wh" : "Ah";
+    double share = check->integral.value != 0 ? check->tally.value / check->integral.value - 1 : NAN;
+    int used = snprintf(check->words, sizeof check->words,
+                        "the meter's own tally gives %.4g %s, %.2f %% %s the integral: %s",
+                        check->tally.value, unit, fabs(share) * 100, share < 0 ? "below" : "above",
+                        check->agrees ? "they agree within what they do not share"
+                                      : "more than rounding and sampling explain");
+    const char *more = check->froze         ? "; it stood still when the meter went dark"
+                       : check->reset       ? "; it started again after the test"
+                       : walk->restarts > 0 ? "; it starts again with each loaded step"
+                                            : "";
+    if (used > 0 && (size_t)used < sizeof check->words)
+        snprintf(check->words + used, sizeof check->words - (size_t)used, "%s", more);
+}
+
+static struct tally_check absent(const char *why)
+{
+    return (struct tally_check){.tally = measure_unknown("%s", why),
+                                .integral = measure_unknown("%s", why),
+                                .e_n = NAN,
+                                .event_s = NAN};
+}
+
+struct tally_check tally_check(const struct delivery *delivery, bool energy)
+{
+    const struct basis *basis = delivery->basis;
+    enum channel channel = energy ? CHANNEL_ENERGY_TALLY : CHANNEL_CHARGE_TALLY;
+    struct walk walk = {.trace = basis->trace,
+                        .tally = basis->series->column[channel],
+                        .energy = energy,
+                        .changed_s = NAN,
+                        .digit = basis->series->resolution[channel]};
+    if (walk.tally == NULL)
+        return absent(energy ? "the log has no energy tally" : "the log has no charge tally");
+    if (energy && basis->trace->v == NULL)
+        return absent("the log has no voltage to set beside the tally");
+    walk.direction = direction_of(&walk, delivery);
+    if (walk.direction == 0)
+        return absent("the tally does not move during the test");
+    struct throughput discharges = {0};
+    for (size_t k = delivery->first; k <= delivery->last; k++) {
+        if (delivery->runs[k].kind != RUN_DISCHARGE)
+            continue;
+        walk_run(&walk, &delivery->runs[k]);
+        throughput_add(&discharges, &delivery->throughs[k]);
+    }
+    struct tally_check check = {.present = true, .event_s = NAN};
+    check.tally = tally_measure(basis, &walk, channel);
+    check.integral =
+        energy ? throughput_energy_wh(basis, &discharges, 1) : throughput_charge_ah(basis, &discharges, 1);
+    double u = measure_known(&check.integral) ? unshared(basis, &check.tally, &check.integral) : NAN;
+    check.e_n = u > 0 ? (check.tally.value - check.integral.value) / u : NAN;
+    check.agrees = fabs(check.e_n) <= 1;
+    const struct run *end = &delivery->runs[delivery->last];
+    double after = value_after(&walk, basis->series, row_of(basis->trace, end->last));
+    check.reset = !isnan(after) && fabs(after) <= 3 * walk.digit && fabs(walk.last) > 10 * walk.digit &&
+                  end->ended.dark;
+    check.froze = walk.since_change > 5 * walk.digit || (end->ended.dark && !check.reset && !isnan(after));
+    check.event_s = check.reset || check.froze ? walk.changed_s : NAN;
+    say(&walk, &check);
+    return check;
+}
