@@ -13,25 +13,16 @@
 
 #include "base/notices.h"
 #include "base/status.h"
+#include "intake/headers.h"
 #include "quantity/series.h"
 
-/* What a column is taken for. */
-enum column_role {
-    COLUMN_UNUSED,
-    COLUMN_TIME,       /* elapsed, clock, epoch, or date and time in one */
-    COLUMN_DATE,       /* a date beside a time of day */
-    COLUMN_STEP,       /* a step index; elapsed time restarts with it */
-    COLUMN_STEP_TIME,  /* elapsed within the step */
-    COLUMN_MODE,       /* charge, discharge or rest in words: the sign of an unsigned current */
-    COLUMN_MARK,       /* words put at an instant */
-    COLUMN_CHANNEL,    /* a channel of the series */
-};
-
-/* `--column time=2`, `--column current=NAME`: settles a role by number (from 1) or header. */
+/* `--column time=2`, `--column current=NAME`: settles a role by number (from 1) or header. Behind a
+ * number may stand the unit or the form of time: `current=2:mA`, `time=1:min`, `time=1:mm:ss`, `time=1:dmy`. */
 struct column_wish {
-    enum column_role role;
-    enum channel channel; /* when role is COLUMN_CHANNEL */
-    char name[128];       /* header text, or the digits of a number */
+    enum column_role role; /* COLUMN_UNUSED leaves a column out: `unused=5` */
+    enum channel channel;  /* when role is COLUMN_CHANNEL */
+    char name[128];        /* header text, or the digits of a number */
+    char detail[16];       /* unit or form, "" when none is given */
 };
 
 /* Parses `time=2` or `current=I [A]`; an unknown quantity is a usage error that lists the known ones. */

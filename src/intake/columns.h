@@ -1,0 +1,27 @@
+/* Columns: which column of a log is taken for what, and why.
+ *
+ * Asked-for columns come first, then the words of the header, then its units, then a preamble line that
+ * lists the columns. Where two columns could serve and the choice changes the result, or where nothing
+ * tells, the log is refused with the option that settles it. */
+#ifndef RUNDOWN_INTAKE_COLUMNS_H
+#define RUNDOWN_INTAKE_COLUMNS_H
+
+#include "intake/log.h"
+#include "intake/row.h"
+
+struct columns {
+    struct column_choice *choices; /* owned; [count] */
+    size_t count;
+    struct row_plan plan;
+    enum sign_stated sign;         /* as the header and the preamble say; the mode column is the reader's */
+    bool order_asked;              /* the order of day and month was given by option */
+    double start_utc_s;            /* of the first row, from a second clock beside the elapsed time; NaN */
+    int typed_decimals[CHANNELS], typed_time_decimals;
+    bool step_time;                /* the time column counts within a step */
+};
+
+enum status columns_find(const struct layout *layout, const char *name, const struct log_options *options,
+                         struct columns *ret_columns, struct notices *notices, struct message *message);
+void columns_free(struct columns *columns);
+
+#endif

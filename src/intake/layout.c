@@ -1,0 +1,315 @@
+#include "intake/layout.h"
+
+#include "base/memory.h"
+#include "intake/cells.h"
+#include "intake/headers.h"
+#include "intake/time_form.h"
+
+enum { HEAD_BYTES = 1 << 18 };
+
+/* What the cells of one line are: n number, t time, w words, e empty or missing. */
+struct signature {
+    char kinds[LAYOUT_COLUMNS];
+    size_t count; /* trailing empty cells not counted */
+    bool has_number;
+};
+
+bool layout_is_comment(struct span line)
+{
+    line = span_trim(line);
+    return line.n > 0 && (strchr("#%;!", line.p[0]) != NULL || (line.n > 1 && memcmp(line.p, "//", 2) == 0));
+}
+
+static enum status refuse(const char *name, struct message *message, const char *what, const char *remedy)
+{
+    status_fail(message, STATUS_UNREADABLE, "%s", what);
+    if (remedy[0] != '\0')
+        status_remedy(message, "%s", remedy);
+    return status_at(message, name, 0, 0);
+}
+
+static enum status check_encoding(const char *name, const char *head, size_t size, struct message *message)
+{
+    if (size >= 2 && (memcmp(head, "\xFF\xFE", 2) == 0 || memcmp(head, "\xFE\xFF", 2) == 0))
+        return refuse(name, message, "the log is in UTF-16, which is not read",
+                      "save it as UTF-8, or: iconv -f UTF-16 -t UTF-8 LOG > NEW");
+    const char *nul = memchr(head, '\0', size);
+    if (nul != NULL) {
+        status_fail(message, STATUS_UNREADABLE, "this is not text: byte %zu is zero", (size_t)(nul - head) + 1);
+        status_remedy(message, "export the log as delimited text (CSV) in UTF-8; a log in UTF-16 can be turned "
+                               "with: iconv -f UTF-16LE -t UTF-8 LOG > NEW");
+        return status_at(message, name, 0, 0);
+    }
+    return STATUS_OK;
+}
+
+static void cut_lines(struct layout *layout, size_t start, size_t size, bool whole)
+{
+    layout->newline = memchr(layout->head, '\n', size) != NULL || memchr(layout->head, '\r', size) == NULL ? '\n' : '\r';
+    layout->lines = memory_get(LAYOUT_LINES * sizeof *layout->lines);
+    long number = 0;
+    for (size_t k = start; k < size && layout->line_count < LAYOUT_LINES;) {
+        const char *end = memchr(layout->head + k, layout->newline, size - k);
+        if (end == NULL && !whole && number > 0)
+            return; /* cut in two by the end of the stretch */
+        size_t n = end != NULL ? (size_t)(end - layout->head) - k : size - k;
+        struct span text = {layout->head + k, n};
+        number++;
+        if (span_trim(text).n > 0)
+            layout->lines[layout->line_count++] = (struct layout_line){text, number};
+        k += n + 1;
+    }
+}
+
+static char kind_of(struct span cell, char decimal)
+{
+    double value;
+    struct unit unit;
+    struct time_form form;
+    switch (cell_read(cell, decimal, &value, &unit)) {
+    case CELL_MISSING: return 'e';
+    case CELL_NUMBER: return 'n';
+    case CELL_WORDS: break;
+    }
+    int64_t day;
+    bool order_free;
+    bool date = time_date_read(cell, DATE_DAY_FIRST, &day, &order_free) || time_date_read(cell, DATE_MONTH_FIRST, &day, &order_free);
+    return date || time_form_find((struct span){NULL, 0}, cell, &form) ? 't' : 'w';
+}
+
+static struct signature signature_of(struct span line, char delimiter, char decimal)
+{
+    struct span cells[LAYOUT_COLUMNS];
+    struct signature signature = {.count = cells_split(line, delimiter, cells, LAYOUT_COLUMNS)};
+    if (signature.count > LAYOUT_COLUMNS)
+        signature.count = LAYOUT_COLUMNS;
+    for (size_t k = 0; k < signature.count; k++) {
+        signature.kinds[k] = kind_of(cells[k], decimal);
+        signature.has_number |= signature.kinds[k] == 'n';
+    }
+    while (signature.count > 0 && signature.kinds[signature.count - 1] == 'e')
+        signature.count--;
+    return signature;
+}
+
+static bool alike(const struct signature *a, const struct signature *b)
+{
+    size_t less = a->count < b->count ? a->count : b->count, more = a->count + b->count - less;
+    if (!a->has_number || !b->has_number || less * 2 < more || more < 1)
+        return false;
+    for (size_t k = 0; k < less; k++)
+        if (a->kinds[k] != b->kinds[k] && a->kinds[k] != 'e' && b->kinds[k] != 'e')
+            return false;
+    return true;
+}
+
+/* A family: the lines like one of them, and how readable they are. */
+struct family {
+    char delimiter, decimal;
+    size_t size, first, columns;
+    double score; /* readable cells less cells of words, over all its lines */
+};
+
+static struct family largest_family(const struct layout *layout, char delimiter, char decimal, struct signature *signatures)
+{
+    size_t n = layout->line_count;
+    for (size_t k = 0; k < n; k++)
+        signatures[k] = signature_of(layout->lines[k].text, delimiter, decimal);
+    struct family best = {.delimiter = delimiter, .decimal = decimal};
+    for (size_t k = 0; k < n; k++) {
+        struct family family = {.delimiter = delimiter, .decimal = decimal, .first = n};
+        for (size_t j = 0; j < n; j++) {
+            if (!alike(&signatures[k], &signatures[j]))
+                continue;
+            family.size++;
+            family.first = j < family.first ? j : family.first;
+            family.columns = signatures[j].count > family.columns ? signatures[j].count : family.columns;
+            for (size_t i = 0; i < signatures[j].count; i++)
+                family.score += signatures[j].kinds[i] == 'w' ? -1 : signatures[j].kinds[i] == 'e' ? 0 : 1;
+        }
+        if (family.size > best.size || (family.size == best.size && family.score > best.score))
+            best = family;
+        if (family.size > n / 2)
+            break; /* no other can be larger */
+    }
+    return best;
+}
+
+/* Blanks stand inside times and words as well, so they count as the delimiter only when no other does. */
+static struct family find_family(const struct layout *layout)
+{
+    static const struct {
+        char delimiter, decimal;
+    } tries[] = {
+        {'\t', '.'}, {'\t', ','}, {';', '.'}, {';', ','}, {'|', '.'}, {'|', ','}, {',', '.'}, {',', ','},
+        {' ', '.'}, {' ', ','},
+    };
+    struct signature *signatures = memory_get(LAYOUT_LINES * sizeof *signatures);
+    struct family best = {0};
+    for (size_t k = 0; k < sizeof tries / sizeof *tries; k++) {
+        if (tries[k].delimiter == ' ' && best.score > 0)
+            break;
+        struct family family = largest_family(layout, tries[k].delimiter, tries[k].decimal, signatures);
+        if (family.columns >= 2 && family.score > best.score)
+            best = family;
+    }
+    free(signatures);
+    return best;
+}
+
+size_t layout_cells(const struct layout *layout, const struct layout_line *line, struct span *cells)
+{
+    size_t count = cells_split(line->text, layout->delimiter, cells, LAYOUT_COLUMNS);
+    return count < LAYOUT_COLUMNS ? count : LAYOUT_COLUMNS;
+}
+
+/* A header line may stand behind a comment sign. */
+static struct span uncommented(struct span line)
+{
+    line = span_trim(line);
+    while (line.n > 0 && strchr("#%;!/*", line.p[0]) != NULL && layout_is_comment(line)) {
+        line.p++;
+        line.n--;
+        line = span_trim(line);
+    }
+    return line;
+}
+
+/* Each quantity counts once: a line of `Time Time Time` names one column. */
+struct header_score {
+    size_t cells, words, named, units;
+    unsigned seen;
+};
+
+static void count_name(struct header_score *score, const char *text)
+{
+    struct header header = header_read(text, "");
+    unsigned bit = 1u << (header.role == COLUMN_CHANNEL ? COLUMN_CHANNEL + (int)header.channel : (int)header.role);
+    if (header.role != COLUMN_UNUSED && !(score->seen & bit))
+        score->named++;
+    score->seen |= bit;
+}
+
+static struct header_score score_line(const struct layout *layout, const struct layout_line *line)
+{
+    struct span cells[LAYOUT_COLUMNS];
+    struct header_score score = {0};
+    size_t count = cells_split(uncommented(line->text), layout->delimiter, cells, LAYOUT_COLUMNS);
+    for (size_t k = 0; k < count && k < LAYOUT_COLUMNS; k++) {
+        char text[96];
+        struct unit unit;
+        cell_copy(cells[k], text, sizeof text);
+        if (text[0] == '\0')
+            continue;
+        score.cells = k + 1;
+        if (kind_of(cells[k], layout->decimal) == 'w')
+            score.words++;
+        if (header_is_unit(text, &unit))
+            score.units++;
+        else if (kind_of(cells[k], layout->decimal) == 'w')
+            count_name(&score, text);
+    }
+    return score;
+}
+
+/* The line that names most columns; else the last one that has words for all of them. */
+static void find_header(struct layout *layout)
+{
+    size_t most = 1;
+    for (size_t k = layout->preamble_count; k-- > 0;) {
+        struct header_score score = score_line(layout, &layout->lines[k]);
+        bool fits = score.cells + 1 >= layout->columns && 2 * score.words >= score.cells;
+        size_t worth = 2 * score.named + score.units;
+        if (fits && worth > most && score.cells >= 2) {
+            most = worth;
+            layout->header = (int)k;
+        }
+    }
+    if (layout->header < 0 && layout->preamble_count > 0) {
+        struct header_score score = score_line(layout, &layout->lines[layout->preamble_count - 1]);
+        if (score.cells >= 2 && score.words + 1 >= layout->columns)
+            layout->header = (int)layout->preamble_count - 1;
+    }
+    for (size_t k = layout->preamble_count; layout->header >= 0 && k-- > (size_t)layout->header + 1;) {
+        struct header_score score = score_line(layout, &layout->lines[k]);
+        if (score.units >= 1 && score.named == 0 && 2 * score.units >= score.words)
+            layout->units = (int)k;
+    }
+}
+
+static void copy_header(struct layout *layout)
+{
+    struct span cells[LAYOUT_COLUMNS];
+    size_t count = 0;
+    layout->names = memory_get(LAYOUT_COLUMNS * sizeof *layout->names);
+    layout->units_below = memory_get(LAYOUT_COLUMNS * sizeof *layout->units_below);
+    if (layout->header >= 0)
+        count = cells_split(uncommented(layout->lines[layout->header].text), layout->delimiter, cells, LAYOUT_COLUMNS);
+    for (size_t k = 0; k < count && k < LAYOUT_COLUMNS; k++) {
+        cell_copy(cells[k], layout->names[k], sizeof layout->names[k]);
+        if (layout->names[k][0] != '\0')
+            layout->header_columns = k + 1;
+    }
+    count = 0;
+    if (layout->units >= 0)
+        count = cells_split(uncommented(layout->lines[layout->units].text), layout->delimiter, cells, LAYOUT_COLUMNS);
+    for (size_t k = 0; k < count && k < LAYOUT_COLUMNS; k++)
+        cell_copy(cells[k], layout->units_below[k], sizeof layout->units_below[k]);
+}
+
+static enum status find_rows(struct layout *layout, const char *name, struct message *message)
+{
+    struct family family = find_family(layout);
+    if (family.columns < 2)
+        return refuse(name, message, "no lines of readings are found: none has two or more cells of numbers",
+                      "give delimited text: cells parted by commas, semicolons, tabs, bars or blanks");
+    layout->delimiter = family.delimiter;
+    layout->decimal = family.decimal;
+    layout->preamble_count = family.first;
+    layout->data_line = layout->lines[family.first].number;
+    layout->data_offset = (size_t)(layout->lines[family.first].text.p - layout->head);
+    layout->columns = family.columns;
+    return STATUS_OK;
+}
+
+enum status layout_find(const struct source *source, struct layout *ret_layout, struct message *message)
+{
+    struct layout layout = {.head = memory_get(HEAD_BYTES), .header = -1, .units = -1};
+    size_t size = source_read(source, 0, layout.head, HEAD_BYTES);
+    enum status status = check_encoding(source->name, layout.head, size, message);
+    size_t start = size >= 3 && memcmp(layout.head, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    if (status == STATUS_OK && size == start)
+        status = refuse(source->name, message, "the file is empty", "");
+    if (status == STATUS_OK) {
+        cut_lines(&layout, start, size, size == source->size);
+        status = find_rows(&layout, source->name, message);
+    }
+    if (status != STATUS_OK) {
+        layout_free(&layout);
+        return status;
+    }
+    find_header(&layout);
+    copy_header(&layout);
+    *ret_layout = layout;
+    return STATUS_OK;
+}
+
+void layout_free(struct layout *layout)
+{
+    free(layout->head);
+    free(layout->lines);
+    free(layout->names);
+    free(layout->units_below);
+    *layout = (struct layout){.header = -1, .units = -1};
+}
+
+bool layout_repeats(const struct layout *layout, struct span line)
+{
+    line = span_trim(line);
+    for (size_t k = 0; k < layout->preamble_count; k++) {
+        struct span old = span_trim(layout->lines[k].text);
+        if (old.n == line.n && memcmp(old.p, line.p, line.n) == 0)
+            return true;
+    }
+    return false;
+}

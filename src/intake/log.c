@@ -1,0 +1,237 @@
+#include "intake/log.h"
+
+#include "base/memory.h"
+#include "intake/columns.h"
+#include "intake/evidence.h"
+#include "intake/ordering.h"
+#include "intake/resolution.h"
+
+static enum status check_rows(const struct rows *rows, const struct columns *columns, const struct source *source,
+                              struct message *message)
+{
+    if (rows->moved_header > 0) {
+        status_fail(message, STATUS_AMBIGUOUS, "a header inside the log names its columns in another order");
+        status_remedy(message, "save what follows it as a log of its own");
+        return status_at(message, source->name, rows->moved_header, 0);
+    }
+    if (rows->series.count == 0) {
+        status_fail(message, STATUS_UNREADABLE, "no row can be read; the first fails because: %s",
+                    rows->bad_count > 0 ? rows->bad[0].why : "there is none");
+        return status_at(message, source->name, rows->bad_count > 0 ? rows->bad[0].line : columns->plan.layout->data_line, 0);
+    }
+    return STATUS_OK;
+}
+
+static double widest_step(const struct series *series)
+{
+    double widest = 0;
+    for (size_t k = 1; k < series->count; k++)
+        widest = fmax(widest, fabs(series->t_s[k] - series->t_s[k - 1]));
+    return widest;
+}
+
+/* Which of the two orders of day and month the whole log bears out: one leaves more rows unread, or jumps
+ * by weeks where the other runs on. */
+static enum status read_either(const struct source *source, struct columns *columns, const struct rows_how *how,
+                               struct rows *ret_rows, struct message *message)
+{
+    static const double two_days = 2 * 86400.0;
+    struct time_form *form = &columns->plan.form;
+    bool open = form->kind == TIME_DATED && form->order == DATE_ORDER_UNKNOWN;
+    form->order = open ? DATE_DAY_FIRST : form->order;
+    enum status status = rows_read(source, &columns->plan, how, ret_rows, message);
+    if (status != STATUS_OK || !open || !ret_rows->order_open)
+        return status;
+    struct rows other;
+    form->order = DATE_MONTH_FIRST;
+    status = rows_read(source, &columns->plan, how, &other, message);
+    if (status != STATUS_OK) {
+        rows_free(ret_rows);
+        return status;
+    }
+    double by_day = widest_step(&ret_rows->series), by_month = widest_step(&other.series);
+    bool same = ret_rows->bad_count == other.bad_count;
+    bool month_first = same ? by_month <= two_days && by_day > two_days : other.bad_count < ret_rows->bad_count;
+    bool one_day = same && by_day == by_month;
+    bool told = !same || month_first || (by_day <= two_days && by_month > two_days);
+    struct rows *wrong = month_first ? ret_rows : &other;
+    rows_free(wrong);
+    if (month_first)
+        *ret_rows = other;
+    form->order = month_first ? DATE_MONTH_FIRST : DATE_DAY_FIRST;
+    if (one_day)
+        form->origin_s = NAN;
+    if (told || one_day)
+        return STATUS_OK;
+    rows_free(ret_rows);
+    status_fail(message, STATUS_AMBIGUOUS, "whether the day or the month comes first in the dates cannot be told");
+    status_remedy(message, "say which: --column time=%d:dmy or --column time=%d:mdy", columns->plan.time + 1, columns->plan.time + 1);
+    return status_at(message, source->name, columns->plan.layout->data_line, 0);
+}
+
+/* How a mode column and the current go together. Returns what the log's sign is. */
+static enum sign_stated apply_mode(struct rows *rows)
+{
+    double *amps = rows->series.column[CHANNEL_CURRENT], *watts = rows->series.column[CHANNEL_POWER];
+    size_t agree = 0, oppose = 0, charge = 0, discharge = 0;
+    for (size_t k = 0; k < rows->series.count; k++) {
+        int mode = rows->mode[k];
+        if (mode != 1 && mode != -1)
+            continue;
+        agree += amps[k] * mode > 0;
+        oppose += amps[k] * mode < 0;
+        charge += mode < 0 && amps[k] != 0;
+        discharge += mode > 0 && amps[k] != 0;
+    }
+    if (agree + oppose == 0)
+        return SIGN_NOT_STATED;
+    if (oppose <= agree / 100 && discharge > 0)
+        return SIGN_DISCHARGE_POSITIVE;
+    if (agree <= oppose / 100 && discharge > 0)
+        return SIGN_CHARGE_POSITIVE;
+    if (charge == 0 || discharge == 0) /* only charging: positive either way */
+        return oppose > agree ? SIGN_CHARGE_POSITIVE : SIGN_DISCHARGE_POSITIVE;
+    for (size_t k = 0; k < rows->series.count; k++) {
+        if (rows->mode[k] != -1)
+            continue;
+        amps[k] = -amps[k];
+        if (watts != NULL && watts[k] > 0)
+            watts[k] = -watts[k];
+    }
+    return SIGN_BY_MODE;
+}
+
+static void say_what_was_done(struct log *log, const struct rows *rows, const struct ordered *ordered)
+{
+    struct notices *notices = &log->notices;
+    if (log->bad_count > 0)
+        notices_add(notices, "rows", rows->bad[0].line, "%zu row%s could not be read and %s left out; the first is line %ld: %s.",
+                    log->bad_count, log->bad_count > 1 ? "s" : "", log->bad_count > 1 ? "are" : "is", rows->bad[0].line,
+                    rows->bad[0].why);
+    if (rows->repeats > 0)
+        notices_add(notices, "rows", 0, "%zu header line%s inside the log %s passed over.", rows->repeats,
+                    rows->repeats > 1 ? "s" : "", rows->repeats > 1 ? "are" : "is");
+    if (ordered->reversed)
+        notices_add(notices, "clock", 0, "The log has its newest row first; it is read from its end.");
+    if (ordered->late > 0)
+        notices_add(notices, "clock", 0, "%zu row%s stood behind later ones and %s put in the order of time.", ordered->late,
+                    ordered->late > 1 ? "s" : "", ordered->late > 1 ? "are" : "is");
+    if (ordered->midnights > 0)
+        notices_add(notices, "clock", 0, "The time of day passes midnight %zu time%s.", ordered->midnights,
+                    ordered->midnights > 1 ? "s" : "");
+    if (ordered->restarts > 0)
+        notices_add(notices, "clock", 0, "The clock was restarted or set back %zu time%s, and went back to an earlier count %zu "
+                                         "time%s: intervals are sure only between; each joint is assumed to last one interval.",
+                    ordered->restarts, ordered->restarts > 1 ? "s" : "", ordered->returns, ordered->returns != 1 ? "s" : "");
+}
+
+static void put_marks(struct series *series, const struct rows *rows)
+{
+    for (size_t k = 0; k < rows->event_count; k++)
+        if (rows->events[k].words != NULL)
+            series_mark(series, series->t_s[rows->events[k].row], rows->events[k].words, rows->events[k].line);
+}
+
+static void set_resolutions(struct series *series, const struct columns *columns)
+{
+    for (int c = 0; c < CHANNELS; c++) {
+        double factor = 1;
+        for (size_t k = 0; k < columns->plan.task_count; k++)
+            if (columns->plan.tasks[k].role == COLUMN_CHANNEL && (int)columns->plan.tasks[k].channel == c)
+                factor = columns->plan.tasks[k].unit.factor;
+        if (series->column[c] != NULL)
+            series->resolution[c] = resolution_find(series->column[c], series->count, columns->typed_decimals[c], factor);
+    }
+    series->time_resolution_s = columns->plan.period_s > 0 ? 0
+                                                           : pow(10, -columns->typed_time_decimals) * columns->plan.form.factor;
+}
+
+/* Turns the rows, in the order of the file, into the log's series. */
+static void finish(struct log *log, struct columns *columns, struct rows *rows)
+{
+    struct ordered ordered = {0};
+    const struct time_form *form = &columns->plan.form;
+    log->sign = columns->sign;
+    log->missing_cells = rows->missing;
+    log->bad_count = rows->bad_count;
+    log->rows = (long)(rows->series.count + rows->bad_count);
+    memcpy(log->bad, rows->bad, sizeof log->bad);
+    if (rows->mode != NULL && rows->series.column[CHANNEL_CURRENT] != NULL) {
+        enum sign_stated by_mode = apply_mode(rows);
+        log->sign = by_mode != SIGN_NOT_STATED ? by_mode : log->sign;
+    }
+    struct ordering ordering = {.absolute = form->absolute, .time_of_day = form->kind == TIME_CLOCK && columns->plan.zero > 0,
+                                .step_time = columns->step_time};
+    set_resolutions(&rows->series, columns);
+    if (rows->unordered || columns->step_time)
+        order_rows(rows, &ordering, &ordered);
+    put_marks(&rows->series, rows);
+    say_what_was_done(log, rows, &ordered);
+    log->out_of_order = ordered.late;
+    log->series = rows->series;
+    log->series.start_utc_s = form->absolute ? form->origin_s : columns->start_utc_s;
+    log->series.zone_known = rows->zone || (form->absolute && form->kind == TIME_NUMBER && form->factor <= 1);
+    rows->series = (struct series){0};
+}
+
+static enum status read_source(const struct source *source, const struct log_options *options, struct log *log,
+                               struct message *message)
+{
+    struct layout layout;
+    struct columns columns;
+    struct rows rows;
+    struct rows_how how = {.threads = options->threads, .progress = options->progress, .context = options->context};
+    enum status status = layout_find(source, &layout, message);
+    if (status != STATUS_OK)
+        return status;
+    status = columns_find(&layout, source->name, options, &columns, &log->notices, message);
+    if (status != STATUS_OK) {
+        layout_free(&layout);
+        return status;
+    }
+    log->delimiter = layout.delimiter;
+    log->decimal = layout.decimal;
+    log->first_line = layout.data_line;
+    log->invented = evidence_invented(&layout);
+    status = read_either(source, &columns, &how, &rows, message);
+    if (status == STATUS_OK) {
+        status = check_rows(&rows, &columns, source, message);
+        if (status == STATUS_OK) {
+            finish(log, &columns, &rows);
+            log->columns = columns.choices;
+            log->column_count = columns.count;
+            columns.choices = NULL;
+        }
+        rows_free(&rows);
+    }
+    columns_free(&columns);
+    layout_free(&layout);
+    return status;
+}
+
+enum status log_read(const char *path, const struct log_options *options, struct log *ret_log, struct message *message)
+{
+    struct source source;
+    enum status status = source_open(path, &source, message);
+    if (status != STATUS_OK)
+        return status;
+    struct log *log = memory_get(sizeof *log);
+    snprintf(log->path, sizeof log->path, "%s", path);
+    status = read_source(&source, options, log, message);
+    if (status == STATUS_OK)
+        *ret_log = *log;
+    else
+        log_free(log);
+    free(log);
+    source_close(&source);
+    return status;
+}
+
+void log_free(struct log *log)
+{
+    series_free(&log->series);
+    free(log->columns);
+    notices_free(&log->notices);
+    log->columns = NULL;
+    log->column_count = 0;
+}

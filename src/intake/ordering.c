@@ -1,0 +1,246 @@
+#include "intake/ordering.h"
+
+#include "base/memory.h"
+
+enum { LATE_ROWS = 16, CLOCKS_KEPT = 64, PERIOD_SAMPLE = 4001 };
+static const double a_day = 86400;
+
+static int by_size(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+double order_period(const double *t_s, size_t count)
+{
+    double steps[PERIOD_SAMPLE];
+    size_t used = 0, stride = count / PERIOD_SAMPLE + 1;
+    for (size_t k = 1; k < count && used < PERIOD_SAMPLE; k += stride)
+        if (t_s[k] > t_s[k - 1])
+            steps[used++] = t_s[k] - t_s[k - 1];
+    if (used == 0)
+        return NAN;
+    qsort(steps, used, sizeof *steps, by_size);
+    return steps[used / 2];
+}
+
+/* One of the log's clocks: t_s = its number + offset. */
+struct clock {
+    double offset, last; /* last: its number when it was left */
+    size_t first_gap;    /* the first gap after it was left */
+};
+
+struct walk {
+    struct series *series;
+    const struct ordering *ordering;
+    struct ordered *ordered;
+    struct clock clocks[CLOCKS_KEPT];
+    size_t clock_count, current;
+    size_t block;        /* where the current block of rows begins */
+    double most;         /* the largest number of the current block */
+    double period;
+};
+
+/* Late: it fits between rows just before it, in the same block. */
+static bool is_late(const struct walk *walk, size_t row, double number)
+{
+    double limit = walk->period > 1 ? walk->period : 1; /* a second, or one interval of the log */
+    double t = number + walk->clocks[walk->current].offset;
+    if (walk->most - number > limit)
+        return false;
+    for (size_t back = 1; back <= LATE_ROWS; back++) {
+        if (row < walk->block + back)
+            return walk->ordering->absolute; /* a dated clock does not restart at the same instant */
+        if (walk->series->t_s[row - back] < t)
+            return true;
+    }
+    return false;
+}
+
+static bool passes_midnight(const struct walk *walk, double number)
+{
+    if (!walk->ordering->time_of_day)
+        return false;
+    double step = number + a_day - walk->most;
+    return step >= 0 && walk->most - number > a_day / 2;
+}
+
+/* The clock that ran before and to which this number belongs; -1 when there is none. */
+static int find_return(const struct walk *walk, double number, double before, double *ret_interval)
+{
+    int best = -1;
+    double nearest = INFINITY;
+    for (size_t k = 0; k < walk->clock_count; k++) {
+        double interval = number + walk->clocks[k].offset - before;
+        if (k == walk->current || number < walk->clocks[k].last || interval < 0 || interval > 3 * walk->period)
+            continue;
+        if (fabs(interval - walk->period) < nearest) {
+            nearest = fabs(interval - walk->period);
+            *ret_interval = interval;
+            best = (int)k;
+        }
+    }
+    return best;
+}
+
+static void leave_clock(struct walk *walk)
+{
+    walk->clocks[walk->current].last = walk->most;
+    walk->clocks[walk->current].first_gap = walk->series->gap_count;
+}
+
+static void start_clock(struct walk *walk, size_t row, double number, double before)
+{
+    leave_clock(walk);
+    /* A clock that starts from zero cannot have started before the last reading of the one before it. */
+    double lo = !walk->ordering->absolute && number > 0 && number <= 3 * walk->period ? number : 0;
+    double assumed = lo > 0 ? lo : walk->period;
+    if (walk->clock_count == CLOCKS_KEPT) {
+        memmove(walk->clocks, walk->clocks + 1, (CLOCKS_KEPT - 1) * sizeof *walk->clocks);
+        walk->clock_count--;
+    }
+    walk->current = walk->clock_count++;
+    walk->clocks[walk->current] = (struct clock){.offset = before + assumed - number};
+    series_gap(walk->series, (struct gap){row, assumed, lo, INFINITY, "the log's clock was restarted or set back"});
+    walk->ordered->restarts++;
+}
+
+/* The joints since the clock was left add up to what that clock says of the whole. */
+static void return_to(struct walk *walk, size_t row, int clock, double interval)
+{
+    leave_clock(walk);
+    series_gap(walk->series, (struct gap){row, interval, 0, INFINITY, "the log went back to a clock that ran before"});
+    double sum = 0;
+    for (size_t k = walk->clocks[clock].first_gap; k < walk->series->gap_count; k++)
+        sum += walk->series->gaps[k].assumed_s;
+    for (size_t k = walk->clocks[clock].first_gap; k < walk->series->gap_count; k++)
+        if (sum < walk->series->gaps[k].hi_s)
+            walk->series->gaps[k].hi_s = sum;
+    walk->current = (size_t)clock;
+    walk->ordered->returns++;
+}
+
+static void place(struct walk *walk, size_t row, bool new_step)
+{
+    double *t = walk->series->t_s, number = t[row];
+    double offset = walk->clocks[walk->current].offset, before = walk->most + offset, interval;
+    double step = number - walk->most;
+    bool jump = walk->clock_count > 1 && step > 10 * walk->period;
+    if (!new_step && step >= 0 && !jump) {
+        t[row] = number + offset;
+        walk->most = number;
+        return;
+    }
+    if (!new_step && step < 0 && is_late(walk, row, number)) {
+        t[row] = number + offset;
+        walk->ordered->late++;
+        return;
+    }
+    if (!new_step && step < 0 && passes_midnight(walk, number)) {
+        walk->clocks[walk->current].offset += a_day;
+        walk->ordered->midnights++;
+    } else {
+        int clock = new_step ? -1 : find_return(walk, number, before, &interval);
+        if (clock >= 0)
+            return_to(walk, row, clock, interval);
+        else if (step < 0 || new_step)
+            start_clock(walk, row, number, before);
+        if (clock >= 0 || step < 0 || new_step)
+            walk->block = row;
+    }
+    t[row] = number + walk->clocks[walk->current].offset;
+    walk->most = number;
+}
+
+static void sink_one(struct rows *rows, size_t row)
+{
+    double *t = rows->series.t_s, late = t[row];
+    size_t to = row;
+    while (to > 0 && t[to - 1] > late)
+        to--;
+    double *columns[CHANNELS + 1] = {t};
+    for (int c = 0; c < CHANNELS; c++)
+        columns[c + 1] = rows->series.column[c];
+    for (int c = 0; c <= CHANNELS; c++) {
+        if (columns[c] == NULL)
+            continue;
+        double moved = columns[c][row];
+        memmove(columns[c] + to + 1, columns[c] + to, (row - to) * sizeof(double));
+        columns[c][to] = moved;
+    }
+    if (rows->mode != NULL) {
+        int8_t moved = rows->mode[row];
+        memmove(rows->mode + to + 1, rows->mode + to, row - to);
+        rows->mode[to] = moved;
+    }
+    for (size_t k = 0; k < rows->event_count; k++)
+        if (rows->events[k].row >= to && rows->events[k].row <= row)
+            rows->events[k].row = rows->events[k].row == row ? to : rows->events[k].row + 1;
+}
+
+static void reverse_doubles(double *x, size_t n)
+{
+    for (size_t k = 0; x != NULL && k < n / 2; k++) {
+        double swap = x[k];
+        x[k] = x[n - 1 - k];
+        x[n - 1 - k] = swap;
+    }
+}
+
+/* Newest row first: nearly every step is backwards. */
+static bool runs_backwards(const double *t, size_t n)
+{
+    size_t back = 0, forth = 0;
+    for (size_t k = 1; k < n; k++) {
+        back += t[k] < t[k - 1];
+        forth += t[k] > t[k - 1];
+    }
+    return back > 2 && back > 20 * forth;
+}
+
+static void reverse(struct rows *rows)
+{
+    size_t n = rows->series.count;
+    reverse_doubles(rows->series.t_s, n);
+    for (int c = 0; c < CHANNELS; c++)
+        reverse_doubles(rows->series.column[c], n);
+    for (size_t k = 0; rows->mode != NULL && k < n / 2; k++) {
+        int8_t swap = rows->mode[k];
+        rows->mode[k] = rows->mode[n - 1 - k];
+        rows->mode[n - 1 - k] = swap;
+    }
+    for (size_t k = 0; k < rows->event_count; k++)
+        rows->events[k].row = n - 1 - rows->events[k].row;
+    for (size_t k = 0; k < rows->event_count / 2; k++) {
+        struct row_event swap = rows->events[k];
+        rows->events[k] = rows->events[rows->event_count - 1 - k];
+        rows->events[rows->event_count - 1 - k] = swap;
+    }
+}
+
+void order_rows(struct rows *rows, const struct ordering *ordering, struct ordered *ret_ordered)
+{
+    struct series *series = &rows->series;
+    struct ordered ordered = {0};
+    if (series->count > 0 && runs_backwards(series->t_s, series->count)) {
+        reverse(rows);
+        ordered.reversed = true;
+    }
+    struct walk walk = {.series = series, .ordering = ordering, .ordered = &ordered, .clock_count = 1,
+                        .period = order_period(series->t_s, series->count)};
+    if (isnan(walk.period))
+        walk.period = 0;
+    walk.most = series->count > 0 ? series->t_s[0] : 0;
+    size_t event = 0;
+    for (size_t row = 1; row < series->count; row++) {
+        while (event < rows->event_count && (rows->events[event].row < row || rows->events[event].words != NULL) &&
+               rows->events[event].row <= row)
+            event++;
+        bool new_step = ordering->step_time && event < rows->event_count && rows->events[event].row == row;
+        place(&walk, row, new_step);
+    }
+    for (size_t row = 1; row < series->count && ordered.late > 0; row++)
+        if (series->t_s[row] < series->t_s[row - 1])
+            sink_one(rows, row);
+    *ret_ordered = ordered;
+}

@@ -1,0 +1,67 @@
+/* Row: one line of a log becomes one reading.
+ *
+ * Two ways give the same outcome: a fast one for lines of plain decimals (a fixed-point mantissa of at
+ * most 2^53 divided by a power of ten of at most 1e22 is the double nearest to the text, as both are
+ * exact), and a slow one for everything else. */
+#ifndef RUNDOWN_INTAKE_ROW_H
+#define RUNDOWN_INTAKE_ROW_H
+
+#include "intake/layout.h"
+#include "intake/log.h"
+#include "intake/time_form.h"
+
+/* What is done with the cells of a column. */
+struct cell_task {
+    enum column_role role;
+    enum channel channel;
+    struct unit unit;
+};
+
+struct row_plan {
+    const struct layout *layout;
+    struct cell_task *tasks;     /* owned; one a column, to the last that is used */
+    size_t task_count;
+    size_t least_cells, most_cells; /* fewer: cut short; more that are not empty: a delimiter too many */
+    struct time_form form;
+    int time, date;              /* columns, -1 when there is none */
+    double zero;                 /* what stands for t = 0: a number in the log's unit, or seconds */
+    double period_s;             /* > 0 without a time column: t is the count of rows until rows_read ends */
+    bool slow_only;              /* for tests: both ways give the same */
+};
+
+/* A mark, or a change of the step index. */
+struct row_event {
+    size_t row;
+    long line;
+    uint64_t step;  /* hash of the cell, when words is NULL */
+    char *words;
+};
+
+/* Where the readings of one stretch go. Rows and lines are counted from its start. */
+struct row_sink {
+    double *t_s;
+    double *column[CHANNELS];
+    int8_t *mode;
+    size_t rows, slots;          /* good rows; good and bad ones */
+    long lines;
+    size_t missing, bad_count, comments, repeats;
+    struct bad_row *bad;         /* the first LOG_BAD_ROWS_LISTED */
+    size_t bad_capacity;
+    struct row_event *events;
+    size_t event_count, event_capacity;
+    uint64_t step;               /* of the row before */
+    bool has_step, zone, order_open, unordered;
+    double last_t;
+    char last_mark[96];
+    long moved_header;           /* line of a header inside that names the columns otherwise; 0 none */
+};
+
+enum { ROW_PADDING = 32 }; /* readable bytes that must follow the text handed to row_parse */
+
+/* Parses the lines in [p, end); each ends on the newline, the last may end at `end`. Where `more` > end,
+ * a quoted cell may run on up to there. Returns where it stopped: `end`, or beyond it after such a cell. */
+const char *row_parse(const struct row_plan *plan, const char *p, const char *end, const char *more, struct row_sink *sink);
+
+void row_sink_free(struct row_sink *sink); /* what it owns: events, bad rows */
+
+#endif

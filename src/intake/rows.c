@@ -1,0 +1,331 @@
+#include "intake/rows.h"
+
+#include "base/memory.h"
+
+#include <pthread.h>
+#include <stdatomic.h>
+#include <unistd.h>
+
+enum { PIECE_BYTES = 1 << 18, THREADS_MOST = 64 };
+
+struct piece {
+    size_t start, end;        /* lines that start in [start, end) */
+    size_t lines, quotes;     /* counted */
+    size_t row;               /* where its readings go */
+    struct row_sink sink;
+};
+
+struct job {
+    const struct source *source;
+    const struct row_plan *plan;
+    const struct rows_how *how;
+    struct series *series;
+    int8_t *mode;
+    struct piece *pieces;
+    size_t piece_count, piece_bytes;
+    void (*work)(struct job *, struct piece *, struct text *);
+    atomic_size_t next;
+};
+
+/* Makes the buffer hold `size` bytes and the padding, zeroed behind what was read. */
+static size_t load(const struct job *job, size_t offset, size_t size, struct text *buffer)
+{
+    if (buffer->capacity < size + ROW_PADDING) {
+        buffer->s = memory_resize(buffer->s, size + ROW_PADDING, 1);
+        buffer->capacity = size + ROW_PADDING;
+    }
+    buffer->length = source_read(job->source, offset, buffer->s, size);
+    memset(buffer->s + buffer->length, 0, ROW_PADDING);
+    return buffer->length;
+}
+
+/* Blocks of 255 fit a byte, so that the compiler can count many bytes at once. */
+static size_t count_byte(const char *p, size_t n, char wanted)
+{
+    size_t total = 0;
+    while (n > 0) {
+        size_t block = n < 255 * 32 ? n : 255 * 32;
+        unsigned char lanes[32] = {0};
+        size_t k = 0;
+        for (; k + 32 <= block; k += 32)
+            for (size_t j = 0; j < 32; j++)
+                lanes[j] = (unsigned char)(lanes[j] + (p[k + j] == wanted));
+        for (size_t j = 0; j < 32; j++)
+            total += lanes[j];
+        for (; k < block; k++)
+            total += p[k] == wanted;
+        p += block;
+        n -= block;
+    }
+    return total;
+}
+
+/* A line starts after a line end: those of [start - 1, end - 1) are the piece's. */
+static void count_lines(struct job *job, struct piece *piece, struct text *buffer)
+{
+    bool first = piece == job->pieces;
+    size_t from = first ? piece->start : piece->start - 1;
+    size_t size = load(job, from, piece->end - from, buffer);
+    size_t ends = size > 0 ? size - 1 : 0;
+    piece->lines = count_byte(buffer->s, ends, job->plan->layout->newline) + (first && size > 0);
+    piece->quotes = count_byte(buffer->s, size, '"');
+}
+
+static void aim(const struct job *job, size_t row, struct row_sink *sink)
+{
+    sink->t_s = job->series->t_s + row;
+    for (int c = 0; c < CHANNELS; c++)
+        sink->column[c] = job->series->column[c] != NULL ? job->series->column[c] + row : NULL;
+    sink->mode = job->mode != NULL ? job->mode + row : NULL;
+    sink->last_t = -INFINITY;
+}
+
+/* The piece's own lines: from behind the first line end at or after start - 1 to the first at or after
+ * end - 1. The last of them runs on beyond the piece by an unknown length. */
+static void parse_piece(struct job *job, struct piece *piece, struct text *buffer)
+{
+    char newline = job->plan->layout->newline;
+    bool first = piece == job->pieces;
+    size_t from = first ? piece->start : piece->start - 1, own = piece->end - from, more = 512;
+    const char *end = NULL;
+    size_t size;
+    do {
+        more *= 8;
+        size = load(job, from, own + more, buffer);
+        end = size >= own ? memchr(buffer->s + own - 1, newline, size - own + 1) : NULL;
+    } while (end == NULL && size == own + more);
+    end = end != NULL ? end + 1 : buffer->s + size;
+    const char *start = buffer->s;
+    if (!first) {
+        start = memchr(buffer->s, newline, size);
+        if (start == NULL || ++start >= end)
+            return;
+    }
+    aim(job, piece->row, &piece->sink);
+    row_parse(job->plan, start, end, end, &piece->sink);
+}
+
+static void *worker(void *context)
+{
+    struct job *job = context;
+    struct text buffer = TEXT_EMPTY;
+    for (size_t k; (k = atomic_fetch_add(&job->next, 1)) < job->piece_count;)
+        job->work(job, &job->pieces[k], &buffer);
+    free(buffer.s);
+    return NULL;
+}
+
+/* The calling thread works too, and is the one that tells how far it is. */
+static void run(struct job *job, int threads, double from_share, double to_share)
+{
+    pthread_t others[THREADS_MOST];
+    int started = 0;
+    atomic_store(&job->next, 0);
+    while (started < threads - 1 && (size_t)started + 1 < job->piece_count &&
+           pthread_create(&others[started], NULL, worker, job) == 0)
+        started++;
+    struct text buffer = TEXT_EMPTY;
+    for (size_t k; (k = atomic_fetch_add(&job->next, 1)) < job->piece_count;) {
+        job->work(job, &job->pieces[k], &buffer);
+        if (job->how->progress != NULL)
+            job->how->progress(job->how->context,
+                               from_share + (to_share - from_share) * (double)(k + 1) / (double)job->piece_count);
+    }
+    free(buffer.s);
+    for (int k = 0; k < started; k++)
+        pthread_join(others[k], NULL);
+}
+
+/* In order on this thread: a quoted cell may take lines that start in the next piece. */
+static void run_in_order(struct job *job)
+{
+    size_t offset = job->pieces[0].start, row = 0;
+    long lines = 0;
+    struct text buffer = TEXT_EMPTY;
+    enum { BEYOND = 1 << 14 };
+    for (size_t k = 0; k < job->piece_count; k++) {
+        struct piece *piece = &job->pieces[k];
+        piece->row = row;
+        piece->sink.lines = lines;
+        if (offset >= piece->end)
+            continue;
+        size_t own = piece->end - offset, more = BEYOND, size;
+        const char *end;
+        do {
+            size = load(job, offset, own + more, &buffer);
+            end = size >= own ? memchr(buffer.s + own - 1, job->plan->layout->newline, size - own + 1) : NULL;
+            more *= 8;
+        } while (end == NULL && size >= own && offset + size < job->source->size);
+        end = end != NULL ? end + 1 : buffer.s + size;
+        aim(job, row, &piece->sink);
+        offset += (size_t)(row_parse(job->plan, buffer.s, end, buffer.s + size, &piece->sink) - buffer.s);
+        row += piece->sink.rows;
+        lines = piece->sink.lines;
+    }
+    free(buffer.s);
+}
+
+static void cut(struct job *job)
+{
+    size_t start = job->plan->layout->data_offset, size = job->source->size;
+    job->piece_count = (size - start + job->piece_bytes - 1) / job->piece_bytes;
+    job->pieces = memory_get((job->piece_count + 1) * sizeof *job->pieces);
+    for (size_t k = 0; k < job->piece_count; k++) {
+        size_t end = start + (k + 1) * job->piece_bytes;
+        job->pieces[k] = (struct piece){.start = start + k * job->piece_bytes, .end = end < size ? end : size};
+    }
+}
+
+/* Readings that were left out leave holes between the pieces: close them. */
+static void close_holes(struct job *job, size_t *ret_rows)
+{
+    size_t rows = 0;
+    for (size_t k = 0; k < job->piece_count; k++) {
+        struct piece *piece = &job->pieces[k];
+        size_t n = piece->sink.rows;
+        if (n > 0 && rows != piece->row) {
+            memmove(job->series->t_s + rows, job->series->t_s + piece->row, n * sizeof(double));
+            for (int c = 0; c < CHANNELS; c++)
+                if (job->series->column[c] != NULL)
+                    memmove(job->series->column[c] + rows, job->series->column[c] + piece->row, n * sizeof(double));
+            if (job->mode != NULL)
+                memmove(job->mode + rows, job->mode + piece->row, n);
+        }
+        piece->row = rows;
+        rows += n;
+    }
+    *ret_rows = rows;
+}
+
+/* A mark or step that only carries on what the piece before ended with is none. */
+static void add_events(struct rows *rows, struct piece *piece, long line, char *last_mark, size_t mark_size,
+                       uint64_t *last_step, size_t *capacity)
+{
+    struct row_sink *sink = &piece->sink;
+    for (size_t k = 0; k < sink->event_count; k++) {
+        struct row_event event = sink->events[k];
+        bool carried = event.words != NULL ? event.row == 0 && span_is(span_of(event.words), last_mark)
+                                           : event.step == *last_step && rows->event_count > 0;
+        if (event.words == NULL)
+            *last_step = event.step;
+        if (carried)
+            continue;
+        event.row += piece->row;
+        event.line += line;
+        sink->events[k].words = NULL;
+        rows->events = memory_grow(rows->events, rows->event_count, capacity);
+        rows->events[rows->event_count++] = event;
+    }
+    if (sink->rows > 0)
+        snprintf(last_mark, mark_size, "%s", sink->last_mark);
+}
+
+static void merge(struct job *job, bool in_order, struct rows *rows)
+{
+    long line = job->plan->layout->data_line - 1;
+    size_t capacity = 0, slots = 0;
+    uint64_t last_step = 0;
+    char last_mark[96] = "";
+    double last_t = -INFINITY;
+    for (size_t k = 0; k < job->piece_count; k++) {
+        struct piece *piece = &job->pieces[k];
+        struct row_sink *sink = &piece->sink;
+        add_events(rows, piece, line, last_mark, sizeof last_mark, &last_step, &capacity);
+        for (size_t j = 0; j < sink->bad_count && j < LOG_BAD_ROWS_LISTED; j++) {
+            if (rows->bad_count + j >= LOG_BAD_ROWS_LISTED)
+                break;
+            rows->bad[rows->bad_count + j] = sink->bad[j];
+            rows->bad[rows->bad_count + j].line += line;
+        }
+        if (sink->moved_header > 0 && rows->moved_header == 0)
+            rows->moved_header = line + sink->moved_header;
+        rows->bad_count += sink->bad_count;
+        rows->missing += sink->missing;
+        rows->comments += sink->comments;
+        rows->repeats += sink->repeats;
+        rows->zone |= sink->zone;
+        rows->order_open |= sink->order_open;
+        rows->unordered |= sink->unordered || (sink->rows > 0 && job->series->t_s[piece->row] < last_t);
+        last_t = sink->rows > 0 ? sink->last_t : last_t;
+        for (size_t j = 0; j < sink->rows && job->plan->period_s > 0; j++)
+            job->series->t_s[piece->row + j] = (job->series->t_s[piece->row + j] + (double)slots) * job->plan->period_s;
+        slots += sink->slots;
+        if (!in_order)
+            line += (long)piece->lines;
+        row_sink_free(sink);
+    }
+    rows->unordered &= job->plan->period_s <= 0;
+}
+
+static enum status no_memory(const struct source *source, size_t lines, struct message *message)
+{
+    status_fail(message, STATUS_LIMIT, "memory does not hold its %zu lines", lines);
+    status_remedy(message, "use a machine with more memory, or a part of the log");
+    return status_at(message, source->name, 0, 0);
+}
+
+static int thread_count(const struct rows_how *how)
+{
+    long count = how->threads > 0 ? how->threads : sysconf(_SC_NPROCESSORS_ONLN);
+    return count < 1 ? 1 : count > THREADS_MOST ? THREADS_MOST : (int)count;
+}
+
+static enum status read_pieces(struct job *job, struct rows *rows, struct message *message)
+{
+    int threads = thread_count(job->how);
+    unsigned wanted = 0;
+    bool modes = false;
+    job->work = count_lines;
+    run(job, threads, 0, 0.2);
+    size_t lines = 0, quotes = 0;
+    for (size_t k = 0; k < job->piece_count; k++) {
+        job->pieces[k].row = lines;
+        lines += job->pieces[k].lines;
+        quotes += job->pieces[k].quotes;
+    }
+    for (size_t k = 0; k < job->plan->task_count; k++) {
+        modes |= job->plan->tasks[k].role == COLUMN_MODE;
+        wanted |= job->plan->tasks[k].role == COLUMN_CHANNEL ? 1u << job->plan->tasks[k].channel : 0;
+    }
+    if (!series_init(&rows->series, lines, wanted))
+        return no_memory(job->source, lines, message);
+    if (modes && (rows->mode = memory_try(lines, 1)) == NULL)
+        return no_memory(job->source, lines, message);
+    job->series = &rows->series;
+    job->mode = rows->mode;
+    job->work = parse_piece;
+    if (quotes == 0)
+        run(job, threads, 0.2, 1);
+    else
+        run_in_order(job);
+    close_holes(job, &rows->series.count);
+    merge(job, quotes > 0, rows);
+    return STATUS_OK;
+}
+
+enum status rows_read(const struct source *source, const struct row_plan *plan, const struct rows_how *how,
+                      struct rows *ret_rows, struct message *message)
+{
+    struct job job = {.source = source, .plan = plan, .how = how, .piece_bytes = how->piece > 0 ? how->piece : PIECE_BYTES};
+    struct rows rows = {0};
+    cut(&job);
+    enum status status = read_pieces(&job, &rows, message);
+    for (size_t k = 0; k < job.piece_count; k++)
+        row_sink_free(&job.pieces[k].sink);
+    free(job.pieces);
+    if (status == STATUS_OK)
+        *ret_rows = rows;
+    else
+        rows_free(&rows);
+    return status;
+}
+
+void rows_free(struct rows *rows)
+{
+    for (size_t k = 0; k < rows->event_count; k++)
+        free(rows->events[k].words);
+    free(rows->events);
+    memory_try_free(rows->mode, rows->series.capacity, 1);
+    series_free(&rows->series);
+    *rows = (struct rows){0};
+}
