@@ -6,7 +6,7 @@
 #include "intake/evidence.h"
 
 struct chooser {
-    const struct layout *layout;
+    const struct log_layout *layout;
     const char *name;             /* of the log, for messages */
     struct notices *notices;
     struct columns *out;

@@ -103,7 +103,7 @@ int choice_of(const struct chooser *chooser, enum column_role role, enum channel
 /* Names come from the header; failing that, from a preamble line that lists the columns. */
 static void name_columns(struct chooser *chooser)
 {
-    const struct layout *layout = chooser->layout;
+    const struct log_layout *layout = chooser->layout;
     char (*names)[96] = memory_get(LAYOUT_COLUMNS * sizeof *names);
     bool volts_or_amps = false;
     chooser->shifted = layout->header_columns > 0 && layout->header_columns < layout->columns;
@@ -202,7 +202,7 @@ static void choose_words(struct chooser *chooser)
  * evidence where there is some. */
 static enum status refuse_nothing(const struct chooser *chooser, struct message *message)
 {
-    const struct layout *layout = chooser->layout;
+    const struct log_layout *layout = chooser->layout;
     char row[240];
     evidence_first_row(layout, row, sizeof row);
     const char *why = chooser->shifted       ? "the header names fewer columns than the rows have"
@@ -238,14 +238,14 @@ static enum status check_enough(struct chooser *chooser, struct message *message
 }
 
 /* The fewest cells that several rows have; a last row cut off by a crash has fewer. */
-static size_t least_cells(const struct layout *layout, size_t used)
+static size_t least_cells(const struct log_layout *layout, size_t used)
 {
     struct span cells[LAYOUT_COLUMNS];
     size_t rows = layout->line_count - layout->preamble_count, least = used;
     for (size_t n = 2; n < used; n++) {
         size_t shorter = 0;
         for (size_t k = layout->preamble_count; k < layout->line_count; k++) {
-            size_t count = layout_cells(layout, &layout->lines[k], cells);
+            size_t count = log_layout_cells(layout, &layout->lines[k], cells);
             shorter += count >= 2 && count <= n;
         }
         if (shorter > 1 && 50 * shorter >= rows) {
@@ -331,7 +331,7 @@ static enum status choose_all(struct chooser *chooser, const struct log_options 
     return status;
 }
 
-enum status columns_find(const struct layout *layout, const char *name, const struct log_options *options,
+enum status columns_find(const struct log_layout *layout, const char *name, const struct log_options *options,
                          struct columns *ret_columns, struct notices *notices, struct message *message)
 {
     size_t count = layout->columns > layout->header_columns ? layout->columns : layout->header_columns;

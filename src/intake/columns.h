@@ -20,7 +20,7 @@ struct columns {
     bool step_time;                /* the time column counts within a step */
 };
 
-enum status columns_find(const struct layout *layout, const char *name, const struct log_options *options,
+enum status columns_find(const struct log_layout *layout, const char *name, const struct log_options *options,
                          struct columns *ret_columns, struct notices *notices, struct message *message);
 void columns_free(struct columns *columns);
 

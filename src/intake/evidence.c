@@ -5,7 +5,7 @@
 #include "intake/cells.h"
 #include "intake/header_words.h"
 #include "intake/headers.h"
-#include "intake/time_form.h"
+#include "intake/stamp.h"
 
 /* Cuts `time, Current, Voltage, Power, Battery Temp, and Chamber Temp` into names. */
 static size_t list_names(struct span text, char (*names)[96], size_t room)
@@ -39,7 +39,7 @@ static bool names_columns(char (*names)[96], size_t count)
     return voltage && current && known >= 3;
 }
 
-long evidence_list(const struct layout *layout, char (*ret_names)[96])
+long evidence_list(const struct log_layout *layout, char (*ret_names)[96])
 {
     char (*names)[96] = memory_get(LAYOUT_COLUMNS * sizeof *names);
     long found = 0;
@@ -77,7 +77,7 @@ static double period_in(struct span text, char decimal)
     return unit_find(rest, &unit) && unit.quantity == QUANTITY_TIME ? unit_own(number, &unit) : 0;
 }
 
-double evidence_period(const struct layout *layout, long *ret_line)
+double evidence_period(const struct log_layout *layout, long *ret_line)
 {
     for (size_t k = 0; k < layout->preamble_count; k++) {
         struct span line = layout->lines[k].text;
@@ -100,16 +100,16 @@ double evidence_period(const struct layout *layout, long *ret_line)
     return 0;
 }
 
-struct column_look evidence_look(const struct layout *layout, size_t column)
+struct column_look evidence_look(const struct log_layout *layout, size_t column)
 {
     struct span cells[LAYOUT_COLUMNS];
     struct column_look look = {.first = NAN, .last = NAN};
     for (size_t k = layout->preamble_count; k < layout->line_count; k++) {
-        size_t count = layout_cells(layout, &layout->lines[k], cells);
+        size_t count = log_layout_cells(layout, &layout->lines[k], cells);
         struct span cell = column < count ? cells[column] : (struct span){"", 0};
         double value;
         struct unit unit;
-        struct time_form form;
+        struct stamp_form form;
         int64_t day;
         bool order_free;
         int direction, decimals = 0;
@@ -124,8 +124,8 @@ struct column_look evidence_look(const struct layout *layout, size_t column)
             look.last = value;
             break;
         case CELL_WORDS:
-            if (time_form_find((struct span){NULL, 0}, cell, &form) || time_date_read(cell, DATE_DAY_FIRST, &day, &order_free) ||
-                time_date_read(cell, DATE_MONTH_FIRST, &day, &order_free))
+            if (stamp_form_find((struct span){NULL, 0}, cell, &form) || stamp_date_read(cell, DATE_DAY_FIRST, &day, &order_free) ||
+                stamp_date_read(cell, DATE_MONTH_FIRST, &day, &order_free))
                 look.times++;
             else
                 look.words++;
@@ -136,11 +136,11 @@ struct column_look evidence_look(const struct layout *layout, size_t column)
     return look;
 }
 
-bool evidence_same(const struct layout *layout, size_t a, size_t b)
+bool evidence_same(const struct log_layout *layout, size_t a, size_t b)
 {
     struct span cells[LAYOUT_COLUMNS];
     for (size_t k = layout->preamble_count; k < layout->line_count; k++) {
-        size_t count = layout_cells(layout, &layout->lines[k], cells);
+        size_t count = log_layout_cells(layout, &layout->lines[k], cells);
         if (a >= count || b >= count)
             continue;
         if (cells[a].n != cells[b].n || memcmp(cells[a].p, cells[b].p, cells[a].n) != 0)
@@ -150,13 +150,13 @@ bool evidence_same(const struct layout *layout, size_t a, size_t b)
 }
 
 /* The numbers of the stretch, row by row; NaN where a cell is none. */
-static double *numbers_of(const struct layout *layout, size_t *ret_rows)
+static double *numbers_of(const struct log_layout *layout, size_t *ret_rows)
 {
     struct span cells[LAYOUT_COLUMNS];
     size_t rows = layout->line_count - layout->preamble_count, columns = layout->columns;
     double *numbers = memory_get((rows * columns + 1) * sizeof *numbers);
     for (size_t k = 0; k < rows; k++) {
-        size_t count = layout_cells(layout, &layout->lines[layout->preamble_count + k], cells);
+        size_t count = log_layout_cells(layout, &layout->lines[layout->preamble_count + k], cells);
         for (size_t c = 0; c < columns; c++) {
             struct unit unit;
             double *out = &numbers[k * columns + c];
@@ -202,7 +202,7 @@ static bool is_product(const double *x, size_t rows, size_t stride, size_t a, si
     return used >= 10 && largest > 0 && smallest_b > 0 && smallest_a <= 0.01 * largest_a;
 }
 
-struct proposal evidence_propose(const struct layout *layout)
+struct proposal evidence_propose(const struct log_layout *layout)
 {
     struct proposal proposal = {-1, -1, -1, -1};
     size_t rows, columns = layout->columns < 24 ? layout->columns : 24;
@@ -219,10 +219,10 @@ struct proposal evidence_propose(const struct layout *layout)
     return proposal;
 }
 
-void evidence_first_row(const struct layout *layout, char *buffer, size_t size)
+void evidence_first_row(const struct log_layout *layout, char *buffer, size_t size)
 {
     struct span cells[LAYOUT_COLUMNS];
-    size_t count = layout_cells(layout, &layout->lines[layout->preamble_count], cells);
+    size_t count = log_layout_cells(layout, &layout->lines[layout->preamble_count], cells);
     struct text text = TEXT_EMPTY;
     for (size_t k = 0; k < count && k < layout->columns; k++) {
         char cell[24];
@@ -233,7 +233,7 @@ void evidence_first_row(const struct layout *layout, char *buffer, size_t size)
     text_free(&text);
 }
 
-int evidence_sign(const struct layout *layout)
+int evidence_sign(const struct log_layout *layout)
 {
     for (size_t k = 0; k < layout->preamble_count; k++) {
         int sign = (int)k == layout->header ? 0 : header_sign(layout->lines[k].text);
@@ -243,7 +243,7 @@ int evidence_sign(const struct layout *layout)
     return 0;
 }
 
-bool evidence_invented(const struct layout *layout)
+bool evidence_invented(const struct log_layout *layout)
 {
     for (size_t k = 0; k < layout->preamble_count; k++)
         if ((int)k != layout->header && span_has_word(layout->lines[k].text, "invented"))

@@ -5,21 +5,21 @@
 #ifndef RUNDOWN_INTAKE_EVIDENCE_H
 #define RUNDOWN_INTAKE_EVIDENCE_H
 
-#include "intake/layout.h"
+#include "intake/log_layout.h"
 
 /* `Description: columns are time, Current, Voltage and Power`: fills the names of all columns and returns
  * the line's number, 0 when there is no such line. */
-long evidence_list(const struct layout *layout, char (*ret_names)[96]);
+long evidence_list(const struct log_layout *layout, char (*ret_names)[96]);
 
 /* `Timestep,1Hz`, `Sample interval: 0.5 s`: seconds between rows, and the line; 0 when none says. */
-double evidence_period(const struct layout *layout, long *ret_line);
+double evidence_period(const struct log_layout *layout, long *ret_line);
 
 /* Columns (from 0, -1 unknown) that fit a time, and three whose numbers obey power = voltage × current;
  * the current is the factor that is zero or negative somewhere. */
 struct proposal {
     int time, voltage, current, power;
 };
-struct proposal evidence_propose(const struct layout *layout);
+struct proposal evidence_propose(const struct log_layout *layout);
 
 /* How the cells of one column look in the stretch read. */
 struct column_look {
@@ -27,18 +27,18 @@ struct column_look {
     double first, last;   /* number cells */
     int decimals;         /* most digits after the decimal sign */
 };
-struct column_look evidence_look(const struct layout *layout, size_t column);
+struct column_look evidence_look(const struct log_layout *layout, size_t column);
 
 /* Are the cells of two columns the same text in every line? */
-bool evidence_same(const struct layout *layout, size_t a, size_t b);
+bool evidence_same(const struct log_layout *layout, size_t a, size_t b);
 
 /* The first data row, `1: 0 | 2: 0.028243 | …`, cut to size. */
-void evidence_first_row(const struct layout *layout, char *buffer, size_t size);
+void evidence_first_row(const struct log_layout *layout, char *buffer, size_t size);
 
 /* +1 or -1 when a comment or preamble line says which way current counts, 0 when none does. */
-int evidence_sign(const struct layout *layout);
+int evidence_sign(const struct log_layout *layout);
 
 /* A preamble line says that the data are invented. */
-bool evidence_invented(const struct layout *layout);
+bool evidence_invented(const struct log_layout *layout);
 
 #endif

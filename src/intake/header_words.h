@@ -4,7 +4,7 @@
 
 #include "base/text.h"
 
-enum sense {
+enum header_sense {
     SENSE_TIME = 1 << 0,
     SENSE_DATE = 1 << 1,
     SENSE_STEP = 1 << 2,

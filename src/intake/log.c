@@ -36,8 +36,8 @@ static enum status read_either(const struct source *source, struct columns *colu
                                struct rows *ret_rows, struct message *message)
 {
     static const double two_days = 2 * 86400.0;
-    struct time_form *form = &columns->plan.form;
-    bool open = form->kind == TIME_DATED && form->order == DATE_ORDER_UNKNOWN;
+    struct stamp_form *form = &columns->plan.form;
+    bool open = form->kind == STAMP_DATED && form->order == DATE_ORDER_UNKNOWN;
     form->order = open ? DATE_DAY_FIRST : form->order;
     enum status status = rows_read(source, &columns->plan, how, ret_rows, message);
     if (status != STATUS_OK || !open || !ret_rows->order_open)
@@ -150,7 +150,7 @@ static void set_resolutions(struct series *series, const struct columns *columns
 static void finish(struct log *log, struct columns *columns, struct rows *rows)
 {
     struct ordered ordered = {0};
-    const struct time_form *form = &columns->plan.form;
+    const struct stamp_form *form = &columns->plan.form;
     log->sign = columns->sign;
     log->missing_cells = rows->missing;
     log->bad_count = rows->bad_count;
@@ -160,7 +160,7 @@ static void finish(struct log *log, struct columns *columns, struct rows *rows)
         enum sign_stated by_mode = apply_mode(rows);
         log->sign = by_mode != SIGN_NOT_STATED ? by_mode : log->sign;
     }
-    struct ordering ordering = {.absolute = form->absolute, .time_of_day = form->kind == TIME_CLOCK && columns->plan.zero > 0,
+    struct ordering ordering = {.absolute = form->absolute, .time_of_day = form->kind == STAMP_CLOCK && columns->plan.zero > 0,
                                 .step_time = columns->step_time};
     set_resolutions(&rows->series, columns);
     if (rows->unordered || columns->step_time)
@@ -170,23 +170,23 @@ static void finish(struct log *log, struct columns *columns, struct rows *rows)
     log->out_of_order = ordered.late;
     log->series = rows->series;
     log->series.start_utc_s = form->absolute ? form->origin_s : columns->start_utc_s;
-    log->series.zone_known = rows->zone || (form->absolute && form->kind == TIME_NUMBER && form->factor <= 1);
+    log->series.zone_known = rows->zone || (form->absolute && form->kind == STAMP_NUMBER && form->factor <= 1);
     rows->series = (struct series){0};
 }
 
 static enum status read_source(const struct source *source, const struct log_options *options, struct log *log,
                                struct message *message)
 {
-    struct layout layout;
+    struct log_layout layout;
     struct columns columns;
     struct rows rows;
     struct rows_how how = {.threads = options->threads, .progress = options->progress, .context = options->context};
-    enum status status = layout_find(source, &layout, message);
+    enum status status = log_layout_find(source, &layout, message);
     if (status != STATUS_OK)
         return status;
     status = columns_find(&layout, source->name, options, &columns, &log->notices, message);
     if (status != STATUS_OK) {
-        layout_free(&layout);
+        log_layout_free(&layout);
         return status;
     }
     log->delimiter = layout.delimiter;
@@ -205,7 +205,7 @@ static enum status read_source(const struct source *source, const struct log_opt
         rows_free(&rows);
     }
     columns_free(&columns);
-    layout_free(&layout);
+    log_layout_free(&layout);
     return status;
 }
 

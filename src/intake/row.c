@@ -57,9 +57,9 @@ static void note_mark(struct row_sink *sink, struct span cell)
 
 static bool read_time(const struct row_plan *plan, const struct span *cells, struct row_sink *sink, double *ret_t)
 {
-    const struct time_form *form = &plan->form;
+    const struct stamp_form *form = &plan->form;
     struct span time = cells[plan->time];
-    if (form->kind == TIME_NUMBER) {
+    if (form->kind == STAMP_NUMBER) {
         double number;
         struct unit unit;
         if (cell_read(time, plan->layout->decimal, &number, &unit) != CELL_NUMBER)
@@ -69,9 +69,9 @@ static bool read_time(const struct row_plan *plan, const struct span *cells, str
         *ret_t = unit.quantity == QUANTITY_TIME ? unit_own(number, &unit) : (number - plan->zero) * form->factor;
         return true;
     }
-    struct time_read read;
+    struct stamp read;
     struct span date = plan->date >= 0 ? cells[plan->date] : (struct span){NULL, 0};
-    if (!time_form_read(form, date, time, &read))
+    if (!stamp_read(form, date, time, &read))
         return false;
     sink->zone |= read.zone;
     sink->order_open |= !read.order_free;
@@ -130,9 +130,9 @@ static bool is_header_again(const struct row_plan *plan, const struct span *cell
 static void leave_out(const struct row_plan *plan, struct span line, const struct span *cells, size_t count, int column,
                       const char *why, struct row_sink *sink)
 {
-    if (layout_is_comment(line))
+    if (log_layout_is_comment(line))
         sink->comments++;
-    else if (layout_repeats(plan->layout, line) || is_header_again(plan, cells, count, sink))
+    else if (log_layout_repeats(plan->layout, line) || is_header_again(plan, cells, count, sink))
         sink->repeats++;
     else
         add_bad(sink, column, column > 0 ? cells[column - 1] : span_trim(line), why);

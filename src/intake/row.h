@@ -6,9 +6,9 @@
 #ifndef RUNDOWN_INTAKE_ROW_H
 #define RUNDOWN_INTAKE_ROW_H
 
-#include "intake/layout.h"
+#include "intake/log_layout.h"
 #include "intake/log.h"
-#include "intake/time_form.h"
+#include "intake/stamp.h"
 
 /* What is done with the cells of a column. */
 struct cell_task {
@@ -18,11 +18,11 @@ struct cell_task {
 };
 
 struct row_plan {
-    const struct layout *layout;
+    const struct log_layout *layout;
     struct cell_task *tasks;     /* owned; one a column, to the last that is used */
     size_t task_count;
     size_t least_cells, most_cells; /* fewer: cut short; more that are not empty: a delimiter too many */
-    struct time_form form;
+    struct stamp_form form;
     int time, date;              /* columns, -1 when there is none */
     double zero;                 /* what stands for t = 0: a number in the log's unit, or seconds */
     double period_s;             /* > 0 without a time column: t is the count of rows until rows_read ends */

@@ -85,7 +85,7 @@ static inline bool take_decimal(const char **p, char decimal, double *ret_value)
 
 bool row_is_fast(const struct row_plan *plan)
 {
-    if (__BYTE_ORDER__ != __ORDER_LITTLE_ENDIAN__ || plan->form.kind != TIME_NUMBER)
+    if (__BYTE_ORDER__ != __ORDER_LITTLE_ENDIAN__ || plan->form.kind != STAMP_NUMBER)
         return false;
     for (size_t k = 0; k < plan->task_count; k++) {
         enum column_role role = plan->tasks[k].role;
@@ -110,7 +110,7 @@ static void prepare(const struct row_plan *plan, struct row_sink *sink, struct f
 /* Passes over cells to the end of the line: false when they hold quotes or are too many or too few. */
 static bool pass_rest(const struct row_plan *plan, const char **p, const char *end)
 {
-    const struct layout *layout = plan->layout;
+    const struct log_layout *layout = plan->layout;
     size_t count = plan->task_count, filled = count;
     const char *q = *p;
     for (; q < end && *q != layout->newline; q++) {
@@ -128,7 +128,7 @@ static bool pass_rest(const struct row_plan *plan, const char **p, const char *e
 }
 
 /* One cell and its delimiter; at the last cell p stays on what follows it. */
-static inline bool take_cell(const struct layout *layout, const struct fast_cell *cell, size_t row, bool last, const char **p,
+static inline bool take_cell(const struct log_layout *layout, const struct fast_cell *cell, size_t row, bool last, const char **p,
                              size_t *missing)
 {
     const char *q = *p;
@@ -159,7 +159,7 @@ static inline bool take_cell(const struct layout *layout, const struct fast_cell
 static inline bool take_line(const struct row_plan *plan, const struct fast_cell *cells, const char **p, const char *end,
                              struct row_sink *sink)
 {
-    const struct layout *layout = plan->layout;
+    const struct log_layout *layout = plan->layout;
     const char *q = *p;
     size_t missing = 0;
     for (size_t k = 0; k < plan->task_count; k++)

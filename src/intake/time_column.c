@@ -5,7 +5,7 @@
 static struct span cell_at(const struct chooser *chooser, size_t line, int column)
 {
     struct span cells[LAYOUT_COLUMNS];
-    size_t count = layout_cells(chooser->layout, &chooser->layout->lines[line], cells);
+    size_t count = log_layout_cells(chooser->layout, &chooser->layout->lines[line], cells);
     return column >= 0 && (size_t)column < count ? cells[column] : (struct span){column >= 0 ? "" : NULL, 0};
 }
 
@@ -15,22 +15,22 @@ static bool mostly_numbers(const struct column_look *look)
 }
 
 /* The kind of the first cell that is a time in words; false when there is none. */
-static bool find_text_form(const struct chooser *chooser, int date, int time, struct time_form *ret_form)
+static bool find_text_form(const struct chooser *chooser, int date, int time, struct stamp_form *ret_form)
 {
-    const struct layout *layout = chooser->layout;
+    const struct log_layout *layout = chooser->layout;
     for (size_t k = layout->preamble_count; k < layout->line_count; k++)
-        if (time_form_find(cell_at(chooser, k, date), cell_at(chooser, k, time), ret_form))
+        if (stamp_form_find(cell_at(chooser, k, date), cell_at(chooser, k, time), ret_form))
             return true;
     return false;
 }
 
-static size_t unread(const struct chooser *chooser, const struct time_form *form, int date, int time, bool *ret_open)
+static size_t unread(const struct chooser *chooser, const struct stamp_form *form, int date, int time, bool *ret_open)
 {
-    const struct layout *layout = chooser->layout;
+    const struct log_layout *layout = chooser->layout;
     size_t count = 0;
     for (size_t k = layout->preamble_count; k < layout->line_count; k++) {
-        struct time_read read;
-        if (!time_form_read(form, cell_at(chooser, k, date), cell_at(chooser, k, time), &read))
+        struct stamp read;
+        if (!stamp_read(form, cell_at(chooser, k, date), cell_at(chooser, k, time), &read))
             count++;
         else
             *ret_open |= !read.order_free;
@@ -39,10 +39,10 @@ static size_t unread(const struct chooser *chooser, const struct time_form *form
 }
 
 /* Day or month first: as asked, else as the one that reads more of the cells; else left open. */
-static void settle_order(struct chooser *chooser, struct time_form *form, int date, int time)
+static void settle_order(struct chooser *chooser, struct stamp_form *form, int date, int time)
 {
     struct span asked = span_of(chooser->time_detail);
-    struct time_form day_first = *form, month_first = *form;
+    struct stamp_form day_first = *form, month_first = *form;
     day_first.order = DATE_DAY_FIRST;
     month_first.order = DATE_MONTH_FIRST;
     if (span_is_word(asked, "dmy") || span_is_word(asked, "mdy")) {
@@ -65,11 +65,11 @@ static size_t colons(struct span cell)
 }
 
 /* `12:34` is hours and minutes or minutes and seconds: the header or the option must say. */
-static enum status settle_minutes(struct chooser *chooser, struct time_form *form, int time, struct message *message)
+static enum status settle_minutes(struct chooser *chooser, struct stamp_form *form, int time, struct message *message)
 {
     struct span cell = cell_at(chooser, chooser->layout->preamble_count, time);
     struct span header = span_of(chooser->out->choices[time].header), asked = span_of(chooser->time_detail);
-    bool open = form->kind == TIME_CLOCK && colons(cell) == 1 && memchr(cell.p, '.', cell.n) == NULL;
+    bool open = form->kind == STAMP_CLOCK && colons(cell) == 1 && memchr(cell.p, '.', cell.n) == NULL;
     if (!open || span_has_word(asked, "h:m") || span_has_word(asked, "hh:m") || span_has_word(header, "h:m"))
         return STATUS_OK;
     if (span_has_word(asked, "m:s") || span_has_word(header, "m:s")) {
@@ -98,9 +98,9 @@ static int clock_decimals(struct span cell)
 
 static enum status use_text(struct chooser *chooser, int date, int time, struct message *message)
 {
-    const struct layout *layout = chooser->layout;
+    const struct log_layout *layout = chooser->layout;
     struct row_plan *plan = &chooser->out->plan;
-    struct time_form form = {0};
+    struct stamp_form form = {0};
     if (!find_text_form(chooser, date, time, &form)) {
         char text[48];
         cell_copy(cell_at(chooser, layout->preamble_count, time), text, sizeof text);
@@ -111,17 +111,17 @@ static enum status use_text(struct chooser *chooser, int date, int time, struct 
     enum status status = settle_minutes(chooser, &form, time, message);
     if (status != STATUS_OK)
         return status;
-    if (form.kind == TIME_DATED)
+    if (form.kind == STAMP_DATED)
         settle_order(chooser, &form, date, time);
     for (size_t k = layout->preamble_count; k < layout->line_count; k++) {
-        struct time_read read;
-        if (!time_form_read(&form, cell_at(chooser, k, date), cell_at(chooser, k, time), &read))
+        struct stamp read;
+        if (!stamp_read(&form, cell_at(chooser, k, date), cell_at(chooser, k, time), &read))
             continue;
         static const double a_day = 86400, a_minute = 60;
-        if (form.kind == TIME_DATED) {
+        if (form.kind == STAMP_DATED) {
             form.origin_s = read.s;
             form.base_day = (int64_t)floor(read.s / a_day);
-            (void)time_form_read(&form, cell_at(chooser, k, date), cell_at(chooser, k, time), &read);
+            (void)stamp_read(&form, cell_at(chooser, k, date), cell_at(chooser, k, time), &read);
             plan->zero = read.s;
         } else if (read.s >= a_minute) { /* a time of day; elapsed time starts near zero */
             plan->zero = read.s;
@@ -147,7 +147,7 @@ static enum status use_number(struct chooser *chooser, int time, struct message 
     const struct column_look *look = &chooser->looks[time];
     const struct unit *unit = &chooser->units[time];
     bool has_unit = unit->quantity == QUANTITY_TIME;
-    struct time_form form = {.kind = TIME_NUMBER, .factor = has_unit ? unit->factor : 1}, epoch;
+    struct stamp_form form = {.kind = STAMP_NUMBER, .factor = has_unit ? unit->factor : 1}, epoch;
     static const double serial_1970 = 25569, a_day = 86400; /* days from 1899-12-30 to 1970-01-01 */
     if (!has_unit && look->decimals == 0 && is_compact(look->first)) {
         status_fail(message, STATUS_UNREADABLE, "times run together as in %.0f are not read", look->first);
@@ -155,7 +155,7 @@ static enum status use_number(struct chooser *chooser, int time, struct message 
         return status_at(message, chooser->name, chooser->layout->data_line, 0);
     }
     bool asked = chooser->time_detail[0] == '\0' && span_is(span_of(chooser->out->choices[time].why), "asked for");
-    if (time_epoch_find(look->first, &epoch) && (!has_unit || epoch.factor == form.factor)) {
+    if (stamp_epoch_find(look->first, &epoch) && (!has_unit || epoch.factor == form.factor)) {
         form = epoch;
         plan->zero = look->first;
         form.origin_s = look->first * form.factor;
@@ -221,16 +221,16 @@ static bool find_texts(const struct chooser *chooser, int *ret_date, int *ret_ti
     int dated = -1, date = choice_of(chooser, COLUMN_DATE, 0), clock = -1;
     for (int k = 0; k < (int)chooser->out->count; k++) {
         const struct column_look *look = &chooser->looks[k];
-        struct time_form form;
+        struct stamp_form form;
         bool named = usable(chooser, (size_t)k, COLUMN_TIME) || usable(chooser, (size_t)k, COLUMN_DATE);
         bool bare = !chooser->taken[k] && chooser->out->choices[k].header[0] == '\0';
         if ((!named && !bare) || look->times == 0 || look->times < look->numbers + look->words)
             continue;
         bool whole = find_text_form(chooser, -1, k, &form);
         bool with_clock = whole && colons(cell_at(chooser, chooser->layout->preamble_count, k)) > 0;
-        if (whole && form.kind == TIME_DATED && with_clock && dated < 0)
+        if (whole && form.kind == STAMP_DATED && with_clock && dated < 0)
             dated = k;
-        else if (whole && form.kind == TIME_CLOCK && clock < 0)
+        else if (whole && form.kind == STAMP_CLOCK && clock < 0)
             clock = k;
         else if (!with_clock && date < 0)
             date = k;
@@ -253,13 +253,13 @@ static enum status use_found(struct chooser *chooser, int date, int time, const 
 static void note_start(struct chooser *chooser)
 {
     int date, time;
-    struct time_form form;
-    if (!find_texts(chooser, &date, &time) || !find_text_form(chooser, date, time, &form) || form.kind != TIME_DATED)
+    struct stamp_form form;
+    if (!find_texts(chooser, &date, &time) || !find_text_form(chooser, date, time, &form) || form.kind != STAMP_DATED)
         return;
-    struct time_read read;
+    struct stamp read;
     size_t first = chooser->layout->preamble_count;
     settle_order(chooser, &form, date, time);
-    if (!time_form_read(&form, cell_at(chooser, first, date), cell_at(chooser, first, time), &read))
+    if (!stamp_read(&form, cell_at(chooser, first, date), cell_at(chooser, first, time), &read))
         return;
     if (read.order_free || form.order != DATE_ORDER_UNKNOWN)
         chooser->out->start_utc_s = read.s - chooser->looks[chooser->out->plan.time].first * chooser->out->plan.form.factor;
@@ -271,7 +271,7 @@ static enum status use_period(struct chooser *chooser, double period_s, struct m
     double stated = period_s > 0 ? period_s : evidence_period(chooser->layout, &line);
     if (stated > 0) {
         chooser->out->plan.period_s = stated;
-        chooser->out->plan.form.kind = TIME_NUMBER;
+        chooser->out->plan.form.kind = STAMP_NUMBER;
         if (line > 0)
             notices_add(chooser->notices, "clock", line,
                         "No time column: rows are taken %g s apart, as line %ld says.", stated, line);

@@ -1,10 +1,11 @@
-/* A log written to a temporary file and read again: what the tests of the log reader share. */
+/* A log held in memory and read as a file: what the tests of the log reader share. */
 #ifndef RUNDOWN_TESTS_LOG_TEXT_H
 #define RUNDOWN_TESTS_LOG_TEXT_H
 
 #include "intake/log.h"
 #include "check.h"
 
+#include <sys/mman.h>
 #include <unistd.h>
 
 static struct message log_message;
@@ -12,14 +13,14 @@ static struct message log_message;
 __attribute__((unused)) static enum status read_bytes(const char *bytes, size_t size, const struct log_options *options,
                                                       struct log *log)
 {
-    char path[] = "/tmp/rundown-test-XXXXXX";
-    int file = mkstemp(path);
+    char path[32];
+    int file = memfd_create("log", 0);
     CHECK(file >= 0 && write(file, bytes, size) == (ssize_t)size);
-    close(file);
+    snprintf(path, sizeof path, "/dev/fd/%d", file);
     memset(&log_message, 0, sizeof log_message);
     memset(log, 0, sizeof *log);
     enum status status = log_read(path, options, log, &log_message);
-    unlink(path);
+    close(file);
     return status;
 }
 

@@ -1,4 +1,4 @@
-#include "intake/time_form.h"
+#include "intake/stamp.h"
 
 #include "base/number.h"
 
@@ -60,7 +60,7 @@ static struct span take_word(struct cursor *c)
 }
 
 /* Howard Hinnant's days_from_civil ("chrono-compatible low-level date algorithms"), from memory. */
-bool time_day_of(int year, int month, int day, int64_t *ret_day)
+bool stamp_day_of(int year, int month, int day, int64_t *ret_day)
 {
     static const int lengths[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
     if (year < 1 || year > 9999 || month < 1 || month > 12 || day < 1)
@@ -114,7 +114,7 @@ static bool take_year_first(struct cursor *c, int64_t *ret_day)
     if (most == 0 || (compact && most != 2) || (!compact && !take(&k, separator)))
         return false;
     most = take_digits(&k, 2, &day);
-    if (most == 0 || (compact && most != 2) || !time_day_of((int)year, (int)month, (int)day, ret_day))
+    if (most == 0 || (compact && most != 2) || !stamp_day_of((int)year, (int)month, (int)day, ret_day))
         return false;
     *c = k;
     return true;
@@ -136,7 +136,7 @@ static bool take_year_last(struct cursor *c, enum date_order order, int64_t *ret
     bool dotted = separator == '.';
     bool day_first = dotted || order != DATE_MONTH_FIRST;
     int64_t day = day_first ? a : b, month = day_first ? b : a;
-    if (!time_day_of(full_year(year, digits), (int)month, (int)day, ret_day))
+    if (!stamp_day_of(full_year(year, digits), (int)month, (int)day, ret_day))
         return false;
     *ret_free = dotted || a == b;
     *c = k;
@@ -162,7 +162,7 @@ static bool take_month_in_words(struct cursor *c, int64_t *ret_day)
         return false;
     skip_separators(&k);
     int digits = take_digits(&k, 4, &year);
-    if ((digits != 4 && digits != 2) || !time_day_of(full_year(year, digits), month, (int)day, ret_day))
+    if ((digits != 4 && digits != 2) || !stamp_day_of(full_year(year, digits), month, (int)day, ret_day))
         return false;
     *c = k;
     return true;
@@ -187,7 +187,7 @@ static bool take_date(struct cursor *c, enum date_order order, int64_t *ret_day,
            take_month_in_words(c, ret_day);
 }
 
-bool time_date_read(struct span date, enum date_order order, int64_t *ret_day, bool *ret_order_free)
+bool stamp_date_read(struct span date, enum date_order order, int64_t *ret_day, bool *ret_order_free)
 {
     date = span_trim(date);
     struct cursor c = {date.p, date.p + date.n};
@@ -292,7 +292,7 @@ static bool take_zone(struct cursor *c, double *ret_offset_s, bool *ret_zone)
 }
 
 /* 2d 03:04:05; 2 days, 3:04:05; 2.03:04:05; -0:00:01. */
-static bool read_clock(const struct time_form *form, struct span text, double *ret_s)
+static bool read_clock(const struct stamp_form *form, struct span text, double *ret_s)
 {
     struct cursor c = {text.p, text.p + text.n}, k = c;
     double sign = take(&k, '-') ? -1 : 1;
@@ -331,19 +331,19 @@ static bool take_c_library_form(struct cursor *c, int64_t *ret_day, double *ret_
     if (!take_clock(&k, false, ret_s))
         return false;
     skip_blanks(&k);
-    if (take_digits(&k, 4, &year) != 4 || !time_day_of((int)year, month, (int)day, ret_day))
+    if (take_digits(&k, 4, &year) != 4 || !stamp_day_of((int)year, month, (int)day, ret_day))
         return false;
     *c = k;
     return true;
 }
 
 /* One text: date, T or blanks or a comma, clock, zone. */
-static bool read_dated(const struct time_form *form, struct span text, struct time_read *ret_read)
+static bool read_dated(const struct stamp_form *form, struct span text, struct stamp *ret_stamp)
 {
     struct cursor c = {text.p, text.p + text.n};
     int64_t day;
     double s = 0, offset;
-    struct time_read read = {.order_free = true};
+    struct stamp read = {.order_free = true};
     if (!take_c_library_form(&c, &day, &s)) {
         if (!take_date(&c, form->order, &day, &read.order_free))
             return false;
@@ -356,50 +356,50 @@ static bool read_dated(const struct time_form *form, struct span text, struct ti
     if (!take_zone(&c, &offset, &read.zone) || c.p != c.end)
         return false;
     read.s = (double)((day - form->base_day) * SECONDS_A_DAY) + s - offset;
-    *ret_read = read;
+    *ret_stamp = read;
     return true;
 }
 
-static bool read_two_cells(const struct time_form *form, struct span date, struct span time,
-                           struct time_read *ret_read)
+static bool read_two_cells(const struct stamp_form *form, struct span date, struct span time,
+                           struct stamp *ret_stamp)
 {
-    struct time_read read = {0};
+    struct stamp read = {0};
     int64_t day;
     double s, offset;
     struct cursor c = {time.p, time.p + time.n};
-    if (!time_date_read(date, form->order, &day, &read.order_free) || !take_clock(&c, false, &s) ||
+    if (!stamp_date_read(date, form->order, &day, &read.order_free) || !take_clock(&c, false, &s) ||
         s > SECONDS_A_DAY || !take_zone(&c, &offset, &read.zone) || c.p != c.end)
         return false;
     read.s = (double)((day - form->base_day) * SECONDS_A_DAY) + s - offset;
-    *ret_read = read;
+    *ret_stamp = read;
     return true;
 }
 
-bool time_form_read(const struct time_form *form, struct span date, struct span time, struct time_read *ret_read)
+bool stamp_read(const struct stamp_form *form, struct span date, struct span time, struct stamp *ret_stamp)
 {
     time = span_trim(time);
-    if (form->kind == TIME_DATED)
-        return date.p != NULL ? read_two_cells(form, date, time, ret_read) : read_dated(form, time, ret_read);
-    struct time_read read = {.order_free = true};
-    if (form->kind != TIME_CLOCK || !read_clock(form, time, &read.s))
+    if (form->kind == STAMP_DATED)
+        return date.p != NULL ? read_two_cells(form, date, time, ret_stamp) : read_dated(form, time, ret_stamp);
+    struct stamp read = {.order_free = true};
+    if (form->kind != STAMP_CLOCK || !read_clock(form, time, &read.s))
         return false;
-    *ret_read = read;
+    *ret_stamp = read;
     return true;
 }
 
-bool time_form_find(struct span date, struct span time, struct time_form *ret_form)
+bool stamp_form_find(struct span date, struct span time, struct stamp_form *ret_form)
 {
     static const struct {
-        enum time_kind kind;
+        enum stamp_kind kind;
         enum date_order order;
     } tries[] = {
-        {TIME_CLOCK, DATE_ORDER_UNKNOWN}, {TIME_DATED, DATE_ORDER_UNKNOWN}, {TIME_DATED, DATE_MONTH_FIRST},
+        {STAMP_CLOCK, DATE_ORDER_UNKNOWN}, {STAMP_DATED, DATE_ORDER_UNKNOWN}, {STAMP_DATED, DATE_MONTH_FIRST},
     };
     for (size_t k = date.p != NULL; k < sizeof tries / sizeof *tries; k++) {
-        struct time_form form = {.kind = tries[k].kind, .order = tries[k].order, .factor = 1,
-                                 .absolute = tries[k].kind == TIME_DATED};
-        struct time_read read;
-        if (!time_form_read(&form, date, time, &read))
+        struct stamp_form form = {.kind = tries[k].kind, .order = tries[k].order, .factor = 1,
+                                 .absolute = tries[k].kind == STAMP_DATED};
+        struct stamp read;
+        if (!stamp_read(&form, date, time, &read))
             continue;
         if (read.order_free)
             form.order = DATE_ORDER_UNKNOWN;
@@ -409,13 +409,13 @@ bool time_form_find(struct span date, struct span time, struct time_form *ret_fo
     return false;
 }
 
-bool time_epoch_find(double number, struct time_form *ret_form)
+bool stamp_epoch_find(double number, struct stamp_form *ret_form)
 {
     static const double factors[] = {1, 1e-3, 1e-6, 1e-9};
     for (size_t k = 0; k < sizeof factors / sizeof *factors; k++) {
         double s = number * factors[k];
         if (s >= 978307200 && s < 4102444800) { /* 2001-01-01 to 2100-01-01 */
-            *ret_form = (struct time_form){.kind = TIME_NUMBER, .absolute = true, .factor = factors[k]};
+            *ret_form = (struct stamp_form){.kind = STAMP_NUMBER, .absolute = true, .factor = factors[k]};
             return true;
         }
     }

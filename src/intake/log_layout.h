@@ -4,8 +4,8 @@
  * an empty cell fits anything), under whichever delimiter and decimal sign makes most of their cells
  * readable. What stands before the family is the preamble; the header is the line there that names most
  * columns, and a row of units may follow it. */
-#ifndef RUNDOWN_INTAKE_LAYOUT_H
-#define RUNDOWN_INTAKE_LAYOUT_H
+#ifndef RUNDOWN_INTAKE_LOG_LAYOUT_H
+#define RUNDOWN_INTAKE_LOG_LAYOUT_H
 
 #include "base/status.h"
 #include "intake/source.h"
@@ -13,17 +13,17 @@
 enum { LAYOUT_COLUMNS = 512, LAYOUT_LINES = 400 };
 
 /* A line of the stretch read, with its place. */
-struct layout_line {
+struct log_line {
     struct span text;
     long number; /* from 1 */
 };
 
-struct layout {
+struct log_layout {
     char *head;            /* owned: the stretch the spans below point into */
     char newline, delimiter, decimal;
     size_t data_offset;    /* of the first data row */
     long data_line;
-    struct layout_line *lines; /* preamble, then data */
+    struct log_line *lines; /* preamble, then data */
     size_t line_count, preamble_count;
     size_t columns;        /* most cells in a row that are not empty to its end */
     size_t header_columns; /* likewise of the header, 0 when there is none */
@@ -32,16 +32,16 @@ struct layout {
     char (*units_below)[16];
 };
 
-enum status layout_find(const struct source *source, struct layout *ret_layout, struct message *message);
-void layout_free(struct layout *layout);
+enum status log_layout_find(const struct source *source, struct log_layout *ret_layout, struct message *message);
+void log_layout_free(struct log_layout *layout);
 
 /* The cells of a line, at most LAYOUT_COLUMNS. */
-size_t layout_cells(const struct layout *layout, const struct layout_line *line, struct span *cells);
+size_t log_layout_cells(const struct log_layout *layout, const struct log_line *line, struct span *cells);
 
 /* A line that is the header, the units row or another preamble line once more. */
-bool layout_repeats(const struct layout *layout, struct span line);
+bool log_layout_repeats(const struct log_layout *layout, struct span line);
 
 /* A line that starts with a comment sign. */
-bool layout_is_comment(struct span line);
+bool log_layout_is_comment(struct span line);
 
 #endif

@@ -1,9 +1,9 @@
-#include "intake/layout.h"
+#include "intake/log_layout.h"
 
 #include "base/memory.h"
 #include "intake/cells.h"
 #include "intake/headers.h"
-#include "intake/time_form.h"
+#include "intake/stamp.h"
 
 enum { HEAD_BYTES = 1 << 18 };
 
@@ -14,7 +14,7 @@ struct signature {
     bool has_number;
 };
 
-bool layout_is_comment(struct span line)
+bool log_layout_is_comment(struct span line)
 {
     line = span_trim(line);
     return line.n > 0 && (strchr("#%;!", line.p[0]) != NULL || (line.n > 1 && memcmp(line.p, "//", 2) == 0));
@@ -43,7 +43,7 @@ static enum status check_encoding(const char *name, const char *head, size_t siz
     return STATUS_OK;
 }
 
-static void cut_lines(struct layout *layout, size_t start, size_t size, bool whole)
+static void cut_lines(struct log_layout *layout, size_t start, size_t size, bool whole)
 {
     layout->newline = memchr(layout->head, '\n', size) != NULL || memchr(layout->head, '\r', size) == NULL ? '\n' : '\r';
     layout->lines = memory_get(LAYOUT_LINES * sizeof *layout->lines);
@@ -56,7 +56,7 @@ static void cut_lines(struct layout *layout, size_t start, size_t size, bool who
         struct span text = {layout->head + k, n};
         number++;
         if (span_trim(text).n > 0)
-            layout->lines[layout->line_count++] = (struct layout_line){text, number};
+            layout->lines[layout->line_count++] = (struct log_line){text, number};
         k += n + 1;
     }
 }
@@ -65,7 +65,7 @@ static char kind_of(struct span cell, char decimal)
 {
     double value;
     struct unit unit;
-    struct time_form form;
+    struct stamp_form form;
     switch (cell_read(cell, decimal, &value, &unit)) {
     case CELL_MISSING: return 'e';
     case CELL_NUMBER: return 'n';
@@ -73,8 +73,8 @@ static char kind_of(struct span cell, char decimal)
     }
     int64_t day;
     bool order_free;
-    bool date = time_date_read(cell, DATE_DAY_FIRST, &day, &order_free) || time_date_read(cell, DATE_MONTH_FIRST, &day, &order_free);
-    return date || time_form_find((struct span){NULL, 0}, cell, &form) ? 't' : 'w';
+    bool date = stamp_date_read(cell, DATE_DAY_FIRST, &day, &order_free) || stamp_date_read(cell, DATE_MONTH_FIRST, &day, &order_free);
+    return date || stamp_form_find((struct span){NULL, 0}, cell, &form) ? 't' : 'w';
 }
 
 static struct signature signature_of(struct span line, char delimiter, char decimal)
@@ -110,7 +110,7 @@ struct family {
     double score; /* readable cells less cells of words, over all its lines */
 };
 
-static struct family largest_family(const struct layout *layout, char delimiter, char decimal, struct signature *signatures)
+static struct family largest_family(const struct log_layout *layout, char delimiter, char decimal, struct signature *signatures)
 {
     size_t n = layout->line_count;
     for (size_t k = 0; k < n; k++)
@@ -136,7 +136,7 @@ static struct family largest_family(const struct layout *layout, char delimiter,
 }
 
 /* Blanks stand inside times and words as well, so they count as the delimiter only when no other does. */
-static struct family find_family(const struct layout *layout)
+static struct family find_family(const struct log_layout *layout)
 {
     static const struct {
         char delimiter, decimal;
@@ -157,7 +157,7 @@ static struct family find_family(const struct layout *layout)
     return best;
 }
 
-size_t layout_cells(const struct layout *layout, const struct layout_line *line, struct span *cells)
+size_t log_layout_cells(const struct log_layout *layout, const struct log_line *line, struct span *cells)
 {
     size_t count = cells_split(line->text, layout->delimiter, cells, LAYOUT_COLUMNS);
     return count < LAYOUT_COLUMNS ? count : LAYOUT_COLUMNS;
@@ -167,7 +167,7 @@ size_t layout_cells(const struct layout *layout, const struct layout_line *line,
 static struct span uncommented(struct span line)
 {
     line = span_trim(line);
-    while (line.n > 0 && strchr("#%;!/*", line.p[0]) != NULL && layout_is_comment(line)) {
+    while (line.n > 0 && strchr("#%;!/*", line.p[0]) != NULL && log_layout_is_comment(line)) {
         line.p++;
         line.n--;
         line = span_trim(line);
@@ -190,7 +190,7 @@ static void count_name(struct header_score *score, const char *text)
     score->seen |= bit;
 }
 
-static struct header_score score_line(const struct layout *layout, const struct layout_line *line)
+static struct header_score score_line(const struct log_layout *layout, const struct log_line *line)
 {
     struct span cells[LAYOUT_COLUMNS];
     struct header_score score = {0};
@@ -213,7 +213,7 @@ static struct header_score score_line(const struct layout *layout, const struct 
 }
 
 /* The line that names most columns; else the last one that has words for all of them. */
-static void find_header(struct layout *layout)
+static void find_header(struct log_layout *layout)
 {
     size_t most = 1;
     for (size_t k = layout->preamble_count; k-- > 0;) {
@@ -237,7 +237,7 @@ static void find_header(struct layout *layout)
     }
 }
 
-static void copy_header(struct layout *layout)
+static void copy_header(struct log_layout *layout)
 {
     struct span cells[LAYOUT_COLUMNS];
     size_t count = 0;
@@ -257,7 +257,7 @@ static void copy_header(struct layout *layout)
         cell_copy(cells[k], layout->units_below[k], sizeof layout->units_below[k]);
 }
 
-static enum status find_rows(struct layout *layout, const char *name, struct message *message)
+static enum status find_rows(struct log_layout *layout, const char *name, struct message *message)
 {
     struct family family = find_family(layout);
     if (family.columns < 2)
@@ -272,9 +272,9 @@ static enum status find_rows(struct layout *layout, const char *name, struct mes
     return STATUS_OK;
 }
 
-enum status layout_find(const struct source *source, struct layout *ret_layout, struct message *message)
+enum status log_layout_find(const struct source *source, struct log_layout *ret_layout, struct message *message)
 {
-    struct layout layout = {.head = memory_get(HEAD_BYTES), .header = -1, .units = -1};
+    struct log_layout layout = {.head = memory_get(HEAD_BYTES), .header = -1, .units = -1};
     size_t size = source_read(source, 0, layout.head, HEAD_BYTES);
     enum status status = check_encoding(source->name, layout.head, size, message);
     size_t start = size >= 3 && memcmp(layout.head, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
@@ -285,7 +285,7 @@ enum status layout_find(const struct source *source, struct layout *ret_layout, 
         status = find_rows(&layout, source->name, message);
     }
     if (status != STATUS_OK) {
-        layout_free(&layout);
+        log_layout_free(&layout);
         return status;
     }
     find_header(&layout);
@@ -294,16 +294,16 @@ enum status layout_find(const struct source *source, struct layout *ret_layout, 
     return STATUS_OK;
 }
 
-void layout_free(struct layout *layout)
+void log_layout_free(struct log_layout *layout)
 {
     free(layout->head);
     free(layout->lines);
     free(layout->names);
     free(layout->units_below);
-    *layout = (struct layout){.header = -1, .units = -1};
+    *layout = (struct log_layout){.header = -1, .units = -1};
 }
 
-bool layout_repeats(const struct layout *layout, struct span line)
+bool log_layout_repeats(const struct log_layout *layout, struct span line)
 {
     line = span_trim(line);
     for (size_t k = 0; k < layout->preamble_count; k++) {
