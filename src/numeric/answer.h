@@ -9,6 +9,7 @@ enum answer {
     ANSWER_TOO_FEW,       /* fewer readings than unknowns */
     ANSWER_DEGENERATE,    /* the readings do not determine the unknowns (all x equal, columns alike) */
     ANSWER_NOT_FINITE,    /* a NaN or an infinity came in, or the model returned one */
+    ANSWER_NO_MEMORY,     /* too large for the memory there is */
     ANSWER_NOT_CONVERGED, /* the search stopped before it found a minimum */
 };
 

@@ -107,7 +107,7 @@ static double rest_of(const struct fourier *fourier, const struct sumdist_part *
 static void times_t(const struct fourier *fourier, const struct sumdist_part *part, size_t terms,
                     double *value, double *closed)
 {
-    double w[NODES], e[NODES], factor[NODES], ratio[NODES], rest[FOURIER_TERMS];
+    double w[NODES], e[NODES], factor[NODES], ratio[NODES] = {0}, rest[FOURIER_TERMS];
     double scale = square(part->u * fourier->step) / 2;
     size_t live = t_nodes(part->dof, scale / 256, w, e);
     for (size_t j = 0; j < live; j++) {
