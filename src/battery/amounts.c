@@ -30,15 +30,6 @@ static void widths_join(struct widths *widths, const struct widths *more)
     widths->rest_u2 += more->rest_u2;
 }
 
-/* Reading k stands from or up to an edge `seconds` away, which lies anywhere within twice that. */
-static void hold_to_edge(const struct trace *trace, size_t k, double seconds, struct throughput *through)
-{
-    sums_hold(&through->sums, trace, k, seconds);
-    widths_add(&through->step_c, trace->a[k] * seconds);
-    widths_add(&through->step_j, watts_at(trace, k) * seconds);
-    widths_add(&through->step_s, seconds);
-}
-
 static size_t first_step_from(const struct basis *basis, size_t reading)
 {
     size_t lo = 0, hi = basis->step_count;
@@ -50,6 +41,22 @@ static size_t first_step_from(const struct basis *basis, size_t reading)
             hi = middle;
     }
     return lo;
+}
+
+/* Reading k stands from or up to an edge `seconds` away. The step there says how well its instant is known;
+ * without one it lies anywhere within twice that. */
+static void hold_to_edge(const struct basis *basis, size_t k, double seconds, bool at_start,
+                         struct throughput *through)
+{
+    const struct trace *trace = basis->trace;
+    size_t before = at_start ? k - 1 : k, step = k > 0 || !at_start ? first_step_from(basis, before) : SIZE_MAX;
+    double half = seconds;
+    if (step < basis->step_count && basis->steps[step].before == before)
+        half = basis->steps[step].at_halfwidth_s;
+    sums_hold(&through->sums, trace, k, seconds);
+    widths_add(&through->step_c, trace->a[k] * half);
+    widths_add(&through->step_j, watts_at(trace, k) * half);
+    widths_add(&through->step_s, half);
 }
 
 /* The steps within the stretch; the corners beside them are theirs, not noise. */
@@ -136,8 +143,8 @@ struct throughput throughput_over(const struct basis *basis, size_t first, size_
     const struct trace *trace = basis->trace;
     struct throughput through = {.sums = ledger_sums(basis->ledger, first, last)};
     take_steps(basis, first, last, &through);
-    hold_to_edge(trace, first, trace->t_s[first] - start_s, &through);
-    hold_to_edge(trace, last, end_s - trace->t_s[last], &through);
+    hold_to_edge(basis, first, trace->t_s[first] - start_s, true, &through);
+    hold_to_edge(basis, last, end_s - trace->t_s[last], false, &through);
     take_gaps(basis, first, last, &through);
     close_through(&through);
     return through;
@@ -148,7 +155,7 @@ struct throughput throughput_until(const struct basis *basis, size_t first, doub
     const struct trace *trace = basis->trace;
     struct throughput through = {.sums = ledger_sums(basis->ledger, first, end.k)};
     take_steps(basis, first, end.k, &through);
-    hold_to_edge(trace, first, trace->t_s[first] - start_s, &through);
+    hold_to_edge(basis, first, trace->t_s[first] - start_s, true, &through);
     if (end.fraction > 0) {
         double seconds = end.fraction * (trace->t_s[end.k + 1] - trace->t_s[end.k]);
         double a = place_value(trace->a, trace->count, end);

@@ -3,6 +3,7 @@
 #include "base/memory.h"
 #include "battery/capacity.h"
 #include "battery/crossing.h"
+#include "battery/edges.h"
 #include "battery/segment.h"
 #include "battery/tally.h"
 #include "numeric/budget.h"
@@ -49,6 +50,7 @@ static enum status prepare(struct work *work, struct message *message)
     if (!segment(&work->trace, work->rig, &work->findings, work->notices) ||
         !ledger_init(&work->ledger, &work->trace))
         return too_long(message);
+    edges_place(&work->trace, &work->findings);
     return STATUS_OK;
 }
 

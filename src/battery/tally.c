@@ -11,6 +11,7 @@ struct walk {
     int direction; /* of the tally while charge leaves */
     double total;
     int pieces, restarts;
+    bool counting;       /* in this run already */
     double changed_s;    /* when it last changed */
     double since_change; /* what the integral gained since */
     double last;         /* last value seen; NaN */
@@ -39,10 +40,11 @@ static void take_increment(struct walk *walk, double value, double t_s)
     double change = (value - walk->last) * walk->direction, expected = walk->gained;
     double slack = 3 * walk->digit + fabs(expected);
     bool restarted = fabs(change - expected) > slack && fabs(value) <= slack;
+    walk->pieces += restarted || !walk->counting;
+    walk->counting = true;
     if (restarted) { /* at zero, somewhere within this interval */
         walk->total += fabs(value);
         walk->restarts++;
-        walk->pieces++;
     } else {
         walk->total += change;
     }
@@ -62,7 +64,7 @@ static void walk_run(struct walk *walk, const struct run *run)
     size_t to = run->last + 1 < trace->count ? run->last + 1 : run->last;
     walk->last = NAN;
     walk->gained = 0;
-    walk->pieces++;
+    walk->counting = false;
     for (size_t k = from; k <= to; k++) {
         double value = walk->tally[row_of(trace, k)];
         if (k > from)
@@ -123,19 +125,22 @@ static void add_bound(struct measure *measure, enum cause cause, double halfwidt
                  (struct part){cause, SHAPE_RECTANGULAR, halfwidth / sqrt(3), INFINITY, source, what, ""});
 }
 
-static struct measure tally_measure(const struct basis *basis, const struct walk *walk, enum channel channel)
+/* `cut_off`: the meter drops the digits it does not show, half a step of each piece on average. */
+static struct measure tally_measure(const struct basis *basis, const struct walk *walk, enum channel channel,
+                                    bool cut_off)
 {
     const struct rig *rig = basis->rig;
     const struct accuracy *own = &rig->of[channel];
-    struct measure tally = measure_of(walk->total);
+    double pieces = walk->pieces, missing = cut_off ? walk->digit / 2 * pieces : 0;
+    struct measure tally = measure_of(walk->total + missing);
     add_bound(&tally, CAUSE_GAIN_OTHER, own->gain * walk->total, rig_source(rig, channel, ERROR_GAIN),
               "gain of the tally");
     add_bound(&tally, CAUSE_OFFSET_OTHER, own->offset, rig_source(rig, channel, ERROR_OFFSET),
               "offset of the tally");
-    /* cut off or rounded: at the start and at the end of every piece a digit may be missing */
-    measure_part(&tally, (struct part){CAUSE_RESOLUTION, walk->pieces > 1 ? SHAPE_NORMAL : SHAPE_TRIANGULAR,
-                                       walk->digit * sqrt(walk->pieces / 6.0 * 4), INFINITY, 0,
-                                       "digits of the tally", "a tally with one more digit"});
+    /* one rounding at the start and one at the end of every piece */
+    measure_part(&tally, (struct part){CAUSE_RESOLUTION, pieces > 1 ? SHAPE_NORMAL : SHAPE_TRIANGULAR,
+                                       walk->digit * sqrt(pieces / 6), INFINITY, 0, "digits of the tally",
+                                       "a tally with one more digit"});
     budget_close(&tally);
     return tally;
 }
@@ -154,15 +159,38 @@ static double unshared(const struct basis *basis, const struct measure *tally, c
     return rest.hi;
 }
 
-static void say(const struct walk *walk, struct tally_check *check)
+static double e_n_of(const struct basis *basis, const struct measure *tally, const struct measure *integral)
+{
+    double u = measure_known(integral) ? unshared(basis, tally, integral) : NAN;
+    return u > 0 ? (tally->value - integral->value) / u : NAN;
+}
+
+/* Rounded or cut off? The log does not say; a tally that agrees either way agrees. */
+static void compare(const struct basis *basis, const struct walk *walk, enum channel channel,
+                    struct tally_check *check, bool *ret_cut_off)
+{
+    struct measure cut = tally_measure(basis, walk, channel, true);
+    check->tally = tally_measure(basis, walk, channel, false);
+    check->e_n = e_n_of(basis, &check->tally, &check->integral);
+    double e_n = e_n_of(basis, &cut, &check->integral);
+    *ret_cut_off = fabs(check->e_n) > 1 && fabs(e_n) <= 1;
+    if (*ret_cut_off) {
+        check->tally = cut;
+        check->e_n = e_n;
+    }
+    check->agrees = fabs(check->e_n) <= 1;
+}
+
+static void say(const struct walk *walk, bool cut_off, struct tally_check *check)
 {
     const char *unit = walk->energy ? "Wh" : "Ah";
     double share = check->integral.value != 0 ? check->tally.value / check->integral.value - 1 : NAN;
     int used = snprintf(check->words, sizeof check->words,
                         "the meter's own tally gives %.4g %s, %.2f %% %s the integral: %s",
                         check->tally.value, unit, fabs(share) * 100, share < 0 ? "below" : "above",
-                        check->agrees ? "they agree within what they do not share"
-                                      : "more than rounding and sampling explain");
+                        cut_off         ? "they agree, the digits that it drops allowed for"
+                        : check->agrees ? "they agree within what they do not share"
+                                        : "more than rounding and sampling explain");
     const char *more = check->froze         ? "; it stood still when the meter went dark"
                        : check->reset       ? "; it started again after the test"
                        : walk->restarts > 0 ? "; it starts again with each loaded step"
@@ -203,18 +231,16 @@ struct tally_check tally_check(const struct delivery *delivery, bool energy)
         throughput_add(&discharges, &delivery->throughs[k]);
     }
     struct tally_check check = {.present = true, .event_s = NAN};
-    check.tally = tally_measure(basis, &walk, channel);
     check.integral =
         energy ? throughput_energy_wh(basis, &discharges, 1) : throughput_charge_ah(basis, &discharges, 1);
-    double u = measure_known(&check.integral) ? unshared(basis, &check.tally, &check.integral) : NAN;
-    check.e_n = u > 0 ? (check.tally.value - check.integral.value) / u : NAN;
-    check.agrees = fabs(check.e_n) <= 1;
+    bool cut_off;
+    compare(basis, &walk, channel, &check, &cut_off);
     const struct run *end = &delivery->runs[delivery->last];
     double after = value_after(&walk, basis->series, row_of(basis->trace, end->last));
     check.reset = !isnan(after) && fabs(after) <= 3 * walk.digit && fabs(walk.last) > 10 * walk.digit &&
                   end->ended.dark;
     check.froze = walk.since_change > 5 * walk.digit || (end->ended.dark && !check.reset && !isnan(after));
     check.event_s = check.reset || check.froze ? walk.changed_s : NAN;
-    say(&walk, &check);
+    say(&walk, cut_off, &check);
     return check;
 }
