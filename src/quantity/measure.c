@@ -1,5 +1,7 @@
 #include "quantity/measure.h"
 
+#include "base/number.h"
+
 #include <stdarg.h>
 
 static const char *const cause_names[CAUSES] = {
@@ -149,4 +151,22 @@ struct measure measure_sum(const struct measure *a, double factor_a, const struc
         measure_part(&result, part);
     }
     return result;
+}
+
+void measure_print(const struct measure *measure, const char *symbol, char *buffer, size_t size)
+{
+    if (!measure_known(measure)) {
+        snprintf(buffer, size, "cannot tell");
+        return;
+    }
+    double half = 0.5 * (measure->hi - measure->lo);
+    char value[32], width[32];
+    const char *gap = symbol[0] != '\0' ? " " : "";
+    number_print(measure->value, half, value, sizeof value);
+    if (!(half > 0)) {
+        snprintf(buffer, size, "%s%s%s", value, gap, symbol);
+        return;
+    }
+    number_print(half, half, width, sizeof width);
+    snprintf(buffer, size, "%s ± %s%s%s", value, width, gap, symbol);
 }

@@ -81,6 +81,10 @@ void measure_part(struct measure *measure, struct part part);
 struct measure measure_scale(const struct measure *a, double factor);
 struct measure measure_sum(const struct measure *a, double factor_a, const struct measure *b, double factor_b);
 
+/* `61.1 ± 0.9 Ah`: half the 95 % interval with two significant digits, the value to match; `cannot
+ * tell` when unknown; the value alone when the measure is not closed. */
+void measure_print(const struct measure *measure, const char *symbol, char *buffer, size_t size);
+
 const char *cause_name(enum cause cause); /* "gain of the current channel", … */
 
 #endif

@@ -51,3 +51,17 @@ TEST(a_full_table_keeps_the_variance)
     CHECK(a.count <= MEASURE_PARTS);
     CHECK_REL(got, variance, 1e-12);
 }
+
+TEST(prints_two_digits_of_the_interval)
+{
+    char s[64];
+    struct measure a = measure_of(61.1389);
+    measure_print(&a, "Ah", s, sizeof s);
+    CHECK_TEXT(s, "61.139 Ah");
+    a.lo = 61.1389 - 0.9412, a.hi = 61.1389 + 0.9412;
+    measure_print(&a, "Ah", s, sizeof s);
+    CHECK_TEXT(s, "61.14 ± 0.94 Ah");
+    a = measure_unknown("no volts");
+    measure_print(&a, "Wh", s, sizeof s);
+    CHECK_TEXT(s, "cannot tell");
+}

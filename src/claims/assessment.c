@@ -1,0 +1,218 @@
+#include "claims/assessment.h"
+
+#include "base/memory.h"
+#include "battery/examine.h"
+#include "claims/summary.h"
+#include "intake/readings.h"
+#include "intake/rig_file.h"
+
+#include <stdint.h>
+
+static const double decide_default = 0.975; /* on either side: 'met' is a 95 % interval that clears the claim */
+
+static struct asked asked_from(const struct assess_request *request, const struct label *label)
+{
+    struct asked asked = asked_nothing();
+    for (int k = 0; k < request->cut_off_count && asked.cut_offs < ASKED_CUT_OFFS; k++)
+        asked.cut_off_v[asked.cut_offs++] = request->cut_offs[k];
+    for (size_t k = 0; k < label->claim_count && asked.cut_offs < ASKED_CUT_OFFS; k++)
+        if (!isnan(label->claims[k].cut_off_v))
+            asked.cut_off_v[asked.cut_offs++] = label->claims[k].cut_off_v;
+    if (!isnan(label->cut_off_v) && asked.cut_offs < ASKED_CUT_OFFS)
+        asked.cut_off_v[asked.cut_offs++] = label->cut_off_v;
+    asked.rated_ah = label->rated_ah;
+    asked.rated_wh = label->rated_wh;
+    asked.continuous_a = label->continuous_a;
+    asked.peak_a = label->peak_a;
+    asked.cells = label->cells;
+    asked.lithium_iron_phosphate = label->lithium_iron_phosphate;
+    asked.law = request->law;
+    return asked;
+}
+
+/* Which way the current runs: as asked, as the log says, or as the volts tell. */
+static enum status orient(const struct assess_request *request, struct record *record,
+                          struct message *message)
+{
+    struct log *log = &record->log;
+    if (request->sign != 0) {
+        record->direction = (struct direction){request->sign, 1, "asked for with --current"};
+    } else if (log->sign != SIGN_NOT_STATED) {
+        record->direction = (struct direction){log->sign == SIGN_CHARGE_POSITIVE ? -1 : 1, 1, "the log says so in words"};
+    } else {
+        struct trace trace;
+        if (!trace_of_series(&log->series, &trace))
+            return status_fail(message, STATUS_LIMIT, "not enough memory for %zu readings", log->series.count);
+        record->direction = direction_find(&trace);
+        trace_free(&trace);
+    }
+    if (record->direction.sign == 0) {
+        status_fail(message, STATUS_AMBIGUOUS, "which sign of the current leaves the sample cannot be told: %s",
+                    record->direction.why);
+        status_at(message, log->path, 0, 0);
+        return status_remedy(message, "say `--current discharge-positive` or `--current charge-positive`");
+    }
+    direction_apply(&log->series, record->direction.sign);
+    return STATUS_OK;
+}
+
+static enum status take_log(const struct assess_request *request, const struct rig *rig, const struct asked *asked,
+                            struct record *record, struct assessment *assessment, struct message *message)
+{
+    enum status status = log_read(record->path, &request->log_options, &record->log, message);
+    if (status != STATUS_OK)
+        return status;
+    assessment->invented |= record->log.invented;
+    status = orient(request, record, message);
+    if (status != STATUS_OK)
+        return status;
+    status = examine_series(&record->log.series, rig, asked, &record->findings, &assessment->notices, message);
+    if (status != STATUS_OK && message != NULL && message->file[0] == '\0')
+        status_at(message, record->path, 0, 0);
+    return status;
+}
+
+static enum status take_sightings(const struct rig *rig, const struct asked *asked, struct record *record,
+                                  struct assessment *assessment, struct message *message)
+{
+    record->by_eye = true;
+    enum status status = readings_read(record->path, &record->sightings, &assessment->notices, message);
+    if (status != STATUS_OK)
+        return status;
+    assessment->invented |= record->sightings.invented;
+    status = examine_sightings(&record->sightings, rig, asked, &record->findings, &assessment->notices, message);
+    if (status != STATUS_OK && message != NULL && message->file[0] == '\0')
+        status_at(message, record->path, 0, 0);
+    return status;
+}
+
+static enum status take_records(const struct assess_request *request, struct assessment *assessment,
+                                struct message *message)
+{
+    struct asked asked = asked_from(request, &assessment->label);
+    assessment->records = memory_get(request->log_count * sizeof *assessment->records);
+    for (size_t k = 0; k < request->log_count; k++) {
+        struct record *record = &assessment->records[assessment->record_count++];
+        snprintf(record->path, sizeof record->path, "%s", request->logs[k]);
+        bool by_eye = strcmp(record->path, "-") != 0 && readings_look_like(record->path);
+        enum status status = by_eye ? take_sightings(&assessment->rig, &asked, record, assessment, message)
+                                    : take_log(request, &assessment->rig, &asked, record, assessment, message);
+        if (status != STATUS_OK)
+            return status;
+    }
+    return STATUS_OK;
+}
+
+/* Where a fault lies in the label or the rig, say so before a long log is read. */
+static enum status take_papers(const struct assess_request *request, struct assessment *assessment,
+                               struct message *message)
+{
+    assessment->label = label_empty();
+    assessment->rig = rig_default();
+    enum status status = STATUS_OK;
+    if (request->label != NULL) {
+        status = label_read(request->label, &assessment->label, &assessment->notices, message);
+        if (status != STATUS_OK)
+            return status;
+        assessment->has_label = true;
+        assessment->invented |= assessment->label.invented;
+        label_check(&assessment->label, &assessment->notices);
+    }
+    if (request->rig != NULL)
+        status = rig_read(request->rig, &assessment->rig, &assessment->notices, message);
+    else
+        notices_add(&assessment->notices, "rig", 0,
+                    "No rig file: wide defaults stand for the meters' accuracy (volts 1 %% + 2 digits, amps 2 %% + 2 "
+                    "digits), and every interval rests on them.");
+    return status;
+}
+
+static void fit_peukert(struct assessment *assessment)
+{
+    struct rate_point *points = memory_get((assessment->record_count + 1) * sizeof *points);
+    int count = 0;
+    for (size_t k = 0; k < assessment->record_count; k++) {
+        const struct record *record = &assessment->records[k];
+        const struct findings *f = &record->findings;
+        if (!f->has_test || !measure_known(&f->test_ah))
+            continue;
+        double start = record->by_eye ? record->sightings.start_utc_s : record->log.series.start_utc_s;
+        points[count++] = (struct rate_point){
+            .mean_a = f->test_mean_a,
+            .duration_s = measure_known(&f->test_duration_s) ? f->test_duration_s.value : NAN,
+            .charge_ah = f->test_ah.value,
+            .degc = f->test_degc,
+            .order = start + f->test_start_s,
+            .u_charge_ah = f->test_ah.u,
+        };
+    }
+    assessment->peukert = peukert_fit(points, count);
+    free(points);
+}
+
+static void decide(struct assessment *assessment)
+{
+    assessment->decision_count = assessment->label.claim_count;
+    assessment->decisions = memory_get((assessment->decision_count + 1) * sizeof *assessment->decisions);
+    struct findings *all = memory_get((assessment->record_count + 1) * sizeof *all);
+    for (size_t k = 0; k < assessment->record_count; k++)
+        all[k] = assessment->records[k].findings; /* shallow: borrowed for the call */
+    decide_all(&assessment->label, all, assessment->record_count, &assessment->rig, assessment->decide,
+               assessment->decisions);
+    free(all);
+}
+
+enum status assess(const struct assess_request *request, struct assessment *ret_assessment, struct message *message)
+{
+    struct assessment assessment = {.decide = request->decide > 0 ? request->decide : decide_default};
+    enum status status = take_papers(request, &assessment, message);
+    if (status == STATUS_OK)
+        status = take_records(request, &assessment, message);
+    if (status != STATUS_OK) {
+        assessment_free(&assessment);
+        return status;
+    }
+    fit_peukert(&assessment);
+    decide(&assessment);
+    summary_write(&assessment, assessment.summary, sizeof assessment.summary);
+    *ret_assessment = assessment;
+    /* the decisions borrow the label's claims, whose array does not move with the struct */
+    return STATUS_OK;
+}
+
+void assessment_free(struct assessment *assessment)
+{
+    for (size_t k = 0; k < assessment->record_count; k++) {
+        struct record *record = &assessment->records[k];
+        if (record->by_eye)
+            sightings_free(&record->sightings);
+        else
+            log_free(&record->log);
+        findings_free(&record->findings);
+    }
+    free(assessment->records);
+    free(assessment->decisions);
+    label_free(&assessment->label);
+    notices_free(&assessment->notices);
+    *assessment = (struct assessment){0};
+}
+
+const struct record *assessment_main(const struct assessment *assessment)
+{
+    const struct record *best = NULL;
+    for (size_t k = 0; k < assessment->record_count; k++) {
+        const struct record *record = &assessment->records[k];
+        if (record->findings.has_test && measure_known(&record->findings.test_ah) &&
+            (best == NULL || record->findings.test_ah.value > best->findings.test_ah.value))
+            best = record;
+    }
+    return best;
+}
+
+size_t verdict_count(const struct assessment *assessment, enum verdict verdict)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < assessment->decision_count; k++)
+        count += assessment->decisions[k].verdict == verdict;
+    return count;
+}

@@ -1,0 +1,45 @@
+/* Rules: how each kind of claim is decided. Used by decide.c only; one file a family of claims. */
+#ifndef RUNDOWN_CLAIMS_RULES_H
+#define RUNDOWN_CLAIMS_RULES_H
+
+#include "claims/decide.h"
+
+/* What a rule may look at. */
+struct evidence {
+    const struct label *label;
+    const struct findings *findings;
+    size_t count;
+    const struct rig *rig;
+    double decide;
+};
+
+/* A rule fills everything of the decision but `claim`; it is handed one that says 'not tested'. */
+typedef void decision_rule(const struct evidence *evidence, const struct claim *claim, struct decision *decision);
+
+decision_rule rule_capacity, rule_energy;
+decision_rule rule_continuous_current, rule_peak_current, rule_suits_load;
+decision_rule rule_charge_current, rule_charge_voltage;
+decision_rule rule_cut_off_voltage, rule_nominal_voltage, rule_resistance, rule_efficiency;
+decision_rule rule_noted;      /* weighed, measured or seen: mass, size, cells, yes-or-no, temperatures */
+decision_rule rule_cycle_life;
+
+/* What the claim's conditions would have made of the measured value: between value·(1+lo) and
+ * value·(1+hi). Both 0 when the test met the claim's conditions. */
+struct effect {
+    double lo, hi;
+    char words[200]; /* names the departures; "" when there are none */
+};
+struct effect effect_of_conditions(const struct claim *claim, const struct findings *findings, double rated_ah);
+
+/* Verdict of a closed measure against the claim, both ends of `effect` considered; sets verdict,
+ * probability, measured and found. */
+void rule_hold(const struct evidence *evidence, const struct claim *claim, const struct measure *measure,
+               const struct effect *effect, struct decision *decision);
+
+/* Half-width of the 95 % interval that would clear the claim at the value found, in words. */
+void rule_what_would_decide(const struct claim *claim, const struct measure *measure, struct decision *decision);
+
+/* The finding with the largest test; SIZE_MAX when no log holds a discharge. */
+size_t evidence_main(const struct evidence *evidence);
+
+#endif

@@ -1,0 +1,112 @@
+/* Charge and energy delivered against the rating. */
+#include "claims/rules.h"
+
+#include "base/number.h"
+
+#include <stdint.h>
+
+/* Lithium iron phosphate under load is all but empty below this mean per cell: common practice, no source. */
+static const double empty_cell_v = 2.8;
+
+struct delivered {
+    const struct measure *measure;
+    bool whole; /* down to the claim's cut-off, or to where the sample itself gave up */
+    char until[96];
+};
+
+static const struct run *last_run(const struct findings *findings)
+{
+    return &findings->runs[findings->test_last_run];
+}
+
+static struct delivered find_delivered(const struct claim *claim, const struct findings *f, bool energy)
+{
+    struct delivered d = {.measure = energy ? &f->test_wh : &f->test_ah};
+    for (size_t k = 0; k < f->capacity_count && !isnan(claim->cut_off_v); k++) {
+        const struct capacity *c = &f->capacities[k];
+        if (!c->reached || fabs(c->cut_off_v - claim->cut_off_v) > 0.005)
+            continue;
+        d.measure = energy ? &c->energy_wh : &c->charge_ah;
+        d.whole = true;
+        snprintf(d.until, sizeof d.until, "down to %.4g V", c->cut_off_v);
+        return d;
+    }
+    const struct ending *ended = &last_run(f)->ended;
+    bool empty = ended->end_cell_v <= empty_cell_v || (isnan(ended->end_cell_v) && !isnan(ended->knee_s));
+    d.whole = ended->by == ENDED_BMS || empty;
+    char volts[32];
+    number_print(ended->end_v.value, ended->end_v.u, volts, sizeof volts);
+    snprintf(d.until, sizeof d.until, "until %s at %s V",
+             ended->by == ENDED_BMS    ? "the BMS opened"
+             : ended->by == ENDED_LOAD ? "the load gave up"
+                                       : "the end of the discharge",
+             volts);
+    return d;
+}
+
+static void settle_partial(const struct claim *claim, const struct measure *measure, const struct delivered *d,
+                           struct decision *decision)
+{
+    decision->verdict = VERDICT_NOT_EXERCISED;
+    decision->reached = measure->value;
+    snprintf(decision->reason, sizeof decision->reason, "delivered %s %s, and it was not empty then",
+             decision->found, d->until);
+    snprintf(decision->would_decide, sizeof decision->would_decide,
+             "a discharge that goes on until the BMS opens%s", isnan(claim->cut_off_v) ? "" : " or the stated cut-off");
+}
+
+static void explain(const struct evidence *evidence, const struct claim *claim, const struct findings *f,
+                    const struct delivered *d, const struct effect *effect, struct decision *decision)
+{
+    const char *full = f->full_before == 1 ? "" : f->full_before == 0 ? "; it was not full before" : "";
+    if (effect->words[0] != '\0')
+        snprintf(decision->reason, sizeof decision->reason, "%s; %s%s", d->until, effect->words, full);
+    else
+        snprintf(decision->reason, sizeof decision->reason, "%s, as tested%s", d->until, full);
+    if (decision->verdict != VERDICT_TOO_CLOSE)
+        return;
+    bool clears = decision->probability >= evidence->decide || decision->probability <= 1 - evidence->decide;
+    if (clears)
+        snprintf(decision->would_decide, sizeof decision->would_decide, "a test under the stated conditions");
+    else
+        rule_what_would_decide(claim, d->measure, decision);
+}
+
+static void hold_amount(const struct evidence *evidence, const struct claim *claim, bool energy,
+                        struct decision *decision)
+{
+    size_t main = evidence_main(evidence);
+    if (main == SIZE_MAX) {
+        snprintf(decision->reason, sizeof decision->reason, "no discharge in the readings");
+        return;
+    }
+    const struct findings *f = &evidence->findings[main];
+    struct delivered d = find_delivered(claim, f, energy);
+    decision->record = main;
+    if (!measure_known(d.measure)) {
+        snprintf(decision->reason, sizeof decision->reason, "cannot tell: %s", d.measure->why);
+        decision->measured = *d.measure;
+        return;
+    }
+    struct effect effect = effect_of_conditions(claim, f, evidence->label->rated_ah);
+    rule_hold(evidence, claim, d.measure, &effect, decision);
+    if (!d.whole && decision->verdict != VERDICT_MET) {
+        settle_partial(claim, d.measure, &d, decision);
+        return;
+    }
+    if (f->full_before == 0 && decision->verdict == VERDICT_NOT_MET) {
+        decision->verdict = VERDICT_TOO_CLOSE;
+        snprintf(decision->would_decide, sizeof decision->would_decide, "a test from a charge shown to be full");
+    }
+    explain(evidence, claim, f, &d, &effect, decision);
+}
+
+void rule_capacity(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    hold_amount(evidence, claim, false, decision);
+}
+
+void rule_energy(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    hold_amount(evidence, claim, true, decision);
+}

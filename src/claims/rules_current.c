@@ -1,0 +1,169 @@
+/* Currents and loads held. */
+#include "claims/rules.h"
+
+#include "base/number.h"
+#include "base/text.h"
+#include "claims/conformity.h"
+
+#include <stdint.h>
+
+/* A stretch at one level, as a measure of that level and how long it was held. */
+struct held {
+    struct measure level;
+    double duration_s;
+    size_t record;
+    bool tripped;    /* the BMS opened in it while the cells were far from empty */
+    double end_v;
+};
+
+/* The rig's gain on a phase's mean current; noise and sampling average out over a phase. */
+static struct measure level_of(const struct findings *f, const struct phase *phase, bool power)
+{
+    const struct run *run = &f->runs[phase->run];
+    const struct measure *whole = power ? &run->energy_wh : &run->charge_ah;
+    double mean = fabs(phase->mean_a) * (power ? phase->mean_v : 1);
+    if (measure_known(whole) && whole->value > 0) {
+        struct measure level = measure_scale(whole, mean / whole->value);
+        level.u = whole->u * mean / whole->value;
+        level.dof = whole->dof;
+        level.lo = mean + (whole->lo - whole->value) * mean / whole->value;
+        level.hi = mean + (whole->hi - whole->value) * mean / whole->value;
+        return level;
+    }
+    return measure_unknown("the run's %s is not known", power ? "energy" : "charge");
+}
+
+static double cells_of(const struct evidence *evidence)
+{
+    return evidence->label->cells > 0 ? evidence->label->cells : NAN;
+}
+
+static struct held look_at(const struct evidence *evidence, size_t record, const struct phase *phase, bool power)
+{
+    const struct findings *f = &evidence->findings[record];
+    const struct run *run = &f->runs[phase->run];
+    struct held held = {
+        .level = level_of(f, phase, power),
+        .duration_s = phase->end_s - phase->start_s,
+        .record = record,
+        .end_v = phase->end_v,
+    };
+    bool last = phase == &f->phases[run->first_phase + run->phases - 1];
+    held.tripped = last && run->ended.by == ENDED_BMS && phase->end_v / cells_of(evidence) > 3.0;
+    return held;
+}
+
+static bool is_longer(const struct held *a, const struct held *b)
+{
+    return a->duration_s > b->duration_s;
+}
+
+/* Among the phases of `kind` at or above the level the longest, else the highest. */
+static struct held find_held(const struct evidence *evidence, enum run_kind kind, bool power, double level)
+{
+    struct held best = {.level = measure_unknown("no %s in the readings", run_kind_name(kind)), .record = SIZE_MAX};
+    bool best_reaches = false;
+    for (size_t r = 0; r < evidence->count; r++) {
+        const struct findings *f = &evidence->findings[r];
+        for (size_t k = 0; k < f->phase_count; k++) {
+            if (f->phases[k].kind != kind)
+                continue;
+            struct held held = look_at(evidence, r, &f->phases[k], power);
+            if (!measure_known(&held.level))
+                continue;
+            bool reaches = conformity_at_least(&held.level, level) >= evidence->decide;
+            bool better = best.record == SIZE_MAX || (reaches && !best_reaches) ||
+                          (reaches == best_reaches && (reaches ? is_longer(&held, &best)
+                                                               : held.level.value > best.level.value));
+            if (better)
+                best = held, best_reaches = reaches;
+        }
+    }
+    return best;
+}
+
+static void say_held(const struct held *held, const char *symbol, struct decision *decision)
+{
+    char level[48], time[32];
+    measure_print(&held->level, symbol, level, sizeof level);
+    number_print_duration(held->duration_s, time, sizeof time);
+    snprintf(decision->found, sizeof decision->found, "held %s for %s", level, time);
+    decision->measured = held->level;
+    decision->record = held->record;
+    decision->reached = held->level.value;
+}
+
+static bool whole_test_at(const struct evidence *evidence, const struct held *held)
+{
+    const struct findings *f = &evidence->findings[held->record];
+    if (!f->has_test || f->runs[f->test_last_run].ended.by != ENDED_BMS)
+        return false;
+    return held->duration_s >= 0.95 * (f->test_end_s - f->test_start_s);
+}
+
+static void hold_level(const struct evidence *evidence, const struct claim *claim, const struct held *held,
+                       double needed_s, const char *needed_words, struct decision *decision)
+{
+    const char *symbol = quantity_symbol(claim->quantity);
+    if (held->record == SIZE_MAX) {
+        snprintf(decision->reason, sizeof decision->reason, "%s", held->level.why);
+        return;
+    }
+    say_held(held, symbol, decision);
+    double p = conformity_at_least(&held->level, claim->stated);
+    decision->verdict = VERDICT_NOT_EXERCISED;
+    if (held->tripped && p <= 1 - evidence->decide) {
+        decision->verdict = VERDICT_NOT_MET;
+        decision->probability = p;
+        snprintf(decision->reason, sizeof decision->reason,
+                 "the BMS opened at that current with %.2f V at the terminals: it was not empty", held->end_v);
+    } else if (p >= evidence->decide && (held->duration_s >= needed_s || whole_test_at(evidence, held))) {
+        decision->verdict = VERDICT_MET;
+        decision->probability = p;
+        snprintf(decision->reason, sizeof decision->reason, "%s",
+                 held->duration_s >= needed_s ? "held for as long as stated" : "held from full to cut-off, no trip");
+    } else if (p >= evidence->decide) {
+        snprintf(decision->reason, sizeof decision->reason, "the current was reached but not held for %s", needed_words);
+        snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge that holds %.4g %s for %s",
+                 claim->stated, symbol, needed_words);
+    } else {
+        snprintf(decision->reason, sizeof decision->reason, "reached %.0f %% of the claim",
+                 100 * held->level.value / claim->stated);
+        snprintf(decision->would_decide, sizeof decision->would_decide, "a load of %.4g %s or more, held for %s",
+                 claim->stated, symbol, needed_words);
+    }
+}
+
+void rule_continuous_current(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    struct held held = find_held(evidence, RUN_DISCHARGE, false, claim->stated);
+    double needed_s = isfinite(claim->duration_s) ? claim->duration_s : INFINITY;
+    hold_level(evidence, claim, &held, needed_s, "a whole discharge, or until its temperature has settled", decision);
+}
+
+void rule_peak_current(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    struct held held = find_held(evidence, RUN_DISCHARGE, false, claim->stated);
+    char words[64] = "any stated time";
+    double needed_s = isnan(claim->duration_s) ? 0 : claim->duration_s;
+    if (needed_s > 0)
+        number_print_duration(needed_s, words, sizeof words);
+    hold_level(evidence, claim, &held, needed_s, words, decision);
+    if (decision->verdict == VERDICT_MET && isnan(claim->duration_s))
+        snprintf(decision->reason, sizeof decision->reason, "the label states no duration; this is how long it was held");
+}
+
+void rule_suits_load(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    bool power = claim->quantity == QUANTITY_POWER;
+    struct held held = find_held(evidence, RUN_DISCHARGE, power, claim->stated);
+    double needed_s = isfinite(claim->duration_s) ? claim->duration_s : INFINITY;
+    hold_level(evidence, claim, &held, needed_s, "a whole discharge", decision);
+}
+
+void rule_charge_current(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    struct held held = find_held(evidence, RUN_CHARGE, false, claim->stated);
+    double needed_s = isfinite(claim->duration_s) ? claim->duration_s : 600;
+    hold_level(evidence, claim, &held, needed_s, "ten minutes at least", decision);
+}

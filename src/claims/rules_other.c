@@ -1,0 +1,168 @@
+/* Volts, resistance, efficiency, and what was weighed, measured or seen. */
+#include "claims/rules.h"
+
+#include "base/text.h"
+
+#include <stdint.h>
+
+static const struct effect no_effect = {0};
+
+void rule_nominal_voltage(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    size_t main = evidence_main(evidence);
+    if (main == SIZE_MAX)
+        return;
+    const struct measure *mean = &evidence->findings[main].test_mean_v;
+    decision->record = main;
+    if (!measure_known(mean)) {
+        snprintf(decision->reason, sizeof decision->reason, "cannot tell: %s", mean->why);
+        return;
+    }
+    rule_hold(evidence, claim, mean, &no_effect, decision);
+    snprintf(decision->reason, sizeof decision->reason,
+             "mean volts under load, charge-weighted; a nominal voltage is a name, held to %.2g V",
+             claim->tolerance);
+}
+
+void rule_cut_off_voltage(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    size_t main = evidence_main(evidence);
+    if (main == SIZE_MAX)
+        return;
+    const struct findings *f = &evidence->findings[main];
+    const struct ending *ended = &f->runs[f->test_last_run].ended;
+    decision->record = main;
+    if (ended->by != ENDED_BMS || !measure_known(&ended->end_v)) {
+        decision->verdict = VERDICT_NOT_EXERCISED;
+        measure_print(&ended->end_v, "V", decision->found, sizeof decision->found);
+        decision->reached = ended->end_v.value;
+        snprintf(decision->reason, sizeof decision->reason, "the discharge ended without the BMS opening: %s",
+                 ended_by_name(ended->by));
+        snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge until the BMS opens");
+        return;
+    }
+    rule_hold(evidence, claim, &ended->end_v, &no_effect, decision);
+    snprintf(decision->reason, sizeof decision->reason,
+             "last volts under load; the weakest cell trips, and it was not seen");
+}
+
+void rule_charge_voltage(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    double highest = NAN;
+    for (size_t r = 0; r < evidence->count; r++) {
+        const struct findings *f = &evidence->findings[r];
+        for (size_t k = 0; k < f->run_count; k++) {
+            if (f->runs[k].kind != RUN_CHARGE || !(isnan(highest) || f->runs[k].end_v > highest))
+                continue;
+            highest = f->runs[k].end_v;
+            decision->record = r;
+        }
+    }
+    if (isnan(highest)) {
+        snprintf(decision->reason, sizeof decision->reason, "no charge in the readings");
+        return;
+    }
+    decision->verdict = VERDICT_NOT_EXERCISED;
+    decision->reached = highest;
+    snprintf(decision->found, sizeof decision->found, "charged up to %.2f V", highest);
+    double bound = accuracy_bound(&evidence->rig->of[CHANNEL_VOLTAGE], highest, 0);
+    if (highest - bound >= claim->stated)
+        decision->verdict = VERDICT_MET;
+    snprintf(decision->reason, sizeof decision->reason, "%s",
+             decision->verdict == VERDICT_MET ? "the charge was taken up to the stated voltage"
+                                              : "the charge ended below the stated voltage, or too near it to say");
+}
+
+void rule_resistance(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    const struct measure *best = NULL;
+    double delay_s = NAN;
+    for (size_t r = 0; r < evidence->count; r++) {
+        const struct findings *f = &evidence->findings[r];
+        for (size_t k = 0; k < f->step_count; k++) {
+            const struct resistance *first = &f->steps[k].resistance[0];
+            if (f->steps[k].resistances == 0 || !measure_known(&first->ohm))
+                continue;
+            if (best != NULL && first->ohm.u / first->ohm.value >= best->u / best->value)
+                continue;
+            best = &first->ohm, delay_s = first->delay_s;
+            decision->record = r;
+        }
+    }
+    if (best == NULL) {
+        snprintf(decision->reason, sizeof decision->reason, "no step of current that gives a resistance");
+        return;
+    }
+    rule_hold(evidence, claim, best, &no_effect, decision);
+    struct measure milliohm = measure_scale(best, 1000);
+    milliohm.lo = best->lo * 1000, milliohm.hi = best->hi * 1000;
+    measure_print(&milliohm, "mΩ", decision->found, sizeof decision->found);
+    if (decision->verdict == VERDICT_NOT_MET)
+        decision->verdict = VERDICT_TOO_CLOSE; /* an a.c. figure at 1 kHz is smaller by nature */
+    snprintf(decision->reason, sizeof decision->reason,
+             "direct-current resistance %.2g s after a step, leads included as the rig says; a figure taken with "
+             "alternating current is smaller by nature",
+             delay_s);
+    if (decision->verdict == VERDICT_TOO_CLOSE)
+        snprintf(decision->would_decide, sizeof decision->would_decide,
+                 "the conditions of the stated resistance: delay and current, or frequency");
+}
+
+void rule_efficiency(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    for (size_t r = 0; r < evidence->count; r++) {
+        const struct measure *m = &evidence->findings[r].efficiency_energy;
+        if (!measure_known(m)) {
+            snprintf(decision->reason, sizeof decision->reason, "cannot tell: %s", m->why);
+            continue;
+        }
+        decision->record = r;
+        rule_hold(evidence, claim, m, &no_effect, decision);
+        snprintf(decision->reason, sizeof decision->reason, "energy, over the closed cycle in the readings");
+        return;
+    }
+}
+
+void rule_cycle_life(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    (void)evidence, (void)claim;
+    snprintf(decision->reason, sizeof decision->reason, "one discharge says nothing about it");
+}
+
+static const struct noted *find_noted(const struct label *label, const char *slug)
+{
+    for (size_t k = 0; k < label->noted_count; k++)
+        if (strcmp(label->noted[k].slug, slug) == 0)
+            return &label->noted[k];
+    return NULL;
+}
+
+void rule_noted(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
+{
+    const struct noted *noted = find_noted(evidence->label, claim->slug);
+    if (noted == NULL) {
+        snprintf(decision->reason, sizeof decision->reason, "not looked at");
+        return;
+    }
+    const char *gap = noted->where[0] != '\0' ? ", " : "";
+    if (noted->answer >= 0) {
+        decision->verdict = noted->answer == 1 ? VERDICT_MET : VERDICT_NOT_MET;
+        snprintf(decision->found, sizeof decision->found, "%s", noted->answer == 1 ? "seen" : "seen not to");
+        snprintf(decision->reason, sizeof decision->reason, "%s%s%s", noted->words, gap, noted->where);
+        return;
+    }
+    if (!measure_known(&noted->measure) || isnan(claim->stated)) {
+        snprintf(decision->reason, sizeof decision->reason, "noted without a value to hold it against");
+        return;
+    }
+    rule_hold(evidence, claim, &noted->measure, &no_effect, decision);
+    char by[48];
+    struct measure difference = measure_of(fabs(noted->measure.value - claim->stated));
+    difference.lo = difference.value - 0.5 * (noted->measure.hi - noted->measure.lo);
+    difference.hi = difference.value + 0.5 * (noted->measure.hi - noted->measure.lo);
+    measure_print(&difference, quantity_symbol(claim->quantity), by, sizeof by);
+    const char *side = noted->measure.value > claim->stated ? "over" : "under";
+    snprintf(decision->reason, sizeof decision->reason, "%s %s%s%s", by, side, gap, noted->where);
+    if (decision->verdict == VERDICT_TOO_CLOSE)
+        rule_what_would_decide(claim, &noted->measure, decision);
+}
