@@ -1,0 +1,239 @@
+#include "cli/commands.h"
+
+#include "base/number.h"
+#include "cli/outputs.h"
+#include "claims/assessment.h"
+
+#include <unistd.h>
+
+const char assess_about[] =
+    "Reads one or more logs of one sample (delimited text from any instrument, or readings typed by eye), says\n"
+    "what it took each column for, finds runs, charge, energy, resistance and how it ended, each with its\n"
+    "uncertainty, and holds every claim of the label against them.\n\n"
+    "  rundown assess discharge.csv                          findings only, wide default accuracy\n"
+    "  rundown assess discharge.csv --label s14.label --rig bench.rig --sheet s14.pdf --page s14.html\n"
+    "  rundown assess film.readings --label s14.label        a dozen readings typed from a film\n"
+    "  rundown assess plain.csv --column time=1 --column voltage=2 --column current=3\n"
+    "  rundown assess log.csv --label s14.label --reply capacity   a card for a disputed claim\n\n"
+    "A log named - is standard input. Files ending in .readings, or that look like them, are readings by eye.";
+
+enum {
+    OPT_LABEL, OPT_RIG, OPT_COLUMN, OPT_PERIOD, OPT_CURRENT, OPT_LOAD, OPT_CUT_OFF, OPT_DECIDE, OPT_JSON, OPT_SHEET,
+    OPT_PAPER, OPT_PAGE, OPT_FIGURE, OPT_EXPLAIN, OPT_REPLY, OPT_COLUMNS, OPT_QUIET, OPT_COLOUR,
+};
+
+const struct option_spec assess_options[] = {
+    [OPT_LABEL] = {"label", "FILE", "the claims (docs/label.md)"},
+    [OPT_RIG] = {"rig", "FILE", "the meters' accuracy (docs/rig.md); without it wide defaults stand"},
+    [OPT_COLUMN] = {"column", "WHAT=COLUMN", "settle a column: time, date, voltage, current, power, temperature, ambient,\n"
+                                             "charge, energy, mode, step, mark; by number from 1 or by header"},
+    [OPT_PERIOD] = {"period", "TIME", "the log has no time column: one row every so often, `1s`, `200ms`"},
+    [OPT_CURRENT] = {"current", "SIGN", "discharge-positive or charge-positive, where the log cannot tell"},
+    [OPT_LOAD] = {"load", "LAW", "constant-power, constant-current or resistance, to carry hand readings across gaps"},
+    [OPT_CUT_OFF] = {"cut-off", "VOLTS", "also give what was delivered down to this voltage (repeatable)"},
+    [OPT_DECIDE] = {"decide", "P", "probability of conformity that decides a claim, 0.975 if not given"},
+    [OPT_JSON] = {"json", NULL, "print everything as JSON (docs/json.md) instead of the table"},
+    [OPT_SHEET] = {"sheet", "FILE.pdf", "write the two-page sheet"},
+    [OPT_PAPER] = {"paper", "SIZE", "a4 (default) or letter"},
+    [OPT_PAGE] = {"page", "FILE.html", "write the page: one file, no script, prints well"},
+    [OPT_FIGURE] = {"figure", "FILE", "write a figure, .svg or .png; a name with `curve` in it gives the discharge\n"
+                                      "curve, any other the claims ladder (repeatable)"},
+    [OPT_EXPLAIN] = {"explain", "FINDING", "the chain from readings to a number: a claim, or charge, energy, mean-voltage,\n"
+                                           "resistance, burst, load, ending, tally, conditions, rate"},
+    [OPT_REPLY] = {"reply", "CLAIM", "a card for a disputed claim: result, evidence, largest doubt, what would overturn it"},
+    [OPT_COLUMNS] = {"columns", NULL, "say what each column was taken for and why, with the rows left out"},
+    [OPT_QUIET] = {"quiet", NULL, "no progress and no column notes on standard error"},
+    [OPT_COLOUR] = {"colour", "WHEN", "auto (default), always or never"},
+    {NULL, NULL, NULL},
+};
+
+enum { LOGS = 256, WISHES = 64 };
+
+struct arguments {
+    struct assess_request request;
+    const char *logs[LOGS];
+    struct column_wish wishes[WISHES];
+    struct outputs outputs;
+    bool quiet;
+};
+
+static enum status one_of(const char *option, const char *value, const char *const *words, int *ret_index,
+                          struct message *message)
+{
+    for (int k = 0; words[k] != NULL; k++) {
+        if (strcmp(words[k], value) == 0) {
+            *ret_index = k;
+            return STATUS_OK;
+        }
+    }
+    status_fail(message, STATUS_USAGE, "--%s does not know '%s'", option, value);
+    struct text list = TEXT_EMPTY;
+    for (int k = 0; words[k] != NULL; k++)
+        text_addf(&list, "%s%s", k > 0 ? ", " : "", words[k]);
+    enum status status = status_remedy(message, "use one of: %s", text_string(&list));
+    text_free(&list);
+    return status;
+}
+
+static enum status take_quantity(const char *option, const char *value, enum quantity wanted, const char *example,
+                                 double *ret_value, struct message *message)
+{
+    enum quantity quantity;
+    double number;
+    size_t used = quantity_read(span_of(value), '.', &number, NULL, &quantity);
+    if (used == strlen(value) && used > 0 && (quantity == wanted || quantity == QUANTITY_NONE) && number > 0) {
+        *ret_value = number;
+        return STATUS_OK;
+    }
+    status_fail(message, STATUS_USAGE, "--%s cannot use '%s'", option, value);
+    return status_remedy(message, "give it as `--%s %s`", option, example);
+}
+
+static enum status take_sign(struct arguments *a, const char *value, struct message *message)
+{
+    static const char *const signs[] = {"discharge-positive", "charge-positive", NULL};
+    int k;
+    enum status status = one_of("current", value, signs, &k, message);
+    if (status == STATUS_OK)
+        a->request.sign = k == 0 ? 1 : -1;
+    return status;
+}
+
+static enum status take_law(struct arguments *a, const char *value, struct message *message)
+{
+    static const char *const laws[] = {"constant-power", "constant-current", "resistance", NULL};
+    int k;
+    enum status status = one_of("load", value, laws, &k, message);
+    if (status == STATUS_OK)
+        a->request.law = (enum load_law)(LOAD_POWER + k);
+    return status;
+}
+
+static enum status take_cut_off(struct arguments *a, const char *value, struct message *message)
+{
+    if (a->request.cut_off_count == ASKED_CUT_OFFS)
+        return status_fail(message, STATUS_USAGE, "more than %d cut-offs", ASKED_CUT_OFFS);
+    double *into = &a->request.cut_offs[a->request.cut_off_count];
+    enum status status = take_quantity("cut-off", value, QUANTITY_VOLTAGE, "10.8", into, message);
+    a->request.cut_off_count += status == STATUS_OK;
+    return status;
+}
+
+static enum status take_decide(struct arguments *a, const char *value, struct message *message)
+{
+    double p;
+    if (number_is(span_of(value), '.', &p) && p > 0.5 && p < 1) {
+        a->request.decide = p;
+        return STATUS_OK;
+    }
+    status_fail(message, STATUS_USAGE, "--decide cannot use '%s'", value);
+    return status_remedy(message, "give a probability between 0.5 and 1, such as 0.975");
+}
+
+static enum status take_column(struct arguments *a, const char *value, struct message *message)
+{
+    if (a->request.log_options.wish_count == WISHES)
+        return status_fail(message, STATUS_USAGE, "more than %d columns settled", WISHES);
+    enum status status = column_wish_read(value, &a->wishes[a->request.log_options.wish_count], message);
+    a->request.log_options.wish_count += status == STATUS_OK;
+    return status;
+}
+
+static enum status take_log(struct arguments *a, const char *value, struct message *message)
+{
+    if (a->request.log_count == LOGS)
+        return status_fail(message, STATUS_USAGE, "more than %d logs at once", LOGS);
+    a->logs[a->request.log_count++] = value;
+    return STATUS_OK;
+}
+
+static enum status take_output(struct outputs *o, int option, const char *value, struct message *message)
+{
+    static const char *const papers[] = {"a4", "letter", NULL};
+    static const char *const whens[] = {"auto", "always", "never", NULL};
+    switch (option) {
+    case OPT_JSON: o->json = true; break;
+    case OPT_SHEET: o->sheet = value; break;
+    case OPT_PAPER: return one_of("paper", value, papers, &o->paper, message);
+    case OPT_PAGE: o->page = value; break;
+    case OPT_FIGURE:
+        if (o->figure_count == OUTPUT_FIGURES)
+            return status_fail(message, STATUS_USAGE, "more than %d figures", OUTPUT_FIGURES);
+        o->figures[o->figure_count++] = value;
+        break;
+    case OPT_EXPLAIN: o->explain = value; break;
+    case OPT_REPLY: o->reply = value; break;
+    case OPT_COLUMNS: o->columns = true; break;
+    case OPT_COLOUR: return one_of("colour", value, whens, &o->colour, message);
+    default: break;
+    }
+    return STATUS_OK;
+}
+
+static enum status take(struct arguments *a, int option, const char *value, struct message *message)
+{
+    switch (option) {
+    case OPTION_WORD: return take_log(a, value, message);
+    case OPT_LABEL: a->request.label = value; break;
+    case OPT_RIG: a->request.rig = value; break;
+    case OPT_COLUMN: return take_column(a, value, message);
+    case OPT_PERIOD:
+        return take_quantity("period", value, QUANTITY_TIME, "1s", &a->request.log_options.period_s, message);
+    case OPT_CURRENT: return take_sign(a, value, message);
+    case OPT_LOAD: return take_law(a, value, message);
+    case OPT_CUT_OFF: return take_cut_off(a, value, message);
+    case OPT_DECIDE: return take_decide(a, value, message);
+    case OPT_QUIET: a->quiet = true; break;
+    default: return take_output(&a->outputs, option, value, message);
+    }
+    return STATUS_OK;
+}
+
+static enum status parse(int argc, char **argv, struct arguments *a, struct message *message)
+{
+    struct option_walk walk = {.argc = argc, .argv = argv, .options = assess_options};
+    const char *value = NULL;
+    for (int k; (k = option_next(&walk, &value, message)) != OPTION_END;) {
+        if (k == OPTION_FAULT)
+            return message->status;
+        enum status status = take(a, k, value, message);
+        if (status != STATUS_OK)
+            return status;
+    }
+    a->request.logs = a->logs;
+    a->request.log_options.wishes = a->wishes;
+    if (a->request.log_count > 0)
+        return STATUS_OK;
+    status_fail(message, STATUS_USAGE, "no log given");
+    return status_remedy(message, "name a file: `rundown assess discharge.csv`, or see `rundown assess --help`");
+}
+
+static void show_progress(void *context, double share)
+{
+    int *shown = context, percent = (int)(100 * share);
+    if (percent == *shown)
+        return;
+    *shown = percent;
+    fprintf(stderr, "\rreading %3d %%%s", percent, percent >= 100 ? "\r             \r" : "");
+}
+
+int assess_run(int argc, char **argv)
+{
+    static struct arguments a; /* large, and one command a process */
+    a = (struct arguments){0};
+    struct message message;
+    if (parse(argc, argv, &a, &message) != STATUS_OK)
+        return cli_fail(&message);
+    int shown = -1;
+    if (!a.quiet && isatty(STDERR_FILENO)) {
+        a.request.log_options.progress = show_progress;
+        a.request.log_options.context = &shown;
+    }
+    a.outputs.quiet = a.quiet;
+    struct assessment assessment;
+    if (assess(&a.request, &assessment, &message) != STATUS_OK)
+        return cli_fail(&message);
+    enum status status = outputs_write(&a.outputs, &assessment, &message);
+    assessment_free(&assessment);
+    return status == STATUS_OK ? STATUS_OK : cli_fail(&message);
+}

@@ -1,0 +1,12 @@
+/* The table of commands. */
+#include "cli/commands.h"
+
+const struct command commands[] = {
+    {"assess", "LOG… [--label FILE] [--rig FILE] [options]",
+     "turn readings into findings and a verdict, claim by claim", assess_about, assess_options, assess_run},
+    {"plan", "--label FILE [--rig FILE] [--loads FILE] [options]",
+     "before the test: can this rig and these loads decide the claims?", plan_about, plan_options, plan_run},
+    {"help", "[COMMAND]", "say how a command is used", "Prints the help of a command, or the list of commands.",
+     help_options, help_run},
+    {NULL, NULL, NULL, NULL, NULL, NULL},
+};

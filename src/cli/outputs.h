@@ -1,0 +1,21 @@
+/* Outputs: everything `assess` can make from one assessment. */
+#ifndef RUNDOWN_CLI_OUTPUTS_H
+#define RUNDOWN_CLI_OUTPUTS_H
+
+#include "claims/assessment.h"
+
+enum { OUTPUT_FIGURES = 16 };
+
+struct outputs {
+    bool json, columns, quiet;
+    int paper;   /* 0 A4, 1 Letter */
+    int colour;  /* 0 auto, 1 always, 2 never */
+    const char *sheet, *page, *explain, *reply;
+    const char *figures[OUTPUT_FIGURES];
+    int figure_count;
+};
+
+enum status outputs_write(const struct outputs *outputs, const struct assessment *assessment,
+                          struct message *message);
+
+#endif

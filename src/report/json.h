@@ -1,0 +1,13 @@
+/* JSON: the assessment for machines. The form is docs/json.md; `form` names its version. */
+#ifndef RUNDOWN_REPORT_JSON_H
+#define RUNDOWN_REPORT_JSON_H
+
+#include "base/text.h"
+#include "claims/assessment.h"
+
+enum { JSON_FORM = 1 };
+
+/* Appends the document and a line end. A number that is not known is null, with `cannot_tell` beside it. */
+void json_assessment(const struct assessment *assessment, struct text *text);
+
+#endif
