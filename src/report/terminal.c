@@ -1,10 +1,10 @@
-#include "report/table.h"
+#include "report/terminal.h"
 
 #include "base/number.h"
 
-static int width_of(const struct terminal *terminal)
+static int width_of(const struct terminal_form *form)
 {
-    return terminal->width >= 40 ? terminal->width : 100;
+    return form->width >= 40 ? form->width : 100;
 }
 
 static void spaces(struct text *text, int count)
@@ -19,7 +19,7 @@ static void pad(struct text *text, const char *s, int width)
     spaces(text, width - (int)text_width(s));
 }
 
-void table_wrap(const char *words, int indent, int width, struct text *text)
+void terminal_wrap(const char *words, int indent, int width, struct text *text)
 {
     int at = indent;
     const char *p = words;
@@ -46,9 +46,9 @@ void table_wrap(const char *words, int indent, int width, struct text *text)
     text_add(text, "\n");
 }
 
-static const char *style(const struct terminal *terminal, enum verdict verdict)
+static const char *style(const struct terminal_form *form, enum verdict verdict)
 {
-    if (!terminal->colour)
+    if (!form->colour)
         return "";
     switch (verdict) {
     case VERDICT_MET: return "\033[1;36m";
@@ -58,7 +58,7 @@ static const char *style(const struct terminal *terminal, enum verdict verdict)
     }
 }
 
-static void claim_line(const struct decision *d, const struct terminal *terminal, int name_width, struct text *text)
+static void claim_line(const struct decision *d, const struct terminal_form *form, int name_width, struct text *text)
 {
     char probability[32] = "";
     if (!isnan(d->probability) && d->verdict != VERDICT_NOT_EXERCISED)
@@ -71,19 +71,19 @@ static void claim_line(const struct decision *d, const struct terminal *terminal
         snprintf(stated + sizeof stated - 5, 5, "…");
     pad(text, stated, 32);
     pad(text, d->found[0] != '\0' ? d->found : "–", 36);
-    text_add(text, style(terminal, d->verdict));
+    text_add(text, style(form, d->verdict));
     pad(text, verdict_name(d->verdict), 18);
-    text_add(text, terminal->colour ? "\033[0m" : "");
+    text_add(text, form->colour ? "\033[0m" : "");
     text_addf(text, "%s\n", probability);
     if (d->verdict == VERDICT_MET || d->verdict == VERDICT_NOT_TESTED)
         return;
     char why[700];
     snprintf(why, sizeof why, "%s%s%s", d->reason, d->would_decide[0] != '\0' ? "; " : "", d->would_decide);
     spaces(text, 2 + name_width);
-    table_wrap(why, 2 + name_width, width_of(terminal), text);
+    terminal_wrap(why, 2 + name_width, width_of(form), text);
 }
 
-static void claims_table(const struct assessment *assessment, const struct terminal *terminal, struct text *text)
+static void claims_table(const struct assessment *assessment, const struct terminal_form *form, struct text *text)
 {
     int name_width = 8;
     for (size_t k = 0; k < assessment->decision_count; k++) {
@@ -94,14 +94,14 @@ static void claims_table(const struct assessment *assessment, const struct termi
     pad(text, "claim", name_width);
     text_add(text, "stated                          found                               verdict\n");
     for (size_t k = 0; k < assessment->decision_count; k++)
-        claim_line(&assessment->decisions[k], terminal, name_width, text);
+        claim_line(&assessment->decisions[k], form, name_width, text);
 }
 
 static void row(struct text *text, const char *name, const char *words, int width)
 {
     text_add(text, "  ");
     pad(text, name, 14);
-    table_wrap(words, 16, width, text);
+    terminal_wrap(words, 16, width, text);
 }
 
 static void amounts_rows(const struct findings *f, int width, struct text *text)
@@ -231,21 +231,21 @@ static void notice_rows(const struct notices *notices, int width, struct text *t
 {
     for (size_t k = 0; k < notices->count; k++) {
         text_add(text, "  • ");
-        table_wrap(notices->items[k].text, 4, width, text);
+        terminal_wrap(notices->items[k].text, 4, width, text);
     }
 }
 
-void table_assessment(const struct assessment *assessment, const struct terminal *terminal, struct text *text)
+void terminal_assessment(const struct assessment *assessment, const struct terminal_form *form, struct text *text)
 {
-    int width = width_of(terminal);
+    int width = width_of(form);
     if (assessment->has_label)
-        text_addf(text, "%s%s%s\n", terminal->colour ? "\033[1m" : "", assessment->label.sample,
-                  terminal->colour ? "\033[0m" : "");
+        text_addf(text, "%s%s%s\n", form->colour ? "\033[1m" : "", assessment->label.sample,
+                  form->colour ? "\033[0m" : "");
     if (assessment->invented)
         text_add(text, "INVENTED DATA\n");
-    table_wrap(assessment->summary, 0, width, text);
+    terminal_wrap(assessment->summary, 0, width, text);
     if (assessment->decision_count > 0)
-        claims_table(assessment, terminal, text);
+        claims_table(assessment, form, text);
     for (size_t k = 0; k < assessment->record_count; k++)
         record_rows(&assessment->records[k], width, text);
     if (assessment->peukert.words[0] != '\0' && assessment->record_count > 1)
@@ -257,7 +257,7 @@ void table_assessment(const struct assessment *assessment, const struct terminal
             notice_rows(&assessment->records[k].log.notices, width, text);
 }
 
-void table_columns(const struct assessment *assessment, struct text *text)
+void terminal_columns(const struct assessment *assessment, struct text *text)
 {
     for (size_t r = 0; r < assessment->record_count; r++) {
         const struct record *record = &assessment->records[r];
