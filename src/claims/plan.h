@@ -1,0 +1,60 @@
+/* Plan: before anything is switched on, can this rig and these loads decide each claim, which one change
+ * would settle it most cheaply, and how is the test to be run so that somebody else can repeat it?
+ *
+ * The outlook of a claim about an amount is the 95 % half-width that this rig would give if the sample
+ * delivered just what is claimed: a sample that lies further from its claim than that will be decided.
+ * A plan can be saved and handed to `assess`, which then names where the run departed from it. */
+#ifndef RUNDOWN_CLAIMS_PLAN_H
+#define RUNDOWN_CLAIMS_PLAN_H
+
+#include "battery/findings.h"
+#include "claims/label.h"
+#include "claims/loads.h"
+
+enum outlook { OUTLOOK_DECIDES, OUTLOOK_ONLY_IF_CLEAR, OUTLOOK_CANNOT_REACH, OUTLOOK_OTHER_TEST };
+const char *outlook_name(enum outlook outlook); /* "can be decided", "only if it is clear", … */
+
+struct prospect {
+    const struct claim *claim;
+    enum outlook outlook;
+    double half_width;   /* expected 95 % half-width, own unit; NaN */
+    char reason[320];
+    char cheapest[240];  /* the one change that would settle it most cheaply, "" when none is needed */
+};
+
+/* A line of the protocol: when, counted from switching the base load on (negative: before). */
+struct plan_step {
+    double at_s;
+    double within_s;     /* half-width of the expected time; 0 exact */
+    char what[240];
+    char write_down[160];
+};
+
+enum { PLAN_STEPS = 16 };
+
+struct plan {
+    struct prospect *prospects; size_t count;
+    struct plan_step steps[PLAN_STEPS]; int step_count;
+    double base_w, base_a;             /* the base load at the sample, W and A at the nominal voltage */
+    char base_words[200];
+    double burst_w, burst_a, burst_s, burst_at_ah; /* NaN: no burst */
+    char burst_words[200];
+    double rest_s;                     /* asked before the discharge */
+    double duration_s;                 /* expected, if the sample holds its rating */
+    double fills_after_s;              /* a load that is itself a battery is full before cut-off; NaN */
+    char warning[320];                 /* "" when none */
+    char sample[96];
+};
+
+/* `loads` may be NULL: then what is needed is said instead of what is there. */
+struct plan plan_make(const struct label *label, const struct rig *rig, const struct loads *loads);
+void plan_free(struct plan *plan);
+
+/* As an INI file, and back (only what plan_departures needs). */
+void plan_save(const struct plan *plan, struct text *text);
+enum status plan_read(const char *path, struct plan *ret_plan, struct message *message);
+
+/* Names, as notices of topic "plan", where the run departed from the plan: base load, burst, rest, end. */
+void plan_departures(const struct plan *plan, const struct findings *findings, struct notices *notices);
+
+#endif
