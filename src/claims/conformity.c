@@ -4,7 +4,7 @@
 
 double conformity_at_most(const struct measure *measure, double limit)
 {
-    return measure_known(measure) ? budget_cdf(measure, limit) : NAN;
+    return measure_known(measure) ? budget_probability_below(measure, limit) : NAN;
 }
 
 double conformity_at_least(const struct measure *measure, double limit)
