@@ -264,7 +264,7 @@ static enum status read_noted(struct claims_reader *reader, const struct ini_ent
     if (s.answer >= 0)
         return STATUS_OK;
     /* without a stated bound the last digit written is trusted to one step */
-    double half = !isnan(s.plus_minus) ? s.plus_minus : name->kind == CLAIM_CELLS ? 0 : s.digit;
+    double half = !isnan(s.plus_minus) ? s.plus_minus : expected == QUANTITY_COUNT_OF ? 0 : s.digit;
     noted->measure = measure_of(s.value);
     measure_part(&noted->measure, (struct part){.cause = CAUSE_GAIN_OTHER, .shape = SHAPE_RECTANGULAR,
                                                 .u = half / sqrt(3), .dof = INFINITY, .what = "as noted",

@@ -48,7 +48,7 @@ static enum status read_field(const struct ini *ini, const struct ini_entry *ent
 {
     const char *known[12];
     size_t n = 0;
-    for (; fields[n].key != NULL && n < 10; n++) {
+    for (; n < 10 && fields[n].key != NULL; n++) {
         known[n] = fields[n].key;
         if (name_alike(span_of(entry->key), fields[n].key))
             return ini_quantity(ini, entry, fields[n].quantity, fields[n].into, NULL, message);

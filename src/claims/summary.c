@@ -26,9 +26,9 @@ static void sentence(const struct assessment *assessment, enum verdict verdict, 
 {
     struct text list = TEXT_EMPTY;
     size_t count = list_claims(assessment, verdict, &list);
-    if (count > 0) {
-        char start[2] = {(char)toupper((unsigned char)list.s[0]), '\0'};
-        text_addf(text, "%s%s %s. ", start, list.s + 1, count == 1 ? one : many);
+    if (list.s != NULL) {
+        list.s[0] = (char)toupper((unsigned char)list.s[0]);
+        text_addf(text, "%s %s. ", list.s, count == 1 ? one : many);
     }
     text_free(&list);
 }

@@ -51,7 +51,7 @@ static int unknown_command(const char *name)
 {
     const char *known[16];
     size_t n = 0;
-    for (; commands[n].name != NULL && n < 15; n++)
+    for (; n < 15 && commands[n].name != NULL; n++)
         known[n] = commands[n].name;
     known[n] = NULL;
     struct message message;

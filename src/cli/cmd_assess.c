@@ -92,7 +92,7 @@ static enum status take_quantity(const char *option, const char *value, enum qua
 static enum status take_sign(struct arguments *a, const char *value, struct message *message)
 {
     static const char *const signs[] = {"discharge-positive", "charge-positive", NULL};
-    int k;
+    int k = 0;
     enum status status = one_of("current", value, signs, &k, message);
     if (status == STATUS_OK)
         a->request.sign = k == 0 ? 1 : -1;
@@ -102,7 +102,7 @@ static enum status take_sign(struct arguments *a, const char *value, struct mess
 static enum status take_law(struct arguments *a, const char *value, struct message *message)
 {
     static const char *const laws[] = {"constant-power", "constant-current", "resistance", NULL};
-    int k;
+    int k = 0;
     enum status status = one_of("load", value, laws, &k, message);
     if (status == STATUS_OK)
         a->request.law = (enum load_law)(LOAD_POWER + k);
@@ -219,8 +219,7 @@ static void show_progress(void *context, double share)
 
 int assess_run(int argc, char **argv)
 {
-    static struct arguments a; /* large, and one command a process */
-    a = (struct arguments){0};
+    struct arguments a = {0};
     struct message message;
     if (parse(argc, argv, &a, &message) != STATUS_OK)
         return cli_fail(&message);

@@ -1,5 +1,6 @@
 #include "cli/commands.h"
 
+#include "base/number.h"
 #include "base/output.h"
 #include "claims/plan.h"
 #include "intake/rig_file.h"
@@ -34,10 +35,10 @@ struct arguments {
 
 static enum status take_start(const char *value, double *ret_clock_s, struct message *message)
 {
-    int hours = -1, minutes = -1;
-    char rest;
-    if (sscanf(value, "%2d:%2d%c", &hours, &minutes, &rest) == 2 && hours >= 0 && hours < 24 && minutes >= 0 &&
-        minutes < 60) {
+    double hours, minutes;
+    const char *colon = strchr(value, ':');
+    if (colon != NULL && number_is((struct span){value, (size_t)(colon - value)}, '.', &hours) && hours >= 0 &&
+        hours < 24 && number_is(span_of(colon + 1), '.', &minutes) && minutes >= 0 && minutes < 60) {
         *ret_clock_s = hours * 3600 + minutes * 60;
         return STATUS_OK;
     }

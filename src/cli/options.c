@@ -14,7 +14,7 @@ static int unknown_option(const struct option_walk *walk, struct span name, stru
 {
     const char *known[48];
     size_t n = 0;
-    for (; walk->options[n].name != NULL && n < 47; n++)
+    for (; n < 47 && walk->options[n].name != NULL; n++)
         known[n] = walk->options[n].name;
     known[n] = NULL;
     status_fail(message, STATUS_USAGE, "there is no option --%.*s", (int)name.n, name.p);
