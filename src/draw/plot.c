@@ -50,7 +50,8 @@ static void frame_x(struct figure *figure, const struct plot *plot)
 void plot_frame(struct figure *figure, const struct plot *plot)
 {
     frame_y(figure, plot);
-    frame_x(figure, plot);
+    if (!plot->x_bare)
+        frame_x(figure, plot);
 }
 
 void plot_series(struct figure *figure, const struct plot *plot, const double *x, const double *y,

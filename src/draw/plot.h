@@ -11,6 +11,7 @@ struct plot {
     struct scale x, y; /* y.start is the lower edge, y.end the upper one */
     const char *x_unit, *y_unit;
     bool x_is_time; /* in seconds; labels h:mm */
+    bool x_bare;    /* no numbers along x: another frame below carries them */
 };
 
 void plot_frame(struct figure *figure, const struct plot *plot);

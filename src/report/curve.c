@@ -184,9 +184,9 @@ static void set_scales(struct curve *curve, double width)
     scale_round(&low_a, &high_a, 3);
     struct scale x = {d->x[0], x_end, left, width - right_room};
     double volts_bottom = volts_top + volts_height, amps_bottom = volts_bottom + amps_gap + amps_height;
-    curve->volts = (struct plot){x, {low_v, high_v, volts_bottom, volts_top}, "", "V", d->x_is_time};
+    curve->volts = (struct plot){x, {low_v, high_v, volts_bottom, volts_top}, "", "V", d->x_is_time, true};
     curve->amps = (struct plot){x, {low_a, high_a, amps_bottom, volts_bottom + amps_gap}, d->x_is_time ? "" : "Ah", "A",
-                                d->x_is_time};
+                                d->x_is_time, false};
 }
 
 bool curve_figure(const struct assessment *assessment, size_t record, double width, struct figure *ret_figure)
@@ -200,9 +200,7 @@ bool curve_figure(const struct assessment *assessment, size_t record, double wid
                 "the end.");
     draw_bursts(&curve);
     plot_frame(ret_figure, &curve.amps);
-    struct plot above = curve.volts; /* the lower frame carries the numbers of both */
-    above.x_unit = NULL;
-    curve_frame_volts(ret_figure, &above);
+    plot_frame(ret_figure, &curve.volts);
     draw_rated(&curve);
     draw_marks(&curve);
     draw_curves(&curve);

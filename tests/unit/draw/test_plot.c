@@ -37,7 +37,7 @@ TEST(labels_of_the_frame_stand_apart)
             struct figure figure;
             figure_init(&figure, 560, 240, "Curve", NULL);
             struct plot plot = {
-                {ends[k][0], ends[k][1], 66, 540}, {9.8, 13.4, 200, 40}, "Ah", "V", time == 1};
+                {ends[k][0], ends[k][1], 66, 540}, {9.8, 13.4, 200, 40}, "Ah", "V", time == 1, false};
             plot_frame(&figure, &plot);
             check_labels(&figure, 5);
             figure_free(&figure);
@@ -54,7 +54,7 @@ TEST(draws_a_long_series_within_its_pixels)
     y[777] = 9.137; /* one sample that must not get lost */
     struct figure figure;
     figure_init(&figure, 560, 240, "Curve", NULL);
-    struct plot plot = {{0, x[200002], 46, 540}, {9, 13.4, 200, 40}, "s", "V", false};
+    struct plot plot = {{0, x[200002], 46, 540}, {9, 13.4, 200, 40}, "s", "V", false, false};
     plot_series(&figure, &plot, x, y, 200003, (struct stroke){INK_FIRST, 2, LINE_SOLID});
     CHECK(figure.point_count > 900 && figure.point_count < 5000);
     double lowest = 0;
@@ -71,7 +71,7 @@ TEST(a_scale_without_extent_draws_nothing)
     const double x[] = {1, 1}, y[] = {2, 3};
     struct figure figure;
     figure_init(&figure, 560, 240, "Curve", NULL);
-    struct plot plot = {{1, 1, 46, 540}, {NAN, NAN, 200, 40}, "s", "V", false};
+    struct plot plot = {{1, 1, 46, 540}, {NAN, NAN, 200, 40}, "s", "V", false, false};
     plot_frame(&figure, &plot);
     plot_series(&figure, &plot, x, y, 2, (struct stroke){INK_FIRST, 2, LINE_SOLID});
     plot_band(&figure, &plot, NAN, 2);
