@@ -198,7 +198,7 @@ static json_t *test_json(const struct findings *f)
     return o;
 }
 
-static const char *role_name(const struct column_choice *c)
+static const char *taken_for(const struct column_choice *c)
 {
     static const char *const roles[] = {"unused", "time", "date", "step", "step time", "mode", "mark", NULL};
     return c->role == COLUMN_CHANNEL ? channel_name(c->channel) : roles[c->role];
@@ -212,7 +212,7 @@ static void add_columns(json_t *columns, size_t log, const struct record *record
         put(o, "log", json_integer((json_int_t)log));
         put(o, "number", json_integer(c->number));
         put_text(o, "header", c->header);
-        put_text(o, "taken_for", role_name(c));
+        put_text(o, "taken_for", taken_for(c));
         put_text(o, "unit", c->unit);
         put_text(o, "why", c->why);
         json_array_append_new(columns, o);
