@@ -1,0 +1,251 @@
+#include "battery/resistance.h"
+
+#include "battery/local_line.h"
+#include "numeric/budget.h"
+
+static const double delays_s[STEP_DELAYS] = {0, 1, 10, 30}; /* 0: the first sample */
+
+struct view {
+    const struct trace *trace;
+    const struct rig *rig;
+    double digit_v, digit_a, noise_v, noise_a;
+    bool amps_from_watts;
+};
+
+/* One step and the stretches of one current on either side. */
+struct sides {
+    const struct step *step;
+    size_t first, before, after, last;
+    bool volts_lead; /* the last reading before holds the volts of after already */
+};
+
+/* Volts and amps at one instant. */
+struct instant_va {
+    struct local_line v, a;
+    double bend_v; /* standard uncertainty for the curve between two readings */
+};
+
+static void add(struct measure *measure, enum cause cause, enum shape shape, double u, double dof, uint32_t source,
+                const char *what, const char *remedy)
+{
+    measure_part(measure, (struct part){cause, shape, u, dof, source, what, remedy});
+}
+
+static void add_bound(struct measure *measure, enum cause cause, double halfwidth, uint32_t source,
+                      const char *what, const char *remedy)
+{
+    add(measure, cause, SHAPE_RECTANGULAR, halfwidth / sqrt(3), INFINITY, source, what, remedy);
+}
+
+static size_t window_before(const struct trace *trace, size_t first, size_t last)
+{
+    enum { LEAST = 5 };
+    size_t k = last;
+    while (k > first && (last - k + 1 < LEAST || trace->t_s[k - 1] >= trace->t_s[last] - BEFORE_S))
+        k--;
+    return k;
+}
+
+/* Where channels are read one row apart the last volts before the step belong after it. */
+static bool volts_lead(const struct view *view, const struct sides *sides)
+{
+    const struct trace *trace = view->trace;
+    size_t last = sides->before;
+    if (last < sides->first + 2)
+        return false;
+    struct local_line line = local_line_at(trace->t_s, trace->v, window_before(trace, sides->first, last - 1),
+                                           last - 1, trace->t_s[last], view->noise_v);
+    double gone = trace->v[last] - line.value, all = trace->v[sides->after] - line.value;
+    return fabs(gone) > 6 * fmax(line.u, fmax(view->noise_v, view->digit_v)) && gone * all > 0 &&
+           fabs(gone) > fabs(all) / 2;
+}
+
+static struct instant_va instant_before(const struct view *view, const struct sides *sides)
+{
+    const struct trace *trace = view->trace;
+    size_t last = sides->volts_lead ? sides->before - 1 : sides->before;
+    size_t first = window_before(trace, sides->first, last);
+    struct instant_va instant = {
+        .v = local_line_at(trace->t_s, trace->v, first, last, sides->step->at_s, view->noise_v),
+        .a = {.value = sides->step->from_a, .u = view->noise_a, .dof = INFINITY, .n = 1},
+    };
+    size_t steady = sides->before - sides->first + 1;
+    instant.a.u *= sqrt(M_PI / 2 / (double)(steady < 5 ? steady : 5)); /* a median of so many */
+    return instant;
+}
+
+/* At a delay after the step; false where no reading lies close enough. */
+static bool instant_after(const struct view *view, const struct sides *sides, double delay_s,
+                          struct instant_va *ret_instant)
+{
+    const struct trace *trace = view->trace;
+    const double *t = trace->t_s, *v = trace->v, reach = delay_s / 5;
+    double at = sides->step->at_s + delay_s;
+    if (at > t[sides->last] && at <= t[sides->last] + sides->step->at_halfwidth_s)
+        at = t[sides->last];
+    if (at > t[sides->last] || at < t[sides->after])
+        return false;
+    size_t k = sides->after, from, to;
+    while (k < sides->last && t[k + 1] <= at)
+        k++;
+    for (from = k; from > sides->after && t[from - 1] >= at - reach; from--) {}
+    for (to = k; to < sides->last && t[to + 1] <= at + reach; to++) {}
+    struct instant_va instant = {
+        .v = local_line_at(t, v, from, to, at, view->noise_v),
+        .a = local_line_at(t, trace->a, from, to, at, view->noise_a),
+    };
+    if (instant.v.n < 4 && k < sides->last) { /* straight between the two neighbours */
+        double h = t[k + 1] - t[k], part = h > 0 ? (at - t[k]) / h : 0;
+        if (h > 1.5 * delay_s)
+            return false;
+        instant.v.value = v[k] + part * (v[k + 1] - v[k]);
+        instant.v.slope = h > 0 ? (v[k + 1] - v[k]) / h : 0;
+        instant.a.value = trace->a[k] + part * (trace->a[k + 1] - trace->a[k]);
+        instant.a.slope = h > 0 ? (trace->a[k + 1] - trace->a[k]) / h : 0;
+        if (k > sides->after && t[k] > t[k - 1]) /* a curve departs from its chord by y'' h² / 8 at most */
+            instant.bend_v = fabs(instant.v.slope - (v[k] - v[k - 1]) / (t[k] - t[k - 1])) * h / 8 / sqrt(3);
+    }
+    *ret_instant = instant;
+    return true;
+}
+
+static struct instant_va first_sample(const struct view *view, const struct sides *sides)
+{
+    const struct trace *trace = view->trace;
+    size_t k = sides->after;
+    double h = k < sides->last ? trace->t_s[k + 1] - trace->t_s[k] : 0;
+    return (struct instant_va){
+        .v = {trace->v[k], view->noise_v, INFINITY, h > 0 ? (trace->v[k + 1] - trace->v[k]) / h : 0, 1},
+        .a = {trace->a[k], view->noise_a, INFINITY, h > 0 ? (trace->a[k + 1] - trace->a[k]) / h : 0, 1},
+    };
+}
+
+static void add_gains(struct measure *ohm, const struct view *view, double value)
+{
+    const struct rig *rig = view->rig;
+    const char *calibrate = "a meter of smaller gain error, or a calibration against one";
+    enum channel amps = view->amps_from_watts ? CHANNEL_POWER : CHANNEL_CURRENT;
+    double volts = view->amps_from_watts ? 2 * value : value; /* I = P / V carries the volts' gain too */
+    add_bound(ohm, CAUSE_GAIN_VOLTAGE, volts * rig->of[CHANNEL_VOLTAGE].gain,
+              rig_source(rig, CHANNEL_VOLTAGE, ERROR_GAIN), "gain of the voltage channel", calibrate);
+    add_bound(ohm, CAUSE_GAIN_CURRENT, -value * rig->of[amps].gain, rig_source(rig, amps, ERROR_GAIN),
+              "gain of the current channel", calibrate);
+    add_bound(ohm, CAUSE_GAIN_CURRENT, -value * rig->of[amps].shunt_gain, rig_source(rig, amps, ERROR_SHUNT),
+              "slope of the shunt", calibrate);
+}
+
+/* What the unknown instants, of the step and of each channel's reading, leave open. */
+static void add_instants(struct measure *ohm, const struct view *view, const struct sides *sides,
+                         const struct instant_va *before, const struct instant_va *after, double da)
+{
+    double half = sides->step->at_halfwidth_s, r = ohm->value;
+    double skew = isnan(view->rig->skew_s) ? 2 * half : view->rig->skew_s;
+    add_bound(ohm, CAUSE_STEP_INSTANTS, (after->v.slope - before->v.slope) * half / da, 0,
+              "instant of the step between two readings", "a shorter sampling interval");
+    add_bound(ohm, CAUSE_SKEW, hypot(after->v.slope, r * after->a.slope) * skew / da, 0,
+              "volts and amps not read at once", "a meter that reads both at once, or a shorter interval");
+    add_bound(ohm, CAUSE_SAMPLING, after->v.slope * view->rig->averaging_s / 2 / da, 0,
+              "the meter's own averaging", "a faster meter");
+}
+
+static struct measure measure_ohm(const struct view *view, const struct sides *sides,
+                                  const struct instant_va *before, const struct instant_va *after)
+{
+    const struct rig *rig = view->rig;
+    double dv = after->v.value - before->v.value, da = after->a.value - before->a.value;
+    double u_a = hypot(before->a.u, after->a.u), seen = hypot(u_a, view->digit_a / sqrt(6));
+    if (!(fabs(da) > 10 * seen))
+        return measure_unknown("the step of %.3g A is too small against noise and digits of %.3g A", fabs(da), seen);
+    struct measure ohm = measure_of(-dv / da);
+    double r = ohm.value;
+    add(&ohm, CAUSE_FIT, isinf(before->v.dof) ? SHAPE_NORMAL : SHAPE_T, before->v.u / da, before->v.dof, 0,
+        "volts before the step", "more readings before the step, at rest or at a steady load");
+    if (before->v.n > 1 && before->v.n < 4)
+        add_bound(&ohm, CAUSE_FIT, before->v.slope * 2 * sides->step->at_halfwidth_s / da, 0,
+                  "slope before the step, from few readings", "more readings before the step");
+    add(&ohm, CAUSE_NOISE, isinf(after->v.dof) ? SHAPE_NORMAL : SHAPE_T, after->v.u / da, after->v.dof, 0,
+        "noise of the volts", "a larger step, or a quieter meter");
+    add(&ohm, CAUSE_NOISE, SHAPE_NORMAL, r * u_a / da, INFINITY, 0, "noise of the amps", "a larger step");
+    add(&ohm, CAUSE_RESOLUTION, SHAPE_TRIANGULAR, view->digit_v / sqrt(6) / da, INFINITY, 0, "digits of the volts",
+        "a voltmeter with one more digit, or a larger step");
+    add(&ohm, CAUSE_RESOLUTION, SHAPE_TRIANGULAR, r * view->digit_a / sqrt(6) / da, INFINITY, 0,
+        "digits of the amps", "a larger step");
+    add(&ohm, CAUSE_SAMPLING, SHAPE_NORMAL, after->bend_v / da, INFINITY, 0, "curve of the volts between readings",
+        "a shorter sampling interval");
+    add_gains(&ohm, view, r);
+    add_instants(&ohm, view, sides, before, after, da);
+    if (!rig->sense_leads) {
+        ohm.value -= rig->lead_ohm;
+        add_bound(&ohm, CAUSE_LEADS, -rig->lead_halfwidth_ohm, rig_source(rig, CHANNEL_VOLTAGE, ERROR_LEADS),
+                  "leads between sample and voltmeter", "sense leads to the terminals");
+    }
+    budget_close(&ohm);
+    if (ohm.hi < 0)
+        return measure_unknown("the volts went the other way, as they do when the sample is disconnected");
+    return ohm;
+}
+
+/* What bars the first sample, or NULL. */
+static const char *first_sample_barred(const struct view *view, const struct sides *sides,
+                                       const struct instant_va *before)
+{
+    const struct trace *trace = view->trace;
+    const struct step *step = sides->step;
+    size_t k = sides->after;
+    double share = (trace->a[k] - step->from_a) / (step->to_a - step->from_a);
+    double away = trace->t_s[k] - step->at_s - step->at_halfwidth_s, averaging = view->rig->averaging_s;
+    if (averaging > 0 && averaging > away && share < 0.9)
+        return "the meter averages longer than the first reading after the step is away";
+    if (k == sides->last)
+        return NULL;
+    double first = trace->v[k] - before->v.value, second = trace->v[k + 1] - before->v.value;
+    double gap = trace->t_s[k] - trace->t_s[sides->before], next = trace->t_s[k + 1] - trace->t_s[k];
+    bool stale = fabs(first) < fabs(second) / 5 && fabs(second) > 6 * fmax(view->noise_v, view->digit_v);
+    return stale && next <= 3 * gap ? "the first volts after the step are older than their amps" : NULL;
+}
+
+static void resist(const struct view *view, const struct sides *sides, struct step *step)
+{
+    struct instant_va before = instant_before(view, sides), after = first_sample(view, sides);
+    double first_s = view->trace->t_s[sides->after] - step->at_s;
+    const char *barred = first_sample_barred(view, sides, &before);
+    step->resistances = 0;
+    step->resistance[step->resistances++] = (struct resistance){
+        first_s, barred != NULL ? measure_unknown("%s", barred) : measure_ohm(view, sides, &before, &after)};
+    for (int k = 1; k < STEP_DELAYS; k++)
+        if (delays_s[k] > first_s + 0.9 * step->at_halfwidth_s && instant_after(view, sides, delays_s[k], &after))
+            step->resistance[step->resistances++] =
+                (struct resistance){delays_s[k], measure_ohm(view, sides, &before, &after)};
+}
+
+static double digit_of(const struct series *series, const struct rig *rig, enum channel channel)
+{
+    double digit = rig->of[channel].resolution > 0 ? rig->of[channel].resolution : series->resolution[channel];
+    return isfinite(digit) ? digit : 0;
+}
+
+void resistance_find(const struct series *series, const struct trace *trace, const struct rig *rig,
+                     struct findings *findings)
+{
+    if (trace->v == NULL)
+        return;
+    struct view view = {
+        .trace = trace,
+        .rig = rig,
+        .digit_v = digit_of(series, rig, CHANNEL_VOLTAGE),
+        .digit_a = digit_of(series, rig, CHANNEL_CURRENT),
+        .noise_v = isnan(findings->noise_v) ? 0 : findings->noise_v,
+        .noise_a = isnan(findings->noise_a) ? 0 : findings->noise_a,
+        .amps_from_watts = series->column[CHANNEL_CURRENT] == NULL,
+    };
+    size_t phase = 0;
+    for (size_t k = 0; k < findings->step_count; k++) {
+        struct step *step = &findings->steps[k];
+        while (findings->phases[phase].last < step->before)
+            phase++;
+        struct sides sides = {step, findings->phases[phase].first, step->before, step->after,
+                              findings->phases[phase + 1].last, false};
+        sides.volts_lead = volts_lead(&view, &sides);
+        resist(&view, &sides, step);
+    }
+}
