@@ -120,7 +120,7 @@ TEST(balances_energy_and_charge)
     double left_wh = truth.discharge_wh - truth.charge_in_wh;
     CHECK(truth.end == END_UNDER_VOLTAGE);
     CHECK(truth.heat_wh > 60);
-    CHECK_NEAR(left_wh + truth.heat_wh, before_wh - pack_stored_wh(&pack), 1e-4);
+    CHECK_NEAR(left_wh + truth.heat_wh, before_wh - pack_stored_wh(&pack), 1e-5);
     CHECK_NEAR(left_wh, truth.intervals[truth.count].energy_wh, 1e-9);
     double left_ah = truth.discharge_ah - truth.charge_in_ah;
     for (int i = 0; i < 4; i++)
