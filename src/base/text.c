@@ -142,7 +142,11 @@ void span_copy(struct span span, char *buffer, size_t size)
 static size_t character_length(struct span span)
 {
     unsigned char lead = (unsigned char)span.p[0];
-    size_t n = lead < 0x80 ? 1 : lead >= 0xC2 && lead < 0xE0 ? 2 : lead >= 0xE0 && lead < 0xF0 ? 3 : lead >= 0xF0 && lead < 0xF5 ? 4 : 0;
+    size_t n = lead < 0x80                   ? 1
+               : lead >= 0xC2 && lead < 0xE0 ? 2
+               : lead >= 0xE0 && lead < 0xF0 ? 3
+               : lead >= 0xF0 && lead < 0xF5 ? 4
+                                             : 0;
     if (lead == 0 || n == 0 || n > span.n)
         return 0;
     for (size_t k = 1; k < n; k++)

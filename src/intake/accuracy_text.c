@@ -46,8 +46,10 @@ static bool skip_word(struct term *term, const char *const *spellings)
 }
 
 static const char *const plus_minus[] = {"±", "+/-", "+-", NULL};
-static const char *const of_reading[] = {"of reading", "of the reading", "of rdg", "reading", "rdg.", "rdg", "of value", NULL};
-static const char *const of_range[] = {"of full scale", "of range", "of", "full scale", "range", "f.s.", "fs", NULL};
+static const char *const of_reading[] = {"of reading", "of the reading", "of rdg", "reading", "rdg.",
+                                         "rdg",        "of value",       NULL};
+static const char *const of_range[] = {"of full scale", "of range", "of", "full scale",
+                                       "range",         "f.s.",     "fs", NULL};
 static const char *const range_after[] = {"range", "full scale", "f.s.", "fs", NULL};
 static const char *const digits[] = {"digits", "digit", "dgts", "dgt", "counts", "count", "lsd", "d", NULL};
 
@@ -58,13 +60,15 @@ static enum status read_number(struct term *term, struct message *message)
     if (status != STATUS_OK)
         return deeper(message, term->at, status);
     if (used == 0 || !(term->number >= 0))
-        return fault(message, term->at, "a number should stand here", "write an accuracy like `0.5 % + 3 digits`");
+        return fault(message, term->at, "a number should stand here",
+                     "write an accuracy like `0.5 % + 3 digits`");
     skip(term, used);
     return STATUS_OK;
 }
 
 /* `% of 100 A`: the range, in the channel's unit. */
-static enum status read_range(struct term *term, enum quantity quantity, double *ret_range, struct message *message)
+static enum status read_range(struct term *term, enum quantity quantity, double *ret_range,
+                              struct message *message)
 {
     struct amount range;
     size_t used;
@@ -129,13 +133,14 @@ static enum status read_term(struct term *term, enum quantity quantity, double o
     if (n > 0)
         return add_amount(term, quantity, own_per_volt, accuracy, start, message);
     if (first || term->decimals > 0) /* makers print `±(0.5 % + 3)`, and mean digits */
-        return fault(message, start, "this number has no unit", "write %, digits, or the unit of the channel after it");
+        return fault(message, start, "this number has no unit",
+                     "write %, digits, or the unit of the channel after it");
     accuracy->digits += term->number;
     return STATUS_OK;
 }
 
-enum status accuracy_read(struct span text, enum quantity quantity, double own_per_volt, struct accuracy *accuracy,
-                          struct message *message)
+enum status accuracy_read(struct span text, enum quantity quantity, double own_per_volt,
+                          struct accuracy *accuracy, struct message *message)
 {
     static const char *const open[] = {"(", NULL}, *const close[] = {")", NULL};
     static const char *const plus[] = {"±", "+/-", "+-", "+", "and", ",", NULL};
@@ -153,7 +158,8 @@ enum status accuracy_read(struct span text, enum quantity quantity, double own_p
             bracket = false;
     }
     if (term.text.n > 0 || bracket)
-        return fault(message, term.at, bracket ? "the bracket is not closed" : "this is no part of an accuracy",
+        return fault(message, term.at,
+                     bracket ? "the bracket is not closed" : "this is no part of an accuracy",
                      "write terms joined by +, like `0.5 % + 3 digits` or `1 % of 100 A range`");
     read.stated = true;
     span_copy(span_trim(text), read.as_printed, sizeof read.as_printed);
@@ -213,7 +219,8 @@ enum status shunt_read(struct span text, struct shunt *ret_shunt, struct message
             return status;
     } while (skip_word(&term, comma) || term.text.n > 0);
     if (isnan(shunt.gain))
-        return fault(message, 0, "the shunt's class or accuracy is missing", "write it like `class 0.5, 500 A / 50 mV`");
+        return fault(message, 0, "the shunt's class or accuracy is missing",
+                     "write it like `class 0.5, 500 A / 50 mV`");
     *ret_shunt = shunt;
     return STATUS_OK;
 }

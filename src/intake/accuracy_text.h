@@ -10,11 +10,11 @@
 /* Reads the terms into gain, offset, digits and as_printed, and sets `stated`; keeps what else
  * *accuracy holds. `own_per_volt` turns volts into the channel's unit for a channel read across a
  * shunt (500 A / 0.05 V = 10 000), 0 elsewhere. Faults as amount_read does: the column is a byte from 0. */
-enum status accuracy_read(struct span text, enum quantity quantity, double own_per_volt, struct accuracy *accuracy,
-                          struct message *message);
+enum status accuracy_read(struct span text, enum quantity quantity, double own_per_volt,
+                          struct accuracy *accuracy, struct message *message);
 
 struct shunt {
-    double gain;       /* half-width, fraction of reading */
+    double gain;        /* half-width, fraction of reading */
     double amps, volts; /* as rated; NaN when not stated */
 };
 

@@ -58,7 +58,8 @@ static enum status at_byte(struct message *message, size_t byte)
     return message->status;
 }
 
-enum status message_place(struct message *message, const char *path, long number, struct span line, size_t base)
+enum status message_place(struct message *message, const char *path, long number, struct span line,
+                          size_t base)
 {
     if (message == NULL)
         return STATUS_MALFORMED;
@@ -99,33 +100,37 @@ static bool like_thousands(struct span span, const struct shape *shape)
     return shape->fraction == 3 && shape->whole >= 1 && shape->whole <= 3 && at(span, 0) != '0';
 }
 
-static enum status judge_sign(struct span span, const struct shape *shape, char decimal, struct message *message)
+static enum status judge_sign(struct span span, const struct shape *shape, char decimal,
+                              struct message *message)
 {
     char sign = shape->fraction > 0 ? at(span, shape->mark) : '.';
     int shown = (int)(shape->end < 24 ? shape->end : 24);
     if ((at(span, shape->end) == '.' || at(span, shape->end) == ',') && digit_at(span, shape->end + 1)) {
-        status_fail(message, STATUS_MALFORMED, "`%.*s%c…` is not one number", shown, span.p, at(span, shape->end));
+        status_fail(message, STATUS_MALFORMED, "`%.*s%c…` is not one number", shown, span.p,
+                    at(span, shape->end));
         status_remedy(message, "write numbers without marks of thousands, and a blank between numbers");
         return at_byte(message, 0);
     }
     if (decimal == '.' && sign == ',') {
-        status_fail(message, STATUS_MALFORMED, "`%.*s` has a comma, but the file states a decimal point", shown, span.p);
+        status_fail(message, STATUS_MALFORMED, "`%.*s` has a comma, but the file states a decimal point",
+                    shown, span.p);
         status_remedy(message, "write %.*s.%.*s, or a blank after the comma", (int)shape->whole, span.p,
                       (int)shape->fraction, span.p + shape->mark + 1);
         return at_byte(message, 0);
     }
     bool either = decimal == '\0' ? sign == ',' : decimal == ',' && sign == '.';
     if (either && like_thousands(span, shape)) {
-        status_fail(message, STATUS_AMBIGUOUS, "`%.*s` can be %.*s or %.*s%.*s", shown, span.p, (int)shape->whole,
-                    span.p, (int)shape->whole, span.p, 3, span.p + shape->mark + 1);
-        status_remedy(message, "write it without a mark of thousands, or with a decimal point, or with another digit");
+        status_fail(message, STATUS_AMBIGUOUS, "`%.*s` can be %.*s or %.*s%.*s", shown, span.p,
+                    (int)shape->whole, span.p, (int)shape->whole, span.p, 3, span.p + shape->mark + 1);
+        status_remedy(message,
+                      "write it without a mark of thousands, or with a decimal point, or with another digit");
         return at_byte(message, 0);
     }
     return STATUS_OK;
 }
 
-enum status amount_number(struct span span, char decimal, double *ret_number, int *ret_decimals, size_t *ret_used,
-                          struct message *message)
+enum status amount_number(struct span span, char decimal, double *ret_number, int *ret_decimals,
+                          size_t *ret_used, struct message *message)
 {
     size_t sign = spelling_at(span, minus);
     bool negative = sign > 0;
@@ -149,7 +154,8 @@ enum status amount_number(struct span span, char decimal, double *ret_number, in
     double number;
     size_t used = number_read((struct span){rest.p, shape.end}, ',', &number, ret_decimals);
     if (used != shape.end || !isfinite(number)) {
-        status_fail(message, STATUS_MALFORMED, "this number is too long to be a reading");
+        status_fail(message, STATUS_MALFORMED, "this number is too long or too large to be a reading");
+        status_remedy(message, "write it with the digits that the meter shows");
         return at_byte(message, 0);
     }
     *ret_number = negative ? -number : number;
@@ -165,7 +171,8 @@ struct piece {
     size_t used;
 };
 
-static enum status read_piece(struct span span, char decimal, struct piece *ret_piece, struct message *message)
+static enum status read_piece(struct span span, char decimal, struct piece *ret_piece,
+                              struct message *message)
 {
     struct piece piece = {.unit = {QUANTITY_NONE, 1, 0}};
     enum status status = amount_number(span, decimal, &piece.number, &piece.decimals, &piece.used, message);
@@ -209,7 +216,7 @@ static size_t read_hedge(struct span span, enum amount_form *ret_form)
 /* The sign between the two numbers of a range or a spread, with the blanks about it. */
 struct joint {
     enum amount_form form;
-    bool loose; /* a hyphen between blanks: `60 - 62 Ah`, or a dash between columns */
+    bool loose;  /* a hyphen between blanks: `60 - 62 Ah`, or a dash between columns */
     size_t used; /* 0: none */
 };
 
@@ -236,24 +243,29 @@ static struct joint read_joint(struct span span, const struct piece *first)
     return joint;
 }
 
-static enum status join_range(const struct piece *first, const struct piece *second, struct amount *ret_amount,
-                              struct message *message)
+static enum status join_range(const struct piece *first, const struct piece *second,
+                              struct amount *ret_amount, struct message *message)
 {
     const struct unit *one = first->unit.quantity != QUANTITY_NONE ? &first->unit : &second->unit;
     double lo = unit_own(first->number, one), hi = unit_own(second->number, &second->unit);
     if (one->quantity != second->unit.quantity || !(lo <= hi)) {
-        status_fail(message, STATUS_MALFORMED, lo > hi ? "the range runs downwards" : "the two ends of the range differ in their unit");
+        status_fail(message, STATUS_MALFORMED,
+                    lo > hi ? "the range runs downwards" : "the two ends of the range differ in their unit");
         status_remedy(message, "write the smaller end first and the unit last, like `60..62 Ah`");
         return at_byte(message, 0);
     }
-    *ret_amount = (struct amount){AMOUNT_RANGE, one->quantity, (lo + hi) / 2, lo, hi,
+    *ret_amount = (struct amount){AMOUNT_RANGE,
+                                  one->quantity,
+                                  (lo + hi) / 2,
+                                  lo,
+                                  hi,
                                   fmax(step_of(first, one), step_of(second, &second->unit))};
     return STATUS_OK;
 }
 
 /* `24 ± 0.5 A`, `24 A ± 0.5 A`, `24 A ± 2 %`, `24.8 A ± 3 digits`. A spread is a difference: no shift. */
-static enum status join_spread(const struct piece *first, const struct piece *second, struct amount *ret_amount,
-                               struct message *message)
+static enum status join_spread(const struct piece *first, const struct piece *second,
+                               struct amount *ret_amount, struct message *message)
 {
     bool given = first->unit.quantity != QUANTITY_NONE;
     bool given_late = second->unit.quantity != QUANTITY_NONE;
@@ -266,12 +278,13 @@ static enum status join_spread(const struct piece *first, const struct piece *se
     else if (!given || !given_late || second->unit.quantity == unit->quantity)
         halfwidth = second->number * (given_late ? second->unit.factor : unit->factor);
     else {
-        status_fail(message, STATUS_MALFORMED, "the spread after ± has another unit than the value before it");
+        status_fail(message, STATUS_MALFORMED,
+                    "the spread after ± has another unit than the value before it");
         status_remedy(message, "write it like `24 ± 0.5 A` or `24 A ± 2 %%`");
         return at_byte(message, 0);
     }
-    *ret_amount = (struct amount){AMOUNT_SPREAD, unit->quantity, value, value - halfwidth, value + halfwidth,
-                                  step_of(first, unit)};
+    *ret_amount = (struct amount){AMOUNT_SPREAD,     unit->quantity,    value,
+                                  value - halfwidth, value + halfwidth, step_of(first, unit)};
     return STATUS_OK;
 }
 
@@ -299,7 +312,8 @@ static enum status read_joined(struct span span, char decimal, size_t offset, co
             message->column += (long)(offset + joint.used);
         return status;
     }
-    if (second.used == 0 || (joint.loose && second.unit.quantity == QUANTITY_NONE)) /* `12 V to the terminals` */
+    if (second.used == 0 ||
+        (joint.loose && second.unit.quantity == QUANTITY_NONE)) /* `12 V to the terminals` */
         return STATUS_OK;
     status = joint.form == AMOUNT_RANGE ? join_range(first, &second, ret_amount, message)
                                         : join_spread(first, &second, ret_amount, message);

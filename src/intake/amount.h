@@ -42,7 +42,8 @@ enum status amount_number(struct span span, char decimal, double *ret_number, in
 
 /* Turns a byte offset into a line, left in message->column by the functions above, into file, line
  * and character; `base` is the offset of their span in `line`. Returns the message's status. */
-enum status message_place(struct message *message, const char *path, long number, struct span line, size_t base);
+enum status message_place(struct message *message, const char *path, long number, struct span line,
+                          size_t base);
 
 /* Blanks at the start, no-break spaces included. */
 size_t blanks_at(struct span span);

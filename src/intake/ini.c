@@ -79,15 +79,16 @@ static int take_entry(void *user, const char *section, const char *name, const c
     size_t start = sign + 1 + blanks_at(span_from(line, sign + 1));
     struct span key = span_trim((struct span){line.p, sign});
     if (key.n == 0 || key.n > NAME_LIMIT) {
-        fault_line(reading, 0, key.n == 0 ? "there is no name before the `=`" : "this name is longer than 49 bytes",
+        fault_line(reading, 0,
+                   key.n == 0 ? "there is no name before the `=`" : "this name is longer than 49 bytes",
                    "write `name = value`");
         return 0;
     }
     struct ini *ini = &reading->ini;
     ini->entries = memory_grow(ini->entries, ini->count, &ini->capacity);
     struct ini_entry *entry = &ini->entries[ini->count++];
-    *entry = (struct ini_entry){memory_copy_string(section), memory_copy_string(name), memory_copy_string(value),
-                                reading->number, 1};
+    *entry = (struct ini_entry){memory_copy_string(section), memory_copy_string(name),
+                                memory_copy_string(value), reading->number, 1};
     for (size_t k = 0; k < start && k < line.n; k++)
         entry->column += ((unsigned char)line.p[k] & 0xC0) != 0x80;
     return 1;
@@ -161,8 +162,8 @@ const struct ini_entry *ini_next(const struct ini *ini, const char *section, con
     return NULL;
 }
 
-enum status ini_fault(const struct ini *ini, const struct ini_entry *entry, size_t offset, struct message *message,
-                      const char *what, ...)
+enum status ini_fault(const struct ini *ini, const struct ini_entry *entry, size_t offset,
+                      struct message *message, const char *what, ...)
 {
     char text[sizeof message->what];
     va_list args;
@@ -182,7 +183,8 @@ enum status ini_optional(const struct ini *ini, const char *section, const char 
     const struct ini_entry *entry = ini_next(ini, section, key, NULL);
     const struct ini_entry *second = entry != NULL ? ini_next(ini, section, key, entry) : NULL;
     if (second != NULL) {
-        ini_fault(ini, second, 0, message, "`%s` is stated twice, here and in line %ld", second->key, entry->line);
+        ini_fault(ini, second, 0, message, "`%s` is stated twice, here and in line %ld", second->key,
+                  entry->line);
         return status_remedy(message, "keep the one that holds");
     }
     *ret_entry = entry;
@@ -197,8 +199,8 @@ enum status ini_required(const struct ini *ini, const char *section, const char 
     if (status != STATUS_OK)
         return status;
     if (entry == NULL) {
-        status_fail(message, STATUS_MALFORMED, section[0] != '\0' ? "`%s` is missing from [%s]" : "`%s` is missing%s",
-                    key, section);
+        status_fail(message, STATUS_MALFORMED,
+                    section[0] != '\0' ? "`%s` is missing from [%s]" : "`%s` is missing%s", key, section);
         status_at(message, ini->path, 0, 0);
         return status_remedy(message, "%s", remedy);
     }
@@ -206,8 +208,8 @@ enum status ini_required(const struct ini *ini, const char *section, const char 
     return STATUS_OK;
 }
 
-static enum status unknown(const struct ini *ini, const struct ini_entry *entry, const char *kind, const char *name,
-                           const char *const *known, struct message *message)
+static enum status unknown(const struct ini *ini, const struct ini_entry *entry, const char *kind,
+                           const char *name, const char *const *known, struct message *message)
 {
     const char *near = name_nearest(span_of(name), known);
     char list[400];
@@ -266,7 +268,8 @@ enum status ini_quantity(const struct ini *ini, const struct ini_entry *entry, e
     return STATUS_OK;
 }
 
-enum status ini_yes(const struct ini *ini, const struct ini_entry *entry, bool *ret_yes, struct message *message)
+enum status ini_yes(const struct ini *ini, const struct ini_entry *entry, bool *ret_yes,
+                    struct message *message)
 {
     static const char *const yes[] = {"yes", "true", "on", NULL}, *const no[] = {"no", "false", "off", NULL};
     bool is_yes = name_find(span_of(entry->value), yes) >= 0;

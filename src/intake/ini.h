@@ -19,7 +19,7 @@ struct ini_entry {
     char *key;     /* as typed, owned */
     char *value;   /* trimmed, owned; may be "" */
     long line;
-    long column;   /* character at which the value starts, from 1 */
+    long column; /* character at which the value starts, from 1 */
 };
 
 struct ini {
@@ -57,7 +57,8 @@ enum status ini_known_sections(const struct ini *ini, const char *const *known, 
  * fault says which unit was expected. QUANTITY_NONE expects a bare number. */
 enum status ini_quantity(const struct ini *ini, const struct ini_entry *entry, enum quantity expected,
                          double *ret_value, double *ret_digit, struct message *message);
-enum status ini_yes(const struct ini *ini, const struct ini_entry *entry, bool *ret_yes, struct message *message);
+enum status ini_yes(const struct ini *ini, const struct ini_entry *entry, bool *ret_yes,
+                    struct message *message);
 
 /* A fault of the value, `offset` bytes into it. Returns STATUS_MALFORMED; add a remedy with
  * status_remedy. */

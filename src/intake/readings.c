@@ -43,8 +43,8 @@ static enum status read_instant(struct readings_file *file)
 {
     struct instant instant;
     struct typed_time time;
-    enum status status = readings_line_typed(&file->form, file->path, file->number, file->line, &instant, &time,
-                                             file->notices, file->message);
+    enum status status = readings_line_typed(&file->form, file->path, file->number, file->line, &instant,
+                                             &time, file->notices, file->message);
     if (status != STATUS_OK)
         return status;
     if (file->clip_count == 0) { /* readings above any clip line are a clip of their own */
@@ -69,7 +69,8 @@ static enum status read_lines(struct readings_file *file, struct span text)
         file->number++;
         size_t bad = span_bad_utf8(file->line);
         if (bad < file->line.n)
-            return readings_fault(file, bad, "save the file as plain text in UTF-8", "this byte is no character of UTF-8");
+            return readings_fault(file, bad, "save the file as plain text in UTF-8",
+                                  "this byte is no character of UTF-8");
         if (span_has_word(remark, "invented"))
             file->sightings.invented = true;
         if (span_trim(file->line).n == 0)
@@ -82,7 +83,8 @@ static enum status read_lines(struct readings_file *file, struct span text)
 }
 
 /* A fault of the time of instant `k`. */
-static enum status time_fault(struct readings_file *file, size_t k, enum status status, const char *remedy, const char *what)
+static enum status time_fault(struct readings_file *file, size_t k, enum status status, const char *remedy,
+                              const char *what)
 {
     status_fail(file->message, status, "%s", what);
     status_remedy(file->message, "%s", remedy);
@@ -103,7 +105,8 @@ static enum times settle_times(struct readings_file *file)
         const struct typed_time *time = &file->times[k];
         if (time->form == TIME_CLOCK)
             times = TIMES_CLOCK;
-        else if (time->form == TIME_UNITS || time->form == TIME_TIMECODE || (time->form == TIME_TWO && isnan(time->clock_s)))
+        else if (time->form == TIME_UNITS || time->form == TIME_TIMECODE ||
+                 (time->form == TIME_TWO && isnan(time->clock_s)))
             times = TIMES_ELAPSED;
         if (first == NULL && time->form != TIME_NONE)
             first = time;
@@ -112,9 +115,10 @@ static enum times settle_times(struct readings_file *file)
         times = TIMES_ELAPSED;
         for (size_t k = 0; k < file->sightings.count; k++)
             if (file->times[k].form == TIME_TWO) {
-                notices_add(file->notices, "clock", file->sightings.instants[k].line,
-                            "Times such as these are taken for minutes and seconds from the start, since the first is "
-                            "zero; `times: clock` above the readings makes them hours and minutes.");
+                notices_add(
+                    file->notices, "clock", file->sightings.instants[k].line,
+                    "Times such as these are taken for minutes and seconds from the start, since the first is "
+                    "zero; `times: clock` above the readings makes them hours and minutes.");
                 break;
             }
     }
@@ -139,8 +143,11 @@ static enum status start_clips(struct readings_file *file, enum times times)
         file->number = clip->line;
         file->line = span_of("");
         if (times == TIMES_CLOCK)
-            return readings_fault(file, 0, "remove `starts …` where every line carries the clock, or write times from the "
-                                  "start of the clip", "a clip cannot have a start when its lines carry the clock");
+            return readings_fault(
+                file, 0,
+                "remove `starts …` where every line carries the clock, or write times from the "
+                "start of the clip",
+                "a clip cannot have a start when its lines carry the clock");
         if (isfinite(before))
             clip->start.s = past_midnight(clip->start.s, before);
         before = clip->start.s;
@@ -169,11 +176,14 @@ static enum status place_instant(struct readings_file *file, size_t k, enum time
     if (times == TIMES_CLOCK && isfinite(*before))
         s = past_midnight(s, *before);
     if (isfinite(*before) && s + halfwidth < *before)
-        return time_fault(file, k, STATUS_MALFORMED, "put the lines in the order of time, begin a `clip` where the film was "
-                          "cut, or state `times: clock` where midnight passed", "this time is before that of the line above");
+        return time_fault(file, k, STATUS_MALFORMED,
+                          "put the lines in the order of time, begin a `clip` where the film was "
+                          "cut, or state `times: clock` where midnight passed",
+                          "this time is before that of the line above");
     /* the order typed is the order of time: the middle may not fall, the bounds stand */
     instant->t_s = fmax(s, *before);
-    instant->halfwidth_s = fmax(halfwidth, fmax(instant->t_s - (s - halfwidth), s + halfwidth - instant->t_s));
+    instant->halfwidth_s =
+        fmax(halfwidth, fmax(instant->t_s - (s - halfwidth), s + halfwidth - instant->t_s));
     *before = instant->t_s;
     return STATUS_OK;
 }
@@ -229,7 +239,11 @@ static enum status place_instants(struct readings_file *file)
 enum status readings_read_text(const char *path, struct span text, struct sightings *ret_sightings,
                                struct notices *notices, struct message *message)
 {
-    struct readings_file file = {.path = path, .date_s = NAN, .zone_s = NAN, .notices = notices, .message = message,
+    struct readings_file file = {.path = path,
+                                 .date_s = NAN,
+                                 .zone_s = NAN,
+                                 .notices = notices,
+                                 .message = message,
                                  .sightings = {.start_utc_s = NAN}};
     enum status status = read_lines(&file, without_mark(text));
     if (status == STATUS_OK && file.sightings.count == 0) {
@@ -255,7 +269,8 @@ enum status readings_read(const char *path, struct sightings *ret_sightings, str
     struct text text = TEXT_EMPTY;
     enum status status = ini_load(path, &text, message);
     if (status == STATUS_OK)
-        status = readings_read_text(path, (struct span){text_string(&text), text.length}, ret_sightings, notices, message);
+        status = readings_read_text(path, (struct span){text_string(&text), text.length}, ret_sightings,
+                                    notices, message);
     text_free(&text);
     return status;
 }

@@ -45,15 +45,18 @@ enum status readings_read_text(const char *path, struct span text, struct sighti
 enum status readings_line(const struct readings_form *form, const char *path, long number, struct span line,
                           struct instant *ret_instant, struct notices *notices, struct message *message);
 /* The same, with the time left as typed for a caller that knows the whole file. */
-enum status readings_line_typed(const struct readings_form *form, const char *path, long number, struct span line,
-                                struct instant *ret_instant, struct typed_time *ret_time, struct notices *notices,
-                                struct message *message);
+enum status readings_line_typed(const struct readings_form *form, const char *path, long number,
+                                struct span line, struct instant *ret_instant, struct typed_time *ret_time,
+                                struct notices *notices, struct message *message);
 
 /* The bounds that an amount allows. */
 struct amount;
 void readings_widen(const struct amount *amount, enum had had, struct sighted *sighted);
 
-/* "seen", "(from memory)", …; -1 for other words. */
+/* False for what no pack has: 350 MV typed for 350 mV. For quantities that are channels. */
+bool readings_plausible(const struct amount *amount);
+
+/* "seen", "from memory", …; -1 for other words. */
 int readings_had(struct span words);
 
 /* True when the file is a hand-readings file and no delimited log: it is called .readings, or most of its

@@ -8,7 +8,8 @@
 #include <ctype.h>
 #include <stdarg.h>
 
-enum status readings_fault(const struct readings_file *file, size_t at, const char *remedy, const char *what, ...)
+enum status readings_fault(const struct readings_file *file, size_t at, const char *remedy, const char *what,
+                           ...)
 {
     char text[300];
     va_list args;
@@ -30,14 +31,16 @@ static size_t offset_of(const struct readings_file *file, struct span value)
 }
 
 /* One of a list of words; its place in the list goes to *ret_which. */
-static enum status one_of(struct readings_file *file, struct span value, const char *const *words, int *ret_which)
+static enum status one_of(struct readings_file *file, struct span value, const char *const *words,
+                          int *ret_which)
 {
     int which = name_find(value, words);
     if (which < 0) {
         char list[200], remedy[240];
         name_list(words, list, sizeof list);
         snprintf(remedy, sizeof remedy, "write one of: %s", list);
-        return readings_fault(file, offset_of(file, value), remedy, "`%.*s` is not known here", (int)value.n, value.p);
+        return readings_fault(file, offset_of(file, value), remedy, "`%.*s` is not known here", (int)value.n,
+                              value.p);
     }
     *ret_which = which;
     return STATUS_OK;
@@ -62,11 +65,14 @@ static enum status read_direction(struct readings_file *file, struct span value)
 static enum status read_load(struct readings_file *file, struct span value)
 {
     static const char *const words[] = {"unknown", "constant power", "constant current", "constant resistance",
-                                        "power", "current", "resistance", NULL};
-    static const enum load_law laws[] = {LOAD_UNKNOWN, LOAD_POWER, LOAD_CURRENT, LOAD_RESISTANCE,
-                                         LOAD_POWER, LOAD_CURRENT, LOAD_RESISTANCE};
+                                        "power",   "current",        "resistance",       NULL};
+    static const enum load_law laws[] = {LOAD_UNKNOWN, LOAD_POWER,   LOAD_CURRENT,   LOAD_RESISTANCE,
+                                         LOAD_POWER,   LOAD_CURRENT, LOAD_RESISTANCE};
     int which = 0;
-    enum status status = one_of(file, value, words, &which);
+    size_t n = 0; /* `constant power (an inverter)`: the words after a comma or bracket are for people */
+    while (n < value.n && value.p[n] != ',' && value.p[n] != '(')
+        n++;
+    enum status status = one_of(file, (struct span){value.p, n}, words, &which);
     if (status == STATUS_OK)
         file->sightings.law = laws[which];
     return status;
@@ -81,8 +87,11 @@ static enum status read_rate(struct readings_file *file, struct span value)
         return status;
     }
     if (used != value.n)
-        return readings_fault(file, offset_of(file, value) + used, "write the rate alone, like `frame rate: 29.97 drop`",
+        return readings_fault(file, offset_of(file, value) + used,
+                              "write the rate alone, like `frame rate: 29.97 drop`",
                               "this is no part of a frame rate");
+    if (!file->had_stated) /* who reads timecodes reads film */
+        file->form.had = HAD_FILMED;
     return STATUS_OK;
 }
 
@@ -130,8 +139,10 @@ static enum status read_columns(struct readings_file *file, struct span value)
                 break;
             }
         if (!known || form->column_count == READINGS_COLUMNS)
-            return readings_fault(file, offset_of(file, value) + at, "list at most 12 units of a test, a unit of time "
-                                  "first if at all, like `columns: min V A Ah`", "`%.*s` is no unit of a column", (int)n, rest.p);
+            return readings_fault(file, offset_of(file, value) + at,
+                                  "list at most 12 units of a test, a unit of time "
+                                  "first if at all, like `columns: min V A Ah`",
+                                  "`%.*s` is no unit of a column", (int)n, rest.p);
         form->columns[form->column_count++] = unit;
         at += n;
     }
@@ -142,9 +153,11 @@ static enum status read_how(struct readings_file *file, struct span value)
 {
     int had = readings_had(value);
     if (had < 0)
-        return readings_fault(file, offset_of(file, value), "write seen, filmed, printed, remembered or inferred",
+        return readings_fault(file, offset_of(file, value),
+                              "write seen, filmed, printed, remembered or inferred",
                               "`%.*s` is no way of having a reading", (int)value.n, value.p);
     file->form.had = (enum had)had;
+    file->had_stated = true;
     return STATUS_OK;
 }
 
@@ -181,8 +194,8 @@ static enum status read_date(struct readings_file *file, struct span value)
     struct tm same = date;
     time_t seconds = timegm(&same);
     if (!good || same.tm_mday != day || same.tm_mon != month - 1) /* 31 April became 1 May */
-        return readings_fault(file, offset_of(file, value), "write it like `date: 2026-03-14`", "`%.*s` is no date",
-                              (int)value.n, value.p);
+        return readings_fault(file, offset_of(file, value), "write it like `date: 2026-03-14`",
+                              "`%.*s` is no date", (int)value.n, value.p);
     file->date_s = (double)seconds;
     return STATUS_OK;
 }
@@ -196,8 +209,9 @@ static enum status read_zone(struct readings_file *file, struct span value)
         return STATUS_OK;
     }
     bool colon = value.n == 6 && value.p[3] == ':';
-    bool good = (colon || value.n == 5) && (value.p[0] == '+' || value.p[0] == '-') && read_digits(value, 1, 2, &hours) &&
-                read_digits(value, colon ? 4 : 3, 2, &minutes) && hours <= 14 && minutes < 60;
+    bool good = (colon || value.n == 5) && (value.p[0] == '+' || value.p[0] == '-') &&
+                read_digits(value, 1, 2, &hours) && read_digits(value, colon ? 4 : 3, 2, &minutes) &&
+                hours <= 14 && minutes < 60;
     if (!good)
         return readings_fault(file, offset_of(file, value), "write it like `zone: +01:00` or `zone: UTC`",
                               "`%.*s` is no time zone", (int)value.n, value.p);
@@ -211,26 +225,37 @@ static enum status read_note(struct readings_file *file, struct span value)
     return STATUS_OK;
 }
 
+/* Where one of the spellings stands as a word; value.n when none does. */
+static size_t find_word(struct span value, const char *const *spellings)
+{
+    size_t at = 0;
+    while (at < value.n && (spelling_at(span_from(value, at), spellings) == 0 ||
+                            (at > 0 && isalpha((unsigned char)value.p[at - 1]))))
+        at++;
+    return at;
+}
+
 /* `clip 2`, `clip: the second evening, starts 14:31:05`. */
 static enum status read_clip(struct readings_file *file, struct span value)
 {
     static const char *const starts[] = {"starts at", "starts", "start", NULL};
     struct clip clip = {.line = file->number};
-    size_t at = 0, word = 0;
-    while (at < value.n && (word = (at == 0 || !isalpha((unsigned char)value.p[at - 1])) ? spelling_at(span_from(value, at), starts) : 0) == 0)
-        at++;
+    size_t at = find_word(value, starts), word = spelling_at(span_from(value, at), starts);
     if (word > 0) {
         size_t used, from = at + word;
         from += blanks_at(span_from(value, from));
         struct span rest = span_from(value, from);
-        enum status status = typed_time_read(rest, file->form.decimal, &file->form.rate, &clip.start, &used, file->message);
+        enum status status =
+            typed_time_read(rest, file->form.decimal, &file->form.rate, &clip.start, &used, file->message);
         if (status != STATUS_OK) {
             message_place(file->message, file->path, file->number, file->line, offset_of(file, rest));
             return status;
         }
         if (used == 0 || used != rest.n || clip.start.form == TIME_TWO)
-            return readings_fault(file, offset_of(file, rest), "write when the clip's own time is zero, with hours, "
-                                  "minutes and seconds: `clip: evening, starts 14:31:05`", "this is no start of a clip");
+            return readings_fault(file, offset_of(file, rest),
+                                  "write when the clip's own time is zero, with hours, "
+                                  "minutes and seconds: `clip: evening, starts 14:31:05`",
+                                  "this is no start of a clip");
         clip.has_start = true;
     }
     file->clips = memory_grow(file->clips, file->clip_count, &file->clip_capacity);
@@ -243,11 +268,20 @@ static const struct {
     enum status (*read)(struct readings_file *file, struct span value);
     bool anywhere; /* may stand between readings */
 } headings[] = {
-    {"title", read_title, false},         {"date", read_date, false},       {"zone", read_zone, false},
-    {"kind", read_direction, false},      {"direction", read_direction, false}, {"load", read_load, false},
-    {"frame rate", read_rate, false},     {"times", read_times, false},     {"decimal", read_decimal, false},
-    {"columns", read_columns, false},     {"how", read_how, true},          {"invented", read_invented, false},
-    {"note", read_note, true},            {"clip", read_clip, true},
+    {"title", read_title, false},
+    {"date", read_date, false},
+    {"zone", read_zone, false},
+    {"kind", read_direction, false},
+    {"direction", read_direction, false},
+    {"load", read_load, false},
+    {"frame rate", read_rate, false},
+    {"times", read_times, false},
+    {"decimal", read_decimal, false},
+    {"columns", read_columns, false},
+    {"how", read_how, true},
+    {"invented", read_invented, false},
+    {"note", read_note, true},
+    {"clip", read_clip, true},
 };
 enum { HEADINGS = sizeof headings / sizeof *headings };
 
@@ -257,7 +291,8 @@ static struct span key_of(struct span line)
     struct span text = span_trim(line), none = {line.p, 0};
     size_t n = 0;
     struct unit unit;
-    while (n < text.n && (isalpha((unsigned char)text.p[n]) || strchr(" \t_-", text.p[n]) != NULL) && text.p[n] != '\0')
+    while (n < text.n && (isalpha((unsigned char)text.p[n]) || strchr(" \t_-", text.p[n]) != NULL) &&
+           text.p[n] != '\0')
         n++;
     if (n == 0 || n == text.n || text.p[n] != ':' || !isalpha((unsigned char)text.p[0]))
         return none;
@@ -301,8 +336,10 @@ static enum status unknown(struct readings_file *file, struct span key)
     if (near != NULL)
         snprintf(remedy, sizeof remedy, "`%s` was meant, perhaps", near);
     else
-        snprintf(remedy, sizeof remedy, "headings are: %s; other words go under `note:`, and a mark needs no colon", list);
-    return readings_fault(file, offset_of(file, key), remedy, "there is no heading `%.*s`", (int)key.n, key.p);
+        snprintf(remedy, sizeof remedy,
+                 "headings are: %s; other words go under `note:`, and a mark needs no colon", list);
+    return readings_fault(file, offset_of(file, key), remedy, "there is no heading `%.*s`", (int)key.n,
+                          key.p);
 }
 
 enum status readings_heading(struct readings_file *file, bool *ret_taken)
@@ -320,11 +357,13 @@ enum status readings_heading(struct readings_file *file, bool *ret_taken)
         return STATUS_OK;
     }
     if (!above && !headings[which].anywhere)
-        return readings_fault(file, offset_of(file, key), "move it up", "`%s:` stands above the first reading", headings[which].key);
+        return readings_fault(file, offset_of(file, key), "move it up",
+                              "`%s:` stands above the first reading", headings[which].key);
     value = span_trim(span_from(file->line, offset_of(file, key) + key.n));
     value = span_trim(span_from(value, 1)); /* past the colon */
     if (value.n == 0)
-        return readings_fault(file, offset_of(file, key), "write what it is after the colon, or remove the line",
-                              "`%s:` says nothing", headings[which].key);
+        return readings_fault(file, offset_of(file, key),
+                              "write what it is after the colon, or remove the line", "`%s:` says nothing",
+                              headings[which].key);
     return headings[which].read(file, value);
 }

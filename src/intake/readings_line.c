@@ -7,48 +7,6 @@
 #include <ctype.h>
 #include <stdarg.h>
 
-/* The table of intake/readings.h. */
-static const struct {
-    double digits, share;
-} widths[HADS] = {
-    [HAD_SEEN] = {0.5, 0},          [HAD_FILMED] = {1, 0},      [HAD_PRINTED] = {0.5, 0},
-    [HAD_REMEMBERED] = {2.5, 0.02}, [HAD_INFERRED] = {5, 0.05},
-};
-static const double about_digits = 2, about_share = 0.05;
-
-void readings_widen(const struct amount *amount, enum had had, struct sighted *sighted)
-{
-    double typed = amount->form == AMOUNT_BELOW ? amount->hi : amount->lo;
-    double width = fmax(widths[had].digits * amount->digit, widths[had].share * fabs(typed));
-    bool kept = amount->form == AMOUNT_RANGE || amount->form == AMOUNT_SPREAD;
-    if (amount->form == AMOUNT_ABOUT)
-        width = fmax(width, fmax(about_digits * amount->digit, about_share * fabs(typed)));
-    if (kept || (isnan(amount->value) && widths[had].share == 0))
-        width = 0;
-    sighted->value = amount->value;
-    sighted->lo = amount->lo - width;
-    sighted->hi = amount->hi + width;
-    sighted->digit = amount->digit;
-    sighted->had = had;
-    sighted->hedged = amount->form != AMOUNT_PLAIN;
-}
-
-int readings_had(struct span words)
-{
-    static const struct {
-        const char *word;
-        enum had had;
-    } ways[] = {
-        {"seen", HAD_SEEN},             {"by eye", HAD_SEEN},           {"filmed", HAD_FILMED},
-        {"printed", HAD_PRINTED},       {"remembered", HAD_REMEMBERED}, {"from memory", HAD_REMEMBERED},
-        {"inferred", HAD_INFERRED},     {"calculated", HAD_INFERRED},   {"worked out", HAD_INFERRED},
-    };
-    for (size_t k = 0; k < sizeof ways / sizeof *ways; k++)
-        if (name_alike(words, ways[k].word))
-            return (int)ways[k].had;
-    return -1;
-}
-
 struct typed_value {
     struct amount amount;
     enum channel channel;
@@ -65,10 +23,10 @@ struct reader {
     struct typed_value *values;
     size_t count, capacity;
     struct text words;
-    size_t last_word;    /* where it starts in `words` */
+    size_t last_word; /* where it starts in `words` */
     bool value_last, word_last;
-    int line_had;        /* -1: not said */
-    int column;          /* of bare numbers, the next one's */
+    int line_had; /* -1: not said */
+    int column;   /* of bare numbers, the next one's */
     struct notices *notices;
     struct message *message;
 };
@@ -113,7 +71,8 @@ static void add_word(struct reader *reader, struct span word)
 static bool take_ambient(struct reader *reader)
 {
     static const char *const places[] = {"ambient", "room", "air", "outside", NULL};
-    struct span last = {text_string(&reader->words) + reader->last_word, reader->words.length - reader->last_word};
+    struct span last = {text_string(&reader->words) + reader->last_word,
+                        reader->words.length - reader->last_word};
     if (!reader->word_last || name_find(last, places) < 0)
         return false;
     reader->words.length = reader->last_word > 0 ? reader->last_word - 1 : 0;
@@ -155,8 +114,9 @@ static struct amount in_unit(struct amount amount, const struct unit *unit)
     return amount;
 }
 
-static const char *const unit_remedy = "write the unit after the number, like `12.91 V`; put words with numbers in "
-                                       "quotes, like \"cell 3\"; or state `columns: V A Ah` above the readings";
+static const char *const unit_remedy =
+    "write the unit after the number, like `12.91 V`; put words with numbers in "
+    "quotes, like \"cell 3\"; or state `columns: V A Ah` above the readings";
 
 static enum status take_bare(struct reader *reader, const struct amount *amount, size_t used)
 {
@@ -168,8 +128,11 @@ static enum status take_bare(struct reader *reader, const struct amount *amount,
         return STATUS_OK;
     }
     if (used < rest.n && rest.p[used] == ':')
-        return fault(reader, "a time is written like 1:02:03, with two digits after each colon, before all else in its "
-                             "line; put words with numbers in quotes", "`%.*s:…` is no reading", (int)used, rest.p);
+        return fault(
+            reader,
+            "a time is written like 1:02:03, with two digits after each colon, before all else in its "
+            "line; put words with numbers in quotes",
+            "`%.*s:…` is no reading", (int)used, rest.p);
     return fault(reader, unit_remedy, "the number `%.*s` has no unit", (int)used, rest.p);
 }
 
@@ -177,6 +140,9 @@ static enum status take_amount(struct reader *reader, const struct amount *amoun
 {
     struct span rest = rest_of(reader);
     int channel = channel_of(amount->quantity);
+    if (channel >= 0 && !readings_plausible(amount))
+        return fault(reader, "check the number, and the prefix of the unit: m is milli, M is mega",
+                     "`%.*s` is more than any such pack has", (int)used, rest.p);
     if (channel >= 0) {
         add_value(reader, amount, channel, used);
         return STATUS_OK;
@@ -191,7 +157,8 @@ static enum status take_amount(struct reader *reader, const struct amount *amoun
         add_word(reader, (struct span){rest.p, used});
         if (reader->notices != NULL)
             notices_add(reader->notices, "readings", reader->number,
-                        "`%.*s` is no channel of a test and was kept as a word of the mark.", (int)used, rest.p);
+                        "`%.*s` is no channel of a test and was kept as a word of the mark.", (int)used,
+                        rest.p);
         reader->at += used;
         return STATUS_OK;
     default: return fault(reader, unit_remedy, "`%.*s` is no reading of a test", (int)used, rest.p);
@@ -204,7 +171,8 @@ static size_t read_name(struct span span, struct unit *ret_unit)
     static const struct {
         char symbol;
         enum quantity quantity;
-    } symbols[] = {{'U', QUANTITY_VOLTAGE}, {'I', QUANTITY_CURRENT}, {'P', QUANTITY_POWER}, {'T', QUANTITY_TEMPERATURE}};
+    } symbols[] = {
+        {'U', QUANTITY_VOLTAGE}, {'I', QUANTITY_CURRENT}, {'P', QUANTITY_POWER}, {'T', QUANTITY_TEMPERATURE}};
     size_t n = unit_read(span, ret_unit);
     if (n > 0)
         return channel_of(ret_unit->quantity) >= 0 ? n : 0;
@@ -219,7 +187,8 @@ static size_t read_name(struct span span, struct unit *ret_unit)
 /* A unit that stands before a number could belong to it or to the number before: `V 12.91 A 24.8`. */
 static bool bare_symbol(struct span word)
 {
-    static const char *const symbols[] = {"V", "A", "W", "Ah", "Wh", "mV", "mA", "kW", "mAh", "kWh", "C", "°C", NULL};
+    static const char *const symbols[] = {"V",  "A",   "W",   "Ah", "Wh", "mV", "mA",
+                                          "kW", "mAh", "kWh", "C",  "°C", NULL};
     for (size_t k = 0; symbols[k] != NULL; k++)
         if (span_is_word(word, symbols[k]))
             return true;
@@ -239,7 +208,8 @@ static enum status take_named(struct reader *reader, bool *ret_taken)
     size_t sign = name + blanks_at(span_from(rest, name));
     bool joined = sign < rest.n && (rest.p[sign] == '=' || rest.p[sign] == ':');
     size_t start = joined ? sign + 1 + blanks_at(span_from(rest, sign + 1)) : sign;
-    enum status status = amount_read(span_from(rest, start), reader->form->decimal, &amount, &used, reader->message);
+    enum status status =
+        amount_read(span_from(rest, start), reader->form->decimal, &amount, &used, reader->message);
     if (status != STATUS_OK) {
         reader->at += start;
         return place(reader, status);
@@ -247,8 +217,8 @@ static enum status take_named(struct reader *reader, bool *ret_taken)
     if (used == 0)
         return STATUS_OK;
     if (!joined && bare_symbol((struct span){rest.p, name}))
-        return fault(reader, "write `12.91 V` or `V = 12.91`", "`%.*s` stands before a number: whose unit is it?",
-                     (int)name, rest.p);
+        return fault(reader, "write `12.91 V` or `V = 12.91`",
+                     "`%.*s` stands before a number: whose unit is it?", (int)name, rest.p);
     if (!joined)
         return STATUS_OK;
     if (amount.quantity != QUANTITY_NONE && amount.quantity != unit.quantity)
@@ -306,7 +276,8 @@ static size_t take_dashes(struct reader *reader)
         count += n == 1 || memcmp(rest.p + used, "—", 3) != 0 ? 1 : 2;
         used += n;
     }
-    if (count == 0 || (used < rest.n && blanks_at(span_from(rest, used)) == 0 && strchr(",;|", rest.p[used]) == NULL))
+    if (count == 0 ||
+        (used < rest.n && blanks_at(span_from(rest, used)) == 0 && strchr(",;|", rest.p[used]) == NULL))
         return 0;
     if (count > 1)
         add_word(reader, span_of("dark"));
@@ -327,8 +298,8 @@ static enum status take_word(struct reader *reader)
     if (letter < n && isdigit((unsigned char)word.p[letter]))
         return fault(reader, unit_remedy, "the number in `%.*s` has no unit", (int)n, word.p);
     if (bare_symbol(word) && !islower((unsigned char)word.p[0]))
-        return fault(reader, "write the number before its unit, or put words in quotes", "there is no number before `%.*s`",
-                     (int)n, word.p);
+        return fault(reader, "write the number before its unit, or put words in quotes",
+                     "there is no number before `%.*s`", (int)n, word.p);
     while (word.n > 0 && word.p[word.n - 1] == ':')
         word.n--;
     add_word(reader, word);
@@ -390,8 +361,8 @@ static enum status take_time(struct reader *reader, struct typed_time *ret_time)
 {
     size_t used;
     reader->at = blanks_at(reader->line);
-    enum status status = typed_time_read(rest_of(reader), reader->form->decimal, &reader->form->rate, ret_time, &used,
-                                         reader->message);
+    enum status status = typed_time_read(rest_of(reader), reader->form->decimal, &reader->form->rate,
+                                         ret_time, &used, reader->message);
     if (status != STATUS_OK)
         return place(reader, status);
     reader->at += used;
@@ -402,7 +373,8 @@ static enum status take_time(struct reader *reader, struct typed_time *ret_time)
     if (rest.n > 0 && rest.p[0] == ':' && (rest.n == 1 || blanks_at(span_from(rest, 1)) > 0))
         reader->at++;
     else if (rest.n > 0 && blanks_at(rest) == 0 && strchr(",;|", rest.p[0]) == NULL)
-        return fault(reader, "leave a blank after the time, and write it like 1:02:03", "the time does not end here");
+        return fault(reader, "leave a blank after the time, and write it like 1:02:03",
+                     "the time does not end here");
     return STATUS_OK;
 }
 
@@ -413,7 +385,9 @@ static void hand_over(struct reader *reader, struct instant *ret_instant)
     instant.words = memory_copy_string(text_string(&reader->words));
     for (size_t k = 0; k < reader->count; k++) {
         const struct typed_value *value = &reader->values[k];
-        int had = value->had >= 0 ? value->had : reader->line_had >= 0 ? reader->line_had : (int)reader->form->had;
+        int had = value->had >= 0         ? value->had
+                  : reader->line_had >= 0 ? reader->line_had
+                                          : (int)reader->form->had;
         instant.values[k].channel = value->channel;
         instant.values[k].column = value->column;
         readings_widen(&value->amount, (enum had)had, &instant.values[k]);
@@ -421,12 +395,17 @@ static void hand_over(struct reader *reader, struct instant *ret_instant)
     *ret_instant = instant;
 }
 
-enum status readings_line_typed(const struct readings_form *form, const char *path, long number, struct span line,
-                                struct instant *ret_instant, struct typed_time *ret_time, struct notices *notices,
-                                struct message *message)
+enum status readings_line_typed(const struct readings_form *form, const char *path, long number,
+                                struct span line, struct instant *ret_instant, struct typed_time *ret_time,
+                                struct notices *notices, struct message *message)
 {
-    struct reader reader = {.form = form, .path = path, .number = number, .line = line, .line_had = -1,
-                            .notices = notices, .message = message};
+    struct reader reader = {.form = form,
+                            .path = path,
+                            .number = number,
+                            .line = line,
+                            .line_had = -1,
+                            .notices = notices,
+                            .message = message};
     struct typed_time time = {TIME_NONE, NAN, NAN, NAN, NAN};
     enum status status = take_time(&reader, &time);
     while (status == STATUS_OK) {
@@ -437,7 +416,8 @@ enum status readings_line_typed(const struct readings_form *form, const char *pa
     }
     if (status == STATUS_OK && reader.count == 0 && reader.words.length == 0)
         status = fault(&reader, "write what was read then, like `12.91 V 24.8 A`, or remove the line",
-                       time.form == TIME_NONE ? "this line says nothing" : "this line has a time and nothing else");
+                       time.form == TIME_NONE ? "this line says nothing"
+                                              : "this line has a time and nothing else");
     if (status == STATUS_OK) {
         hand_over(&reader, ret_instant);
         *ret_time = time;

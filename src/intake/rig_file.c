@@ -41,12 +41,15 @@ static enum status read_bound(struct reader *reader, const struct ini_entry *ent
 {
     struct accuracy accuracy = {0};
     bool ratio = quantity == QUANTITY_RATIO;
-    enum status status = accuracy_read(span_of(entry->value), quantity, own_per_volt, &accuracy, reader->message);
+    enum status status =
+        accuracy_read(span_of(entry->value), quantity, own_per_volt, &accuracy, reader->message);
     if (status != STATUS_OK)
         return place(reader, entry, status);
     if (accuracy.digits > 0 || (ratio ? accuracy.offset : accuracy.gain) > 0) {
-        ini_fault(reader->ini, entry, 0, reader->message, "`%s` should be one %s", entry->value, quantity_name(quantity));
-        return status_remedy(reader->message, "write a number in %s", ratio ? "% or ppm" : quantity_symbol(quantity));
+        ini_fault(reader->ini, entry, 0, reader->message, "`%s` should be one %s", entry->value,
+                  quantity_name(quantity));
+        return status_remedy(reader->message, "write a number in %s",
+                             ratio ? "% or ppm" : quantity_symbol(quantity));
     }
     *ret_bound = ratio ? accuracy.gain : accuracy.offset;
     return STATUS_OK;
@@ -54,20 +57,23 @@ static enum status read_bound(struct reader *reader, const struct ini_entry *ent
 
 static double amps_per_volt(const struct reader *reader, int channel)
 {
-    return channel == CHANNEL_CURRENT && reader->shunt.volts > 0 ? reader->shunt.amps / reader->shunt.volts : 0;
+    return channel == CHANNEL_CURRENT && reader->shunt.volts > 0 ? reader->shunt.amps / reader->shunt.volts
+                                                                 : 0;
 }
 
 static enum status read_accuracy(struct reader *reader, const struct ini_entry *entry, int channel)
 {
     const struct ini_entry *before = reader->accuracy_at[channel];
     if (before != NULL) {
-        ini_fault(reader->ini, entry, 0, reader->message, "the accuracy of the %s is stated twice, here and in line %ld",
+        ini_fault(reader->ini, entry, 0, reader->message,
+                  "the accuracy of the %s is stated twice, here and in line %ld",
                   channel_name((enum channel)channel), before->line);
         return status_remedy(reader->message, "keep the meter whose readings are in the log");
     }
     reader->accuracy_at[channel] = entry;
-    enum status status = accuracy_read(span_of(entry->value), channel_quantity((enum channel)channel),
-                                       amps_per_volt(reader, channel), &reader->rig.of[channel], reader->message);
+    enum status status =
+        accuracy_read(span_of(entry->value), channel_quantity((enum channel)channel),
+                      amps_per_volt(reader, channel), &reader->rig.of[channel], reader->message);
     return status == STATUS_OK ? STATUS_OK : place(reader, entry, status);
 }
 
@@ -115,12 +121,15 @@ static enum status read_sense(struct reader *reader, const struct ini_entry *ent
 
 static enum status read_tally(struct reader *reader, const struct ini_entry *entry)
 {
-    static const char *const same[] = {"same shunt", "same meter", "same", NULL}, *const own[] = {"own", "own shunt", "own meter", NULL};
+    static const char *const same[] = {"same shunt", "same meter", "same", NULL};
+    static const char *const own[] = {"own shunt", "own meter", "own", NULL};
     bool shares = name_find(span_of(entry->value), same) >= 0;
     if (!shares && name_find(span_of(entry->value), own) < 0) {
-        ini_fault(reader->ini, entry, 0, reader->message, "`%s` should say whose shunt the tally counts", entry->value);
-        return status_remedy(reader->message, "write `tally = same shunt`, or `tally = own` and its accuracy under "
-                                              "[charge tally] and [energy tally]");
+        ini_fault(reader->ini, entry, 0, reader->message, "`%s` should say whose shunt the tally counts",
+                  entry->value);
+        return status_remedy(reader->message,
+                             "write `tally = same shunt`, or `tally = own` and its accuracy under "
+                             "[charge tally] and [energy tally]");
     }
     reader->rig.tally_shares_meter = shares;
     return STATUS_OK;
@@ -134,10 +143,13 @@ static enum status read_leads(struct reader *reader, const struct ini_entry *ent
     enum status status = amount_read(span_of(entry->value), '\0', &leads, &used, reader->message);
     if (status != STATUS_OK)
         return place(reader, entry, status);
-    if (used == 0 || entry->value[used] != '\0' || leads.quantity != QUANTITY_RESISTANCE || !(leads.value >= 0)) {
-        ini_fault(reader->ini, entry, 0, reader->message, "`%s` should be the resistance of the leads", entry->value);
-        return status_remedy(reader->message, "write it like `leads = 3 mohm ± 1 mohm`, or `sense leads = yes` when "
-                                              "the volts are taken at the sample's terminals");
+    if (used == 0 || entry->value[used] != '\0' || leads.quantity != QUANTITY_RESISTANCE ||
+        !(leads.value >= 0)) {
+        ini_fault(reader->ini, entry, 0, reader->message, "`%s` should be the resistance of the leads",
+                  entry->value);
+        return status_remedy(reader->message,
+                             "write it like `leads = 3 mohm ± 1 mohm`, or `sense leads = yes` when "
+                             "the volts are taken at the sample's terminals");
     }
     reader->rig.lead_ohm = leads.value;
     reader->rig.lead_halfwidth_ohm = leads.form == AMOUNT_PLAIN ? leads.value / 2 : (leads.hi - leads.lo) / 2;
@@ -166,8 +178,10 @@ static enum status read_film(struct reader *reader, const struct ini_entry *entr
         return place(reader, entry, status);
     bool in_frames = width.quantity == QUANTITY_COUNT_OF && !rate.variable;
     if (used + more != value.n || !(width.value >= 0) || !(in_frames || width.quantity == QUANTITY_TIME)) {
-        ini_fault(reader->ini, entry, used, reader->message, "how well an instant can be told from the film should stand here");
-        return status_remedy(reader->message, "write it like `film = 29.97 fps, ±1 frame` or `film = variable, ±0.1 s`");
+        ini_fault(reader->ini, entry, used, reader->message,
+                  "how well an instant can be told from the film should stand here");
+        return status_remedy(reader->message,
+                             "write it like `film = 29.97 fps, ±1 frame` or `film = variable, ±0.1 s`");
     }
     reader->rig.frame_s = in_frames ? width.value / rate.per_s : width.value;
     return STATUS_OK;
@@ -178,9 +192,10 @@ static const struct {
     const char *key;
     enum status (*read)(struct reader *reader, const struct ini_entry *entry);
 } wide[] = {
-    {"name", read_name},     {"clock", read_clock},       {"film", read_film},   {"averaging", read_averaging},
-    {"skew", read_skew},     {"leads", read_leads},       {"sense leads", read_sense},
-    {"ripple", read_ripple}, {"probe lag", read_probe_lag}, {"tally", read_tally},
+    {"name", read_name},           {"clock", read_clock},   {"film", read_film},
+    {"averaging", read_averaging}, {"skew", read_skew},     {"leads", read_leads},
+    {"sense leads", read_sense},   {"ripple", read_ripple}, {"probe lag", read_probe_lag},
+    {"tally", read_tally},
 };
 enum { WIDE = sizeof wide / sizeof *wide };
 
@@ -236,8 +251,8 @@ static enum status unknown_key(const struct reader *reader, const struct ini_ent
     const char *near = name_nearest(span_of(entry->key), known);
     char list[400];
     name_list(known, list, sizeof list);
-    ini_fault(reader->ini, entry, 0, reader->message, "a rig has no `%s`%s%s", entry->key, of_channel ? " of its " : "",
-              of_channel ? entry->section : "");
+    ini_fault(reader->ini, entry, 0, reader->message, "a rig has no `%s`%s%s", entry->key,
+              of_channel ? " of its " : "", of_channel ? entry->section : "");
     if (near != NULL)
         return status_remedy(reader->message, "`%s` was meant, perhaps", near);
     return status_remedy(reader->message, "known here are: %s", list);
@@ -286,13 +301,21 @@ static void derive_tallies(struct rig *rig)
         return;
     if (!charge->stated && a->stated) {
         double resolution = charge->resolution;
-        *charge = (struct accuracy){.gain = a->gain, .shunt_gain = a->shunt_gain, .digits = 1, .resolution = resolution,
-                                    .stated = true, .as_printed = "slope as the current's, + 1 digit"};
+        *charge = (struct accuracy){.gain = a->gain,
+                                    .shunt_gain = a->shunt_gain,
+                                    .digits = 1,
+                                    .resolution = resolution,
+                                    .stated = true,
+                                    .as_printed = "slope as the current's, + 1 digit"};
     }
     if (!energy->stated && a->stated && v->stated) {
         double resolution = energy->resolution;
-        *energy = (struct accuracy){.gain = a->gain + v->gain, .shunt_gain = a->shunt_gain, .digits = 1, .resolution = resolution,
-                                    .stated = true, .as_printed = "slopes of current and voltage, + 1 digit"};
+        *energy = (struct accuracy){.gain = a->gain + v->gain,
+                                    .shunt_gain = a->shunt_gain,
+                                    .digits = 1,
+                                    .resolution = resolution,
+                                    .stated = true,
+                                    .as_printed = "slopes of current and voltage, + 1 digit"};
     }
 }
 
@@ -301,10 +324,13 @@ static void name_defaults(const struct rig *rig, struct notices *notices)
     struct text list = TEXT_EMPTY;
     for (int c = 0; c < CHANNELS; c++)
         if (!rig->of[c].stated)
-            text_addf(&list, "%s%s (%s)", list.length > 0 ? ", " : "", channel_name((enum channel)c), rig->of[c].as_printed);
+            text_addf(&list, "%s%s (%s)", list.length > 0 ? ", " : "", channel_name((enum channel)c),
+                      rig->of[c].as_printed);
     if (list.length > 0)
-        notices_add(notices, "rig", 0, "The rig file states no accuracy for these channels, and the wide default stands "
-                    "for each: %s.", text_string(&list));
+        notices_add(notices, "rig", 0,
+                    "The rig file states no accuracy for these channels, and the wide default stands "
+                    "for each: %s.",
+                    text_string(&list));
     text_free(&list);
 }
 
@@ -352,7 +378,8 @@ enum status rig_read(const char *path, struct rig *ret_rig, struct notices *noti
     struct text text = TEXT_EMPTY;
     enum status status = ini_load(path, &text, message);
     if (status == STATUS_OK)
-        status = rig_read_text(path, (struct span){text_string(&text), text.length}, ret_rig, notices, message);
+        status =
+            rig_read_text(path, (struct span){text_string(&text), text.length}, ret_rig, notices, message);
     text_free(&text);
     return status;
 }

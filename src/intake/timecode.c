@@ -33,18 +33,21 @@ static size_t read_ratio(struct span span, double *ret_rate)
     double above, below;
     int decimals;
     size_t used, more;
-    if (amount_number(span, '.', &above, &decimals, &used, NULL) != STATUS_OK || used == 0 || used >= span.n ||
-        span.p[used] != '/')
+    if (amount_number(span, '.', &above, &decimals, &used, NULL) != STATUS_OK || used == 0 ||
+        used >= span.n || span.p[used] != '/')
         return 0;
-    if (amount_number(span_from(span, used + 1), '.', &below, &decimals, &more, NULL) != STATUS_OK || below != 1001)
+    if (amount_number(span_from(span, used + 1), '.', &below, &decimals, &more, NULL) != STATUS_OK ||
+        below != 1001)
         return 0;
     *ret_rate = above / below;
     return used + 1 + more;
 }
 
-enum status frame_rate_read(struct span span, struct frame_rate *ret_rate, size_t *ret_used, struct message *message)
+enum status frame_rate_read(struct span span, struct frame_rate *ret_rate, size_t *ret_used,
+                            struct message *message)
 {
-    static const char *const variable[] = {"variable", "vfr", NULL}, *const per_s[] = {"fps", "frames/s", "p", NULL};
+    static const char *const variable[] = {"variable", "vfr", NULL}, *const per_s[] = {"fps", "frames/s", "p",
+                                                                                       NULL};
     static const char *const drop[] = {"drop-frame", "drop frame", "drop", "df", NULL};
     static const char *const non_drop[] = {"non-drop", "non drop", "ndf", NULL};
     struct frame_rate rate = {0};
@@ -55,7 +58,8 @@ enum status frame_rate_read(struct span span, struct frame_rate *ret_rate, size_
         rate.variable = true;
     } else {
         used = read_ratio(span, &typed);
-        enum status status = used > 0 ? STATUS_OK : amount_number(span, '\0', &typed, &decimals, &used, message);
+        enum status status =
+            used > 0 ? STATUS_OK : amount_number(span, '\0', &typed, &decimals, &used, message);
         if (status != STATUS_OK)
             return status;
         if (used == 0 || !settle(typed, decimals, &rate))
@@ -81,8 +85,8 @@ enum status frame_rate_read(struct span span, struct frame_rate *ret_rate, size_
 
 long timecode_frame(const struct frame_rate *rate, long hours, int minutes, int seconds, int frames)
 {
-    if (rate->nominal <= 0 || hours < 0 || hours > 9999 || minutes < 0 || minutes > 59 || seconds < 0 || seconds > 59 ||
-        frames < 0 || frames >= rate->nominal)
+    if (rate->nominal <= 0 || hours < 0 || hours > 9999 || minutes < 0 || minutes > 59 || seconds < 0 ||
+        seconds > 59 || frames < 0 || frames >= rate->nominal)
         return -1;
     long all_minutes = hours * 60 + minutes;
     long number = (all_minutes * 60 + seconds) * rate->nominal + frames;

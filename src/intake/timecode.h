@@ -19,7 +19,8 @@ struct frame_rate {
 
 /* Reads `25`, `29.97 drop`, `23.976 fps`, `30000/1001`, `variable` from the start of the span. Faults
  * as amount_read does: the column is a byte from 0. */
-enum status frame_rate_read(struct span span, struct frame_rate *ret_rate, size_t *ret_used, struct message *message);
+enum status frame_rate_read(struct span span, struct frame_rate *ret_rate, size_t *ret_used,
+                            struct message *message);
 
 /* The frame's number from zero, or -1 where that timecode does not exist: minutes or seconds past 59,
  * a frame at or past the nominal rate, a number that drop-frame counting leaves out. */

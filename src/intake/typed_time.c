@@ -7,7 +7,8 @@
 /* `~` before a time is worth what it is before any value (intake/readings.h). */
 static const double about_share = 0.05, about_steps = 2;
 
-static enum status fault(struct message *message, enum status status, size_t at, const char *what, const char *remedy)
+static enum status fault(struct message *message, enum status status, size_t at, const char *what,
+                         const char *remedy)
 {
     status_fail(message, status, "%s", what);
     status_remedy(message, "%s", remedy);
@@ -80,37 +81,41 @@ static struct joined read_joined(struct span span)
     return joined;
 }
 
-static enum status take_timecode(const struct joined *joined, const struct frame_rate *rate, struct typed_time *time,
-                                 struct message *message)
+static enum status take_timecode(const struct joined *joined, const struct frame_rate *rate,
+                                 struct typed_time *time, struct message *message)
 {
     struct frame_rate counting = *rate;
     if (rate->nominal == 0 && !rate->variable)
-        return fault(message, STATUS_AMBIGUOUS, 0, "this is a timecode, but no frame rate is stated",
-                     "put a line such as `frame rate: 25`, `frame rate: 29.97 drop` or `frame rate: variable` above "
-                     "the readings");
+        return fault(
+            message, STATUS_AMBIGUOUS, 0, "this is a timecode, but no frame rate is stated",
+            "put a line such as `frame rate: 25`, `frame rate: 29.97 drop` or `frame rate: variable` above "
+            "the readings");
     if (joined->semicolon && !rate->variable) {
         if (rate->per_s == rate->nominal || rate->nominal % 30 != 0)
-            return fault(message, STATUS_MALFORMED, 0, "`;` marks drop-frame timecode, which the stated frame rate does not have",
+            return fault(message, STATUS_MALFORMED, 0,
+                         "`;` marks drop-frame timecode, which the stated frame rate does not have",
                          "write `:` before the frames, or state `frame rate: 29.97 drop`");
         counting.drop = true;
     }
-    double halfwidth, s = timecode_seconds(&counting, joined->part[0], (int)joined->part[1], (int)joined->part[2],
-                                           (int)joined->part[3], &halfwidth);
+    double halfwidth, s = timecode_seconds(&counting, joined->part[0], (int)joined->part[1],
+                                           (int)joined->part[2], (int)joined->part[3], &halfwidth);
     if (isnan(s))
-        return fault(message, STATUS_MALFORMED, 0, "this timecode does not exist at the stated frame rate",
-                     "check minutes, seconds and frame; drop-frame timecode skips ;00 and ;01 at most full minutes");
+        return fault(
+            message, STATUS_MALFORMED, 0, "this timecode does not exist at the stated frame rate",
+            "check minutes, seconds and frame; drop-frame timecode skips ;00 and ;01 at most full minutes");
     *time = (struct typed_time){TIME_TIMECODE, s, halfwidth, NAN, NAN};
     return STATUS_OK;
 }
 
-static enum status take_joined(const struct joined *joined, const struct frame_rate *rate, struct typed_time *time,
-                               struct message *message)
+static enum status take_joined(const struct joined *joined, const struct frame_rate *rate,
+                               struct typed_time *time, struct message *message)
 {
     const long *part = joined->part;
     if (joined->parts == 4)
         return take_timecode(joined, rate, time, message);
     if (part[1] > 59 || (joined->parts == 3 && part[2] > 59))
-        return fault(message, STATUS_MALFORMED, 0, "minutes and seconds after a colon run to 59", "check the time");
+        return fault(message, STATUS_MALFORMED, 0, "minutes and seconds after a colon run to 59",
+                     "check the time");
     if (joined->parts == 3) {
         double s = (double)((part[0] * 60 + part[1]) * 60 + part[2]) + joined->fraction;
         *time = (struct typed_time){TIME_THREE, s + joined->step_s / 2, joined->step_s / 2, NAN, NAN};
@@ -125,8 +130,8 @@ static enum status take_joined(const struct joined *joined, const struct frame_r
 }
 
 /* `2:32 pm`. Noon is 12 pm, midnight 12 am. */
-static enum status take_half_of_day(struct span span, const struct joined *joined, struct typed_time *time, size_t *used,
-                                    struct message *message)
+static enum status take_half_of_day(struct span span, const struct joined *joined, struct typed_time *time,
+                                    size_t *used, struct message *message)
 {
     static const char *const am[] = {"am", "a.m.", NULL}, *const pm[] = {"pm", "p.m.", NULL};
     size_t gap = *used + blanks_at(span_from(span, *used));
@@ -134,7 +139,8 @@ static enum status take_half_of_day(struct span span, const struct joined *joine
     if (before + after == 0 || joined->parts > 3)
         return STATUS_OK;
     if (joined->part[0] < 1 || joined->part[0] > 12)
-        return fault(message, STATUS_MALFORMED, 0, "the hours before am and pm run from 1 to 12", "check the time");
+        return fault(message, STATUS_MALFORMED, 0, "the hours before am and pm run from 1 to 12",
+                     "check the time");
     double shift = (joined->part[0] == 12 ? -12 : 0) + (after > 0 ? 12 : 0);
     bool two = joined->parts == 2;
     *time = (struct typed_time){TIME_CLOCK, (two ? time->clock_s : time->s) + 3600 * shift,
@@ -177,8 +183,8 @@ static enum status read_units(struct span span, char decimal, struct typed_time 
         size_t gap = used + blanks_at(span_from(span, used));
         struct span rest = span_from(span, gap);
         more = read_minutes(rest, decimal, &next);
-        if (more == 0 && (amount_read(rest, decimal, &next, &more, NULL) != STATUS_OK || next.quantity != QUANTITY_TIME ||
-                          next.form != AMOUNT_PLAIN))
+        if (more == 0 && (amount_read(rest, decimal, &next, &more, NULL) != STATUS_OK ||
+                          next.quantity != QUANTITY_TIME || next.form != AMOUNT_PLAIN))
             more = 0;
         if (more == 0 || !(next.value >= 0) || next.value >= 3600 || next.digit >= step)
             break;
@@ -195,8 +201,8 @@ static enum status read_units(struct span span, char decimal, struct typed_time 
     return STATUS_OK;
 }
 
-enum status typed_time_read(struct span span, char decimal, const struct frame_rate *rate, struct typed_time *ret_time,
-                            size_t *ret_used, struct message *message)
+enum status typed_time_read(struct span span, char decimal, const struct frame_rate *rate,
+                            struct typed_time *ret_time, size_t *ret_used, struct message *message)
 {
     static const char *const about[] = {"~", "≈", "ca.", "ca", "about", NULL};
     struct typed_time time = {TIME_NONE, NAN, NAN, NAN, NAN};
@@ -210,7 +216,8 @@ enum status typed_time_read(struct span span, char decimal, const struct frame_r
         if (status == STATUS_OK)
             status = take_half_of_day(span, &joined, &time, &used, message);
         if (hedge > 0) {
-            time.halfwidth_s = fmax(time.form == TIME_CLOCK ? 0 : about_share * time.s, 2 * about_steps * time.halfwidth_s);
+            time.halfwidth_s =
+                fmax(time.form == TIME_CLOCK ? 0 : about_share * time.s, 2 * about_steps * time.halfwidth_s);
             time.clock_halfwidth_s *= 2 * about_steps;
         }
     } else {
@@ -235,10 +242,12 @@ enum status typed_time_settle(struct typed_time *time, enum times times, struct 
     if (time->form != TIME_TWO && !(clock && time->s >= 86400))
         return STATUS_OK;
     if (times == TIMES_NOT_STATED && !isnan(time->clock_s))
-        return fault(message, STATUS_AMBIGUOUS, 0, "this time can be minutes and seconds from the start, or the clock",
-                     "put `times: elapsed` or `times: clock` above the readings, or write hours, minutes and seconds");
+        return fault(
+            message, STATUS_AMBIGUOUS, 0, "this time can be minutes and seconds from the start, or the clock",
+            "put `times: elapsed` or `times: clock` above the readings, or write hours, minutes and seconds");
     if (clock && !(time->clock_s < 86400))
-        return fault(message, STATUS_MALFORMED, 0, "no clock shows this time", "write hours to 23 and minutes to 59");
+        return fault(message, STATUS_MALFORMED, 0, "no clock shows this time",
+                     "write hours to 23 and minutes to 59");
     if (clock) {
         time->s = time->clock_s;
         time->halfwidth_s = time->clock_halfwidth_s;

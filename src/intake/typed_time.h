@@ -31,8 +31,8 @@ struct typed_time {
 
 /* Reads a time from the start of the span; *ret_used is 0, and the form TIME_NONE, when there is none.
  * Faults as amount_read does. */
-enum status typed_time_read(struct span span, char decimal, const struct frame_rate *rate, struct typed_time *ret_time,
-                            size_t *ret_used, struct message *message);
+enum status typed_time_read(struct span span, char decimal, const struct frame_rate *rate,
+                            struct typed_time *ret_time, size_t *ret_used, struct message *message);
 
 /* Settles TIME_TWO in place; faults when `times` does not say. */
 enum status typed_time_settle(struct typed_time *time, enum times times, struct message *message);

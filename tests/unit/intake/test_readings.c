@@ -45,7 +45,7 @@ TEST(a_dozen_lines_are_a_test)
 {
     CHECK(good("\xEF\xBB\xBFtitle: Hut pack, second evening\r\n"
                "kind: discharge\r\n"
-               "Load: constant power # an inverter\r\n"
+               "Load: constant power, an inverter # of the hut\r\n"
                "frame rate: 29.97 drop\r\n"
                "how: filmed\r\n"
                "# Invented.\r\n"
@@ -170,6 +170,14 @@ TEST(decimal_signs_and_columns_by_heading)
     CHECK(good("columns: min V A Ah\n0 13.2 0.0 0\n7.5 12.9 24.8 3.1 burst\n"));
     CHECK(got.instants[1].count == 3);
     CHECK_NEAR(got.instants[1].t_s, 450, 1e-9);
+    sightings_free(&got);
+}
+
+TEST(film_is_filmed_unless_the_file_says_otherwise)
+{
+    CHECK(good("frame rate: 25\n0:00:01:02 12.9 V\n") && got.instants[0].values[0].had == HAD_FILMED);
+    CHECK(good("how: seen\nframe rate: 25\n0:00:01:02 12.9 V\n") && got.instants[0].values[0].had == HAD_SEEN);
+    CHECK(good("0:00:01 12.9 V\n") && got.instants[0].values[0].had == HAD_SEEN);
     sightings_free(&got);
 }
 

@@ -155,6 +155,7 @@ TEST(what_cannot_be_read_is_a_fault_with_its_place)
         {"12.9 V \"hot", 8, STATUS_MALFORMED},
         {"62..60 Ah", 1, STATUS_MALFORMED},
         {"12.9 V 5 kg", 8, STATUS_MALFORMED},
+        {"350 MV", 1, STATUS_MALFORMED},
         {"12.9 V :03", 8, STATUS_MALFORMED},
         {"12.9 V A", 8, STATUS_MALFORMED},
         {"24 burst", 1, STATUS_MALFORMED},
