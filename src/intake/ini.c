@@ -194,7 +194,7 @@ enum status ini_optional(const struct ini *ini, const char *section, const char 
 enum status ini_required(const struct ini *ini, const char *section, const char *key, const char *remedy,
                          const struct ini_entry **ret_entry, struct message *message)
 {
-    const struct ini_entry *entry;
+    const struct ini_entry *entry = NULL;
     enum status status = ini_optional(ini, section, key, &entry, message);
     if (status != STATUS_OK)
         return status;
