@@ -30,7 +30,7 @@ struct job {
 /* Makes the buffer hold `size` bytes and the padding, zeroed behind what was read. */
 static size_t load(const struct job *job, size_t offset, size_t size, struct text *buffer)
 {
-    if (buffer->capacity < size + ROW_PADDING) {
+    if (buffer->s == NULL || buffer->capacity < size + ROW_PADDING) {
         buffer->s = memory_resize(buffer->s, size + ROW_PADDING, 1);
         buffer->capacity = size + ROW_PADDING;
     }
