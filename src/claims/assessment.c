@@ -10,16 +10,24 @@
 
 static const double decide_default = 0.975; /* on either side: 'met' is a 95 % interval that clears the claim */
 
+static void ask_cut_off(struct asked *asked, double cut_off_v)
+{
+    if (isnan(cut_off_v) || asked->cut_offs == ASKED_CUT_OFFS)
+        return;
+    for (int k = 0; k < asked->cut_offs; k++)
+        if (fabs(asked->cut_off_v[k] - cut_off_v) < 1e-9)
+            return;
+    asked->cut_off_v[asked->cut_offs++] = cut_off_v;
+}
+
 static struct asked asked_from(const struct assess_request *request, const struct label *label)
 {
     struct asked asked = asked_nothing();
-    for (int k = 0; k < request->cut_off_count && asked.cut_offs < ASKED_CUT_OFFS; k++)
-        asked.cut_off_v[asked.cut_offs++] = request->cut_offs[k];
-    for (size_t k = 0; k < label->claim_count && asked.cut_offs < ASKED_CUT_OFFS; k++)
-        if (!isnan(label->claims[k].cut_off_v))
-            asked.cut_off_v[asked.cut_offs++] = label->claims[k].cut_off_v;
-    if (!isnan(label->cut_off_v) && asked.cut_offs < ASKED_CUT_OFFS)
-        asked.cut_off_v[asked.cut_offs++] = label->cut_off_v;
+    for (int k = 0; k < request->cut_off_count; k++)
+        ask_cut_off(&asked, request->cut_offs[k]);
+    for (size_t k = 0; k < label->claim_count; k++)
+        ask_cut_off(&asked, label->claims[k].cut_off_v);
+    ask_cut_off(&asked, label->cut_off_v);
     asked.rated_ah = label->rated_ah;
     asked.rated_wh = label->rated_wh;
     asked.continuous_a = label->continuous_a;

@@ -77,7 +77,7 @@ void rule_hold(const struct evidence *evidence, const struct claim *claim, const
     double p_low = probability_of(claim, &low), p_high = probability_of(claim, &high);
     decision->probability = probability_of(claim, measure);
     decision->measured = *measure;
-    measure_print(measure, quantity_symbol(claim->quantity), decision->found, sizeof decision->found);
+    measure_print_in(measure, claim->quantity, decision->found, sizeof decision->found);
     if (fmin(p_low, p_high) >= evidence->decide)
         decision->verdict = VERDICT_MET;
     else if (fmax(p_low, p_high) <= 1 - evidence->decide)

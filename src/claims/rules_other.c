@@ -94,9 +94,6 @@ void rule_resistance(const struct evidence *evidence, const struct claim *claim,
         return;
     }
     rule_hold(evidence, claim, best, &no_effect, decision);
-    struct measure milliohm = measure_scale(best, 1000);
-    milliohm.lo = best->lo * 1000, milliohm.hi = best->hi * 1000;
-    measure_print(&milliohm, "mΩ", decision->found, sizeof decision->found);
     if (decision->verdict == VERDICT_NOT_MET)
         decision->verdict = VERDICT_TOO_CLOSE; /* an a.c. figure at 1 kHz is smaller by nature */
     snprintf(decision->reason, sizeof decision->reason,
@@ -160,7 +157,7 @@ void rule_noted(const struct evidence *evidence, const struct claim *claim, stru
     struct measure difference = measure_of(fabs(noted->measure.value - claim->stated));
     difference.lo = difference.value - 0.5 * (noted->measure.hi - noted->measure.lo);
     difference.hi = difference.value + 0.5 * (noted->measure.hi - noted->measure.lo);
-    measure_print(&difference, quantity_symbol(claim->quantity), by, sizeof by);
+    measure_print_in(&difference, claim->quantity, by, sizeof by);
     const char *side = noted->measure.value > claim->stated ? "over" : "under";
     snprintf(decision->reason, sizeof decision->reason, "%s %s%s%s", by, side, gap, noted->where);
     if (decision->verdict == VERDICT_TOO_CLOSE)

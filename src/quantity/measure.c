@@ -170,3 +170,12 @@ void measure_print(const struct measure *measure, const char *symbol, char *buff
     number_print(half, half, width, sizeof width);
     snprintf(buffer, size, "%s ± %s%s%s", value, width, gap, symbol);
 }
+
+void measure_print_in(const struct measure *measure, enum quantity quantity, char *buffer, size_t size)
+{
+    double factor;
+    const char *symbol = quantity_shown(quantity, &factor);
+    struct measure shown = *measure;
+    shown.value *= factor, shown.lo *= factor, shown.hi *= factor;
+    measure_print(&shown, symbol, buffer, size);
+}

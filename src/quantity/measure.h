@@ -11,6 +11,8 @@
 #ifndef RUNDOWN_QUANTITY_MEASURE_H
 #define RUNDOWN_QUANTITY_MEASURE_H
 
+#include "quantity/unit.h"
+
 #include <stdbool.h>
 #include <stdint.h>
 
@@ -84,6 +86,8 @@ struct measure measure_sum(const struct measure *a, double factor_a, const struc
 /* `61.1 ± 0.9 Ah`: half the 95 % interval with two significant digits, the value to match; `cannot
  * tell` when unknown; the value alone when the measure is not closed. */
 void measure_print(const struct measure *measure, const char *symbol, char *buffer, size_t size);
+/* The same in the unit that people write the quantity in (quantity_shown). */
+void measure_print_in(const struct measure *measure, enum quantity quantity, char *buffer, size_t size);
 
 const char *cause_name(enum cause cause); /* "gain of the current channel", … */
 

@@ -18,6 +18,15 @@ const char *quantity_symbol(enum quantity quantity)
     return symbols[quantity];
 }
 
+const char *quantity_shown(enum quantity quantity, double *ret_factor)
+{
+    *ret_factor = quantity == QUANTITY_LENGTH || quantity == QUANTITY_RESISTANCE ? 1000
+                  : quantity == QUANTITY_RATIO                                   ? 100
+                                                                                 : 1;
+    return quantity == QUANTITY_LENGTH ? "mm" : quantity == QUANTITY_RESISTANCE ? "mΩ"
+           : quantity == QUANTITY_RATIO ? "%" : symbols[quantity];
+}
+
 const char *quantity_name(enum quantity quantity)
 {
     return names[quantity];

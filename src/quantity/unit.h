@@ -44,6 +44,8 @@ double unit_own(double number, const struct unit *unit); /* number in that unit,
 
 /* The symbol of the own unit: "V", "Ah", "°C"; "" for none. */
 const char *quantity_symbol(enum quantity quantity);
+/* How people write it on a bench: millimetres, milliohms, per cent. `ret_factor` times the own unit. */
+const char *quantity_shown(enum quantity quantity, double *ret_factor);
 const char *quantity_name(enum quantity quantity); /* "voltage", "charge", … */
 
 /* Reads `12.91 V`, `1,28 kWh`, `0.5C`: a number, optional blanks, a unit. Returns the characters

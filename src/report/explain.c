@@ -126,21 +126,18 @@ static void explain_resistance(const struct record *record, struct text *text)
         number_print_duration(step->at_s, at, sizeof at);
         text_addf(text, "  at %s, %.4g to %.4g A:", at, step->from_a, step->to_a);
         for (int j = 0; j < step->resistances; j++) {
-            struct measure m = measure_scale(&step->resistance[j].ohm, 1000);
-            m.lo = step->resistance[j].ohm.lo * 1000, m.hi = step->resistance[j].ohm.hi * 1000;
+            const struct measure *m = &step->resistance[j].ohm;
             char ohm[64];
-            measure_print(&m, "mΩ", ohm, sizeof ohm);
+            measure_print_in(m, QUANTITY_RESISTANCE, ohm, sizeof ohm);
             text_addf(text, "%s %s after %.3g s", j > 0 ? "," : "", ohm, step->resistance[j].delay_s);
-            if (!measure_known(&m))
-                text_addf(text, " (%s)", m.why);
+            if (!measure_known(m))
+                text_addf(text, " (%s)", m->why);
         }
         text_add(text, step->resistances == 0 ? " none\n" : "\n");
     }
     for (size_t k = 0; k < f->pair_count; k++) {
         char ohm[64];
-        struct measure m = measure_scale(&f->pairs[k].ohm, 1000);
-        m.lo = f->pairs[k].ohm.lo * 1000, m.hi = f->pairs[k].ohm.hi * 1000;
-        measure_print(&m, "mΩ", ohm, sizeof ohm);
+        measure_print_in(&f->pairs[k].ohm, QUANTITY_RESISTANCE, ohm, sizeof ohm);
         text_addf(text, "  pulse pair %.4g and %.4g A: %s %s\n", f->pairs[k].i1_a, f->pairs[k].i2_a, ohm,
                   f->pairs[k].deviation);
     }

@@ -1,5 +1,6 @@
 #include "report/json.h"
 
+#include "intake/headers.h"
 #include "numeric/budget.h"
 
 #include <jansson.h>
@@ -198,12 +199,6 @@ static json_t *test_json(const struct findings *f)
     return o;
 }
 
-static const char *taken_for(const struct column_choice *c)
-{
-    static const char *const roles[] = {"unused", "time", "date", "step", "step time", "mode", "mark", NULL};
-    return c->role == COLUMN_CHANNEL ? channel_name(c->channel) : roles[c->role];
-}
-
 static void add_columns(json_t *columns, size_t log, const struct record *record)
 {
     for (size_t k = 0; !record->by_eye && k < record->log.column_count; k++) {
@@ -212,7 +207,7 @@ static void add_columns(json_t *columns, size_t log, const struct record *record
         put(o, "log", json_integer((json_int_t)log));
         put(o, "number", json_integer(c->number));
         put_text(o, "header", c->header);
-        put_text(o, "taken_for", taken_for(c));
+        put_text(o, "taken_for", role_name(c->role, c->channel));
         put_text(o, "unit", c->unit);
         put_text(o, "why", c->why);
         json_array_append_new(columns, o);

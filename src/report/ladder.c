@@ -8,7 +8,7 @@
 
 enum { REASON_LINES = 4, LINE_BYTES = 160 };
 
-static const double head_height = 52, foot_height = 34, row_least = 54, line_height = 16;
+static const double head_height = 52, foot_height = 34, row_least = 54, row_untested = 42, line_height = 16;
 
 /* Places of the three columns. */
 struct columns {
@@ -116,6 +116,11 @@ static void draw_rung(struct figure *figure, const struct axis *axis, const stru
 {
     /* a temperature has its own scale: one tick of the axis is printed as so many kelvins at the rung */
     double unit = is_temperature(d->claim) ? axis->half / 10 : 1;
+    if (d->claim->sense == SENSE_ABOUT && isfinite(d->claim->tolerance)) {
+        double tolerance = fmin(100 * fabs(d->claim->tolerance / d->claim->stated), axis->half);
+        double from = scale_at(&axis->scale, -tolerance), to = scale_at(&axis->scale, tolerance);
+        figure_rect(figure, from, y - 9, to - from, 18, INK_BAND, STROKE_NONE);
+    }
     double at = unit * better_by(d->claim, d->measured.value);
     double lo = unit * better_by(d->claim, d->measured.lo), hi = unit * better_by(d->claim, d->measured.hi);
     bool beyond, beyond_lo, beyond_hi;
@@ -210,7 +215,8 @@ static struct row row_of(const struct decision *d, const struct columns *columns
     reason_of(d, reason, sizeof reason);
     row.reasons = words_lines(reason, small, width - columns->verdict, row.reason, REASON_LINES);
     int lines = row.names > row.reasons ? row.names : row.reasons;
-    row.height = fmax(row_least, 22 + line_height * lines + 14);
+    double least = d->verdict == VERDICT_NOT_TESTED ? row_untested : row_least;
+    row.height = fmax(least, 20 + line_height * lines + 12);
     return row;
 }
 

@@ -1,6 +1,7 @@
 #include "report/terminal.h"
 
 #include "base/number.h"
+#include "report/words.h"
 
 static int width_of(const struct terminal_form *form)
 {
@@ -62,7 +63,7 @@ static void claim_line(const struct decision *d, const struct terminal_form *for
 {
     char probability[32] = "";
     if (!isnan(d->probability) && d->verdict != VERDICT_NOT_EXERCISED)
-        snprintf(probability, sizeof probability, "p %.3f", d->probability);
+        words_probability(d->probability, probability, sizeof probability);
     text_add(text, "  ");
     pad(text, d->claim->name, name_width);
     char stated[32];
@@ -195,12 +196,10 @@ static void best_resistance(const struct findings *f, int width, struct text *te
     struct text line = TEXT_EMPTY;
     text_addf(&line, "%.4g to %.4g A: ", best->from_a, best->to_a);
     for (int k = 0; k < best->resistances; k++) {
-        struct measure m = measure_scale(&best->resistance[k].ohm, 1000);
-        m.lo = best->resistance[k].ohm.lo * 1000, m.hi = best->resistance[k].ohm.hi * 1000;
         char ohm[64];
-        if (!measure_known(&m))
+        if (!measure_known(&best->resistance[k].ohm))
             continue;
-        measure_print(&m, "mΩ", ohm, sizeof ohm);
+        measure_print_in(&best->resistance[k].ohm, QUANTITY_RESISTANCE, ohm, sizeof ohm);
         text_addf(&line, "%s%s after %.3g s", k > 0 ? ", " : "", ohm, best->resistance[k].delay_s);
     }
     row(text, "resistance", text_string(&line), width);
