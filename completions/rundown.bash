@@ -1,30 +1,29 @@
-# Completion of rundown(1) for bash.
+# Completion of rundown(1) for bash. Commands and options come from the program itself.
 
 _rundown()
 {
-    local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
-    local assess='--label --rig --column --period --current --load --cut-off --decide --explain --json
-        --sheet --paper --page --figure --reply --help'
-    local plan='--label --rig --loads --help'
-
+    local program=${COMP_WORDS[0]} word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} choice=
     COMPREPLY=()
     if ((COMP_CWORD == 1)); then
-        mapfile -t COMPREPLY < <(compgen -W 'assess plan --help --version' -- "$word")
+        mapfile -t COMPREPLY < <(compgen -W "$("$program" help --words 2>/dev/null) --help --version" -- "$word")
         return
     fi
+    [[ $word == = ]] && word=
+    [[ $before == = ]] && before=${COMP_WORDS[COMP_CWORD - 2]}
     case $before in
-    --column) mapfile -t COMPREPLY < <(compgen -W 'time= date= voltage= current= power= temperature= ambient=
-        charge= energy= mode= mark= step=' -- "$word"); compopt -o nospace; return ;;
-    --current) mapfile -t COMPREPLY < <(compgen -W 'discharge charge' -- "$word"); return ;;
-    --load) mapfile -t COMPREPLY < <(compgen -W 'power current resistance' -- "$word"); return ;;
-    --paper) mapfile -t COMPREPLY < <(compgen -W 'a4 letter' -- "$word"); return ;;
-    --period | --cut-off | --decide | --explain | --reply) return ;;
+    --column) choice='time= date= voltage= current= power= temperature= ambient= charge= energy= mode= step= mark=' ;;
+    --current) choice='discharge-positive charge-positive' ;;
+    --load) choice='constant-power constant-current resistance' ;;
+    --paper) choice='a4 letter' ;;
+    --colour) choice='auto always never' ;;
     esac
-    if [[ $word == -* ]]; then
-        case ${COMP_WORDS[1]} in
-        assess) mapfile -t COMPREPLY < <(compgen -W "$assess" -- "$word") ;;
-        plan) mapfile -t COMPREPLY < <(compgen -W "$plan" -- "$word") ;;
-        esac
+    if [[ -n $choice ]]; then
+        [[ $choice == *= ]] && compopt -o nospace
+        mapfile -t COMPREPLY < <(compgen -W "$choice" -- "$word")
+    elif [[ $word == -* ]]; then
+        mapfile -t COMPREPLY < <(compgen -W "$("$program" help --words "${COMP_WORDS[1]}" 2>/dev/null | tr -d =) --help" -- "$word")
+    elif [[ ${COMP_WORDS[1]} == help ]]; then
+        mapfile -t COMPREPLY < <(compgen -W "$("$program" help --words 2>/dev/null)" -- "$word")
     else
         compopt -o filenames
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
