@@ -7,7 +7,10 @@
 #ifndef RUNDOWN_BATTERY_LOCAL_LINE_H
 #define RUNDOWN_BATTERY_LOCAL_LINE_H
 
+#include <stdbool.h>
 #include <stddef.h>
+
+#define LOCAL_S 30.0 /* how far back the readings before a step say what it began from */
 
 struct local_line {
     double value, u, dof;
@@ -18,5 +21,14 @@ struct local_line {
 /* Through readings first…last, first <= last, at at_s, which may lie outside. `noise` may be NaN. */
 struct local_line local_line_at(const double *t_s, const double *y, size_t first, size_t last, double at_s,
                                 double noise);
+
+/* The first of the readings first…last that lies within `seconds` of the last, or is one of the last five. */
+size_t local_line_window(const double *t_s, size_t first, size_t last, double seconds);
+
+/* Where channels are read one row apart, the volts of the last reading before a step may be those of
+ * after it already: they depart from the line of the readings before by more than noise, towards reading
+ * `after`, and by more than half of the way. `noise` includes the digits. */
+bool local_line_overtaken(const double *t_s, const double *y, size_t first, size_t last, size_t after,
+                          double noise);
 
 #endif

@@ -37,34 +37,11 @@ static void add_bound(struct measure *measure, enum cause cause, double halfwidt
     add(measure, cause, SHAPE_RECTANGULAR, halfwidth / sqrt(3), INFINITY, source, what, remedy);
 }
 
-static size_t window_before(const struct trace *trace, size_t first, size_t last)
-{
-    enum { LEAST = 5 };
-    size_t k = last;
-    while (k > first && (last - k + 1 < LEAST || trace->t_s[k - 1] >= trace->t_s[last] - BEFORE_S))
-        k--;
-    return k;
-}
-
-/* Where channels are read one row apart the last volts before the step belong after it. */
-static bool volts_lead(const struct view *view, const struct sides *sides)
-{
-    const struct trace *trace = view->trace;
-    size_t last = sides->before;
-    if (last < sides->first + 2)
-        return false;
-    struct local_line line = local_line_at(trace->t_s, trace->v, window_before(trace, sides->first, last - 1),
-                                           last - 1, trace->t_s[last], view->noise_v);
-    double gone = trace->v[last] - line.value, all = trace->v[sides->after] - line.value;
-    return fabs(gone) > 6 * fmax(line.u, fmax(view->noise_v, view->digit_v)) && gone * all > 0 &&
-           fabs(gone) > fabs(all) / 2;
-}
-
 static struct instant_va instant_before(const struct view *view, const struct sides *sides)
 {
     const struct trace *trace = view->trace;
     size_t last = sides->volts_lead ? sides->before - 1 : sides->before;
-    size_t first = window_before(trace, sides->first, last);
+    size_t first = local_line_window(trace->t_s, sides->first, last, LOCAL_S);
     struct instant_va instant = {
         .v = local_line_at(trace->t_s, trace->v, first, last, sides->step->at_s, view->noise_v),
         .a = {.value = sides->step->from_a, .u = view->noise_a, .dof = INFINITY, .n = 1},
@@ -245,7 +222,8 @@ void resistance_find(const struct series *series, const struct trace *trace, con
             phase++;
         struct sides sides = {step, findings->phases[phase].first, step->before, step->after,
                               findings->phases[phase + 1].last, false};
-        sides.volts_lead = volts_lead(&view, &sides);
+        sides.volts_lead = local_line_overtaken(trace->t_s, trace->v, sides.first, sides.before, sides.after,
+                                                fmax(view.noise_v, view.digit_v));
         resist(&view, &sides, step);
     }
 }

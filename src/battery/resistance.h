@@ -1,6 +1,6 @@
 /* DC resistance at a step of the current: R = -(V_after - V_before) / (I_after - I_before).
  *
- * V_before is the line through the readings of up to BEFORE_S before the step, carried to the instant of
+ * V_before is the line through the readings of up to LOCAL_S (local_line.h) before the step, carried to the instant of
  * the step, so that the slope of a relaxation or of a discharge does not count. The step is taken to fall in
  * the middle of the interval between the last reading before and the first after, and delays count
  * from there: the first sample, then 1 s, 10 s and 30 s as far as the phase holds and readings lie close
@@ -18,8 +18,6 @@
 
 #include "battery/findings.h"
 #include "quantity/series.h"
-
-#define BEFORE_S 30.0
 
 /* Fills the resistances of every step; needs runs, phases, steps and noise. None without volts. */
 void resistance_find(const struct series *series, const struct trace *trace, const struct rig *rig,

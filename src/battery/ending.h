@@ -1,0 +1,26 @@
+/* Ending: how each run ended, as far as the readings show, and with the evidence in words.
+ *
+ * A discharge whose current vanishes while the volts collapse to COLLAPSED of what they were, or the
+ * meter goes dark, was ended by the pack's BMS: the terminals were disconnected. Volts that rebound show
+ * terminals that are still live, so something else let go: near the empty end the load's own limit, or
+ * (mean volts a cell of a lithium iron phosphate pack below BMS_CELL_V, where the weakest cell may have
+ * tripped a BMS that leaves the meter on the cells) not to be told; far from it a person. A log whose last
+ * reading is under load tells nothing. A charge whose current tapered was ended by the charger; volts
+ * that jump up as its current stops show a BMS that opened. What a later charge pushes in to wake a dark
+ * pack is a run of its own. Levels: common practice, no source. */
+#ifndef RUNDOWN_BATTERY_ENDING_H
+#define RUNDOWN_BATTERY_ENDING_H
+
+#include "battery/findings.h"
+#include "quantity/series.h"
+
+#define COLLAPSED 0.4
+#define LOW_CELL_V 2.9 /* the plateau is left behind */
+#define BMS_CELL_V 2.6
+#define LOW_SHARE 0.9  /* of the volts half way through, where the cells are not known */
+
+/* Needs runs, phases and noise. Fills `ended` of every run. */
+void endings_find(const struct series *series, const struct trace *trace, const struct rig *rig,
+                  const struct asked *asked, struct findings *findings);
+
+#endif
