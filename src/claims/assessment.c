@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "battery/examine.h"
+#include "claims/plan.h"
 #include "claims/summary.h"
 #include "intake/readings.h"
 #include "intake/rig_file.h"
@@ -170,12 +171,24 @@ static void decide(struct assessment *assessment)
     free(all);
 }
 
+static enum status name_departures(const char *path, struct assessment *assessment, struct message *message)
+{
+    struct plan plan;
+    enum status status = plan_read(path, &plan, message);
+    const struct record *main = assessment_main(assessment);
+    if (status == STATUS_OK && main != NULL)
+        plan_departures(&plan, &main->findings, &assessment->notices);
+    return status;
+}
+
 enum status assess(const struct assess_request *request, struct assessment *ret_assessment, struct message *message)
 {
     struct assessment assessment = {.decide = request->decide > 0 ? request->decide : decide_default};
     enum status status = take_papers(request, &assessment, message);
     if (status == STATUS_OK)
         status = take_records(request, &assessment, message);
+    if (status == STATUS_OK && request->plan != NULL)
+        status = name_departures(request->plan, &assessment, message);
     if (status != STATUS_OK) {
         assessment_free(&assessment);
         return status;

@@ -76,7 +76,26 @@ static struct claim *add_known(struct claims_reader *reader, const struct claim_
     return claim;
 }
 
-/* `size = 330 x 172 x 215 mm`: three claims. */
+/* `330 x 172 x 215 mm`: the unit stands once, after the third. */
+static bool size_read(struct span rest, double ret_size_m[3])
+{
+    for (int k = 0; k < 3; k++) {
+        size_t used = number_read(rest, '.', &ret_size_m[k], NULL);
+        rest = span_trim((struct span){rest.p + used, rest.n - used});
+        if (used == 0)
+            return false;
+        while (k < 2 && rest.n > 0 && !isdigit((unsigned char)rest.p[0]))
+            rest.p++, rest.n--;
+    }
+    struct unit unit;
+    if (!unit_find(rest, &unit) || unit.quantity != QUANTITY_LENGTH)
+        return false;
+    for (int k = 0; k < 3; k++)
+        ret_size_m[k] = unit_own(ret_size_m[k], &unit);
+    return true;
+}
+
+/* A size is three claims. */
 static enum status read_size(struct claims_reader *reader, const struct ini_entry *entry)
 {
     static const enum claim_kind kinds[] = {CLAIM_LENGTH, CLAIM_WIDTH, CLAIM_HEIGHT};
@@ -84,26 +103,16 @@ static enum status read_size(struct claims_reader *reader, const struct ini_entr
     const char *bar = strrchr(entry->value, '|');
     struct span rest = span_trim((struct span){entry->value, bar != NULL ? (size_t)(bar - entry->value)
                                                                          : strlen(entry->value)});
+    if (!size_read(rest, size_m)) {
+        ini_fault(reader->ini, entry, 0, reader->message, "a size is three lengths and a unit");
+        return status_remedy(reader->message, "write `size = 330 x 172 x 215 mm`");
+    }
     struct statement s = {.rate_it = NAN, .degc = NAN, .cut_off_v = NAN, .duration_s = NAN, .sense = -1};
-    span_copy(rest, s.words, sizeof s.words);
     if (bar != NULL)
         span_copy(span_trim(span_of(bar + 1)), s.where, sizeof s.where);
-    enum quantity quantity = QUANTITY_NONE;
-    double digit = 1;
     for (int k = 0; k < 3; k++) {
-        size_t used = quantity_read(rest, '.', &size_m[k], &digit, &quantity);
-        if (used == 0 || (k == 2 && quantity != QUANTITY_LENGTH)) {
-            ini_fault(reader->ini, entry, 0, reader->message, "a size is three lengths");
-            return status_remedy(reader->message, "write `size = 330 x 172 x 215 mm`");
-        }
-        rest = span_trim((struct span){rest.p + used, rest.n - used});
-        while (k < 2 && rest.n > 0 && !isdigit((unsigned char)rest.p[0]))
-            rest.p++, rest.n--;
-    }
-    /* the unit stands once, after the third: what it made of that number it makes of the others */
-    double plain = digit > 0 ? digit : 1;
-    for (int k = 0; k < 3; k++) {
-        s.value = k < 2 ? size_m[k] * (plain < 1 && size_m[k] > 10 ? plain : 1) : size_m[k];
+        snprintf(s.words, sizeof s.words, "%.4g mm", 1000 * size_m[k]);
+        s.value = size_m[k];
         struct claim *claim = add_claim(reader, &s, entry);
         claim->kind = kinds[k];
         claim->quantity = QUANTITY_LENGTH;
@@ -128,6 +137,7 @@ static enum status read_range(struct claims_reader *reader, const struct ini_ent
     for (int k = 0; k < 2; k++) {
         enum claim_kind kind = (enum claim_kind)((int)low + k);
         s.value = ends[k];
+        snprintf(s.words, sizeof s.words, "%.4g °C", ends[k]);
         struct claim_name name = {"", kind, NULL, k == 0 ? SENSE_AT_LEAST : SENSE_AT_MOST, QUANTITY_TEMPERATURE};
         add_known(reader, &name, &s, entry);
     }

@@ -18,13 +18,14 @@ const char assess_about[] =
     "A log named - is standard input. Files ending in .readings, or that look like them, are readings by eye.";
 
 enum {
-    OPT_LABEL, OPT_RIG, OPT_COLUMN, OPT_PERIOD, OPT_CURRENT, OPT_LOAD, OPT_CUT_OFF, OPT_DECIDE, OPT_JSON, OPT_SHEET,
+    OPT_LABEL, OPT_RIG, OPT_PLAN, OPT_COLUMN, OPT_PERIOD, OPT_CURRENT, OPT_LOAD, OPT_CUT_OFF, OPT_DECIDE, OPT_JSON, OPT_SHEET,
     OPT_PAPER, OPT_PAGE, OPT_FIGURE, OPT_EXPLAIN, OPT_REPLY, OPT_COLUMNS, OPT_QUIET, OPT_COLOUR,
 };
 
 const struct option_spec assess_options[] = {
     [OPT_LABEL] = {"label", "FILE", "the claims (docs/label.md)"},
     [OPT_RIG] = {"rig", "FILE", "the meters' accuracy (docs/rig.md); without it wide defaults stand"},
+    [OPT_PLAN] = {"plan", "FILE", "a plan that the run was to follow (`rundown plan --save`): departures are named"},
     [OPT_COLUMN] = {"column", "WHAT=COLUMN", "settle a column: time, date, voltage, current, power, temperature, ambient,\n"
                                              "charge, energy, mode, step, mark; by number from 1 or by header"},
     [OPT_PERIOD] = {"period", "TIME", "the log has no time column: one row every so often, `1s`, `200ms`"},
@@ -176,6 +177,7 @@ static enum status take(struct arguments *a, int option, const char *value, stru
     case OPTION_WORD: return take_log(a, value, message);
     case OPT_LABEL: a->request.label = value; break;
     case OPT_RIG: a->request.rig = value; break;
+    case OPT_PLAN: a->request.plan = value; break;
     case OPT_COLUMN: return take_column(a, value, message);
     case OPT_PERIOD:
         return take_quantity("period", value, QUANTITY_TIME, "1s", &a->request.log_options.period_s, message);

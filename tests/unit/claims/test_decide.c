@@ -1,0 +1,190 @@
+#include "check.h"
+
+#include "claims/decide.h"
+#include "numeric/budget.h"
+
+static struct measure about(double value, double half)
+{
+    struct measure m = measure_of(value);
+    measure_part(&m, (struct part){.cause = CAUSE_GAIN_CURRENT, .shape = SHAPE_RECTANGULAR, .u = half / sqrt(3),
+                                   .dof = INFINITY, .what = "gain", .remedy = "a better meter"});
+    budget_close(&m);
+    return m;
+}
+
+/* A discharge of one run and one phase, ended by the BMS, of a 4-cell 100 Ah sample. */
+struct bench {
+    struct label label;
+    struct claim claim;
+    struct run run;
+    struct phase phase;
+    struct findings findings;
+    struct rig rig;
+};
+
+static void set_up(struct bench *b, enum claim_kind kind, double stated, enum quantity quantity)
+{
+    *b = (struct bench){.label = label_empty(), .rig = rig_default()};
+    b->claim = (struct claim){.kind = kind, .sense = SENSE_AT_LEAST, .stated = stated, .quantity = quantity,
+                              .rate_it = NAN, .degc = NAN, .cut_off_v = NAN, .duration_s = NAN, .name = "Claim", .slug = "claim"};
+    b->label.claims = &b->claim;
+    b->label.claim_count = 1;
+    b->label.rated_ah = 100;
+    b->label.cells = 4;
+    b->phase = (struct phase){.kind = RUN_DISCHARGE, .end_s = 18000, .mean_a = 20.4, .mean_v = 12.9, .end_v = 10.1};
+    b->run = (struct run){.kind = RUN_DISCHARGE, .phases = 1, .end_s = 18000, .charge_ah = about(102, 1), .energy_wh = about(1310, 16),
+                          .ended = {.by = ENDED_BMS, .end_v = about(10.1, 0.05), .end_cell_v = 2.525, .knee_s = NAN}};
+    b->findings = (struct findings){.runs = &b->run, .run_count = 1, .phases = &b->phase, .phase_count = 1, .has_test = true,
+                                    .test_ah = about(102, 1), .test_wh = about(1310, 16), .test_mean_v = about(12.84, 0.05),
+                                    .test_end_s = 18000, .test_mean_a = 20.4, .test_degc = 22, .full_before = NAN};
+}
+
+static enum verdict verdict_of(struct bench *b, struct decision *ret_decision)
+{
+    decide_all(&b->label, &b->findings, 1, &b->rig, 0.975, ret_decision);
+    return ret_decision->verdict;
+}
+
+TEST(capacity_met_not_met_and_too_close)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 100, QUANTITY_CHARGE);
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+    b.claim.stated = 105;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    b.claim.stated = 102.3;
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+    CHECK(strstr(d.would_decide, "a better meter") != NULL);
+}
+
+TEST(a_shortfall_under_harsher_conditions_is_open_unless_bounded)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 104, QUANTITY_CHARGE);
+    b.claim.rate_it = 0.05; /* tested at four times the stated rate */
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+    CHECK(strstr(d.would_decide, "stated conditions") != NULL);
+    b.claim.stated = 130; /* no plausible effect of the rate turns this */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    b.claim.stated = 100; /* a pass under harsher conditions is a pass */
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+}
+
+TEST(a_pass_under_milder_conditions_is_no_pass)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 100, QUANTITY_CHARGE);
+    b.claim.rate_it = 1; /* tested at a fifth of the stated rate */
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+}
+
+TEST(a_discharge_that_stopped_early)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 105, QUANTITY_CHARGE);
+    b.run.ended.by = ENDED_OPERATOR;
+    b.run.ended.end_cell_v = 3.2;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    CHECK_NEAR(d.reached, 102, 1e-9);
+    b.claim.stated = 100; /* delivered more than claimed before it stopped */
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+}
+
+TEST(not_full_before)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 105, QUANTITY_CHARGE);
+    b.findings.full_before = 0;
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+}
+
+TEST(a_burst_proves_no_continuous_rating)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CONTINUOUS_CURRENT, 100, QUANTITY_CURRENT);
+    b.claim.duration_s = INFINITY;
+    b.phase.mean_a = 106;
+    b.phase.end_s = 60;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    CHECK(strstr(d.found, "1:00") != NULL);
+    b.phase.end_s = 18000; /* the whole test */
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+    b.phase.mean_a = 90;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    CHECK_NEAR(d.reached, 90, 1e-9);
+    b.phase.end_v = 12.7; /* the BMS opened at 90 A with 3.2 V a cell */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+}
+
+TEST(a_peak_needs_its_duration)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_PEAK_CURRENT, 100, QUANTITY_CURRENT);
+    b.claim.duration_s = 30;
+    b.phase.mean_a = 106;
+    b.phase.end_s = 12;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    b.phase.end_s = 31;
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+}
+
+TEST(cut_off_and_nominal_voltage)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CUT_OFF_VOLTAGE, 10, QUANTITY_VOLTAGE);
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+    b.claim.stated = 10.8;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    b.run.ended.by = ENDED_LOAD;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    set_up(&b, CLAIM_NOMINAL_VOLTAGE, 12.8, QUANTITY_VOLTAGE);
+    b.claim.sense = SENSE_ABOUT;
+    b.claim.tolerance = 0.64;
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+}
+
+TEST(nothing_bears_on_cycle_life_and_nothing_noted)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CYCLE_LIFE, 4000, QUANTITY_COUNT_OF);
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
+    set_up(&b, CLAIM_YES_NO, NAN, QUANTITY_NONE);
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
+    struct noted noted = {.slug = "claim", .answer = 0, .words = "no"};
+    b.label.noted = &noted;
+    b.label.noted_count = 1;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+}
+
+TEST(weighed_against_at_most)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_MASS, 10.9, QUANTITY_MASS);
+    b.claim.sense = SENSE_AT_MOST;
+    struct noted noted = {.slug = "claim", .answer = -1, .measure = about(11.24, 0.03)};
+    b.label.noted = &noted;
+    b.label.noted_count = 1;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    CHECK(strstr(d.reason, "over") != NULL);
+}
+
+TEST(no_discharge_at_all)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_ENERGY, 1280, QUANTITY_ENERGY);
+    b.findings.has_test = false;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
+    decide_all(&b.label, &b.findings, 0, &b.rig, 0.975, &d);
+    CHECK(d.verdict == VERDICT_NOT_TESTED);
+}

@@ -1,0 +1,123 @@
+#include "check.h"
+
+#include "claims/label.h"
+
+#include <unistd.h>
+
+static enum status read_text(const char *text, struct label *label, struct notices *notices, struct message *message)
+{
+    char path[] = "/tmp/rundown-label-XXXXXX";
+    int fd = mkstemp(path);
+    CHECK(fd >= 0 && write(fd, text, strlen(text)) == (ssize_t)strlen(text));
+    close(fd);
+    enum status status = label_read(path, label, notices, message);
+    unlink(path);
+    return status;
+}
+
+static const char whole[] =
+    "[sample]\nname = Sample 9\nhad = lent by a member\nprice = EUR 411.50\nchemistry = LiFePO4\ninvented = yes\n"
+    "[claims]\n"
+    "nominal voltage = 25.6 V | case\n"
+    "rated capacity = 52.5 Ah at 0.2 It, 25 °C, to 20 V | case\n"
+    "energy = 1.344 kWh | case\n"
+    "continuous current = 50 A | manual\n"
+    "peak current = 101 A for 5 s | listing\n"
+    "internal resistance = at most 41 mΩ | listing\n"
+    "charge temperature = 0..45 °C | manual\n"
+    "size = 330 x 172.5 x 215 mm | listing\n"
+    "mass = 11.3 kg\n"
+    "charging stops when cold = yes | listing\n"
+    "suits a load of 1.5 kW = yes | listing\n"
+    "[measured]\n"
+    "mass = 11.42 kg ± 20 g | scale\n"
+    "charging stops when cold = no | film\n"
+    "[questions]\n"
+    "age = how old is it?\n";
+
+TEST(reads_a_whole_label)
+{
+    struct label label;
+    struct notices notices = {0};
+    struct message message = {0};
+    CHECK(read_text(whole, &label, &notices, &message) == STATUS_OK);
+    CHECK_TEXT(message.what, "");
+    CHECK(label.claim_count == 14);
+    CHECK_NEAR(label.rated_ah, 52.5, 0);
+    CHECK_NEAR(label.rated_wh, 1344, 1e-9);
+    CHECK_NEAR(label.price, 411.5, 0);
+    CHECK_TEXT(label.currency, "EUR");
+    CHECK(label.cells == 8 && label.cells_inferred && label.had_from == HAD_LENT && label.invented);
+    const struct claim *capacity = label_claim(&label, CLAIM_CAPACITY);
+    CHECK_NEAR(capacity->rate_it, 0.2, 0);
+    CHECK_NEAR(capacity->degc, 25, 0);
+    CHECK_NEAR(capacity->cut_off_v, 20, 0);
+    CHECK_TEXT(capacity->where, "case");
+    CHECK_TEXT(capacity->as_stated, "52.5 Ah at 0.2 It, 25 °C, to 20 V");
+    CHECK_NEAR(label_claim(&label, CLAIM_PEAK_CURRENT)->duration_s, 5, 0);
+    CHECK(isinf(label_claim(&label, CLAIM_CONTINUOUS_CURRENT)->duration_s));
+    CHECK_NEAR(label_claim(&label, CLAIM_RESISTANCE)->stated, 0.041, 1e-12);
+    CHECK_NEAR(label_claim(&label, CLAIM_WIDTH)->stated, 0.1725, 1e-12);
+    CHECK_NEAR(label_claim(&label, CLAIM_CHARGE_TEMPERATURE_MAX)->stated, 45, 0);
+    CHECK_NEAR(label_claim(&label, CLAIM_SUITS_LOAD)->stated, 1500, 0);
+    CHECK(label.noted_count == 2 && label.noted[1].answer == 0);
+    CHECK_NEAR(label.noted[0].measure.u, 0.020 / sqrt(3), 1e-9);
+    CHECK(label.question_count == 1);
+    label_free(&label);
+    notices_free(&notices);
+}
+
+static void refuses(const char *text, long line, const char *remedy_part)
+{
+    struct label label;
+    struct notices notices = {0};
+    struct message message = {0};
+    CHECK(read_text(text, &label, &notices, &message) == STATUS_MALFORMED);
+    CHECK(message.line == line);
+    if (strstr(message.remedy, remedy_part) == NULL)
+        CHECK_TEXT(message.remedy, remedy_part);
+    notices_free(&notices);
+}
+
+TEST(refuses_with_line_and_remedy)
+{
+    refuses("[claims]\ncapactiy = 100 Ah\n", 2, "capacity");
+    refuses("[claims]\ncapacity = 100\n", 2, "unit");
+    refuses("[claims]\ncapacity = 100 V\n", 2, "unit");
+    refuses("[claims]\n\nsize = 3 mm\n", 3, "330 x");
+    refuses("[claims]\ncapacity = yes\n", 2, "number");
+    refuses("[sample]\nhad = somehow\n[claims]\ncapacity = 1 Ah\n", 2, "bought");
+    refuses("[sample]\nname = x\n", 0, "[claims]");
+    refuses("[claim]\ncapacity = 1 Ah\n", 2, "claims");
+    refuses("[claims]\ncharge temperature = 45 °C\n", 2, "0..45");
+    refuses("[claims]\nsuits a load of water = yes\n", 2, "2000 W");
+}
+
+TEST(a_label_against_itself)
+{
+    struct label label;
+    struct notices notices = {0};
+    struct message message = {0};
+    CHECK(read_text("[sample]\nchemistry = LiFePO4\n[claims]\nnominal voltage = 12.8 V\ncapacity = 100 Ah\n"
+                    "energy = 1380 Wh\ncells = 5\ncharge voltage = 19 V\ncontinuous current = 700 A\npeak current = 20 A\n"
+                    "mass = 4 kg\n",
+                    &label, &notices, &message) == STATUS_OK);
+    label_check(&label, &notices);
+    CHECK(notices.count == 6);
+    label_free(&label);
+    notices_free(&notices);
+}
+
+TEST(a_sound_label_says_nothing)
+{
+    struct label label;
+    struct notices notices = {0};
+    struct message message = {0};
+    CHECK(read_text("[claims]\nnominal voltage = 12.8 V\ncapacity = 100 Ah\nenergy = 1280 Wh\ncells = 4\n"
+                    "charge voltage = 14.4 V\nmass = 10.9 kg\nsize = 330 x 172 x 215 mm\n",
+                    &label, &notices, &message) == STATUS_OK);
+    label_check(&label, &notices);
+    CHECK(notices.count == 0);
+    label_free(&label);
+    notices_free(&notices);
+}
