@@ -385,18 +385,15 @@ static enum status read_all(struct claims_reader *reader, const char *path)
     return STATUS_OK;
 }
 
-enum status label_read(const char *path, struct label *ret_label, struct notices *notices, struct message *message)
+/* Takes the ini over. */
+static enum status read_ini(struct ini *ini, struct label *ret_label, struct notices *notices, struct message *message)
 {
-    struct ini ini;
-    enum status status = ini_read(path, &ini, message);
-    if (status != STATUS_OK)
-        return status;
     struct label label = label_empty();
     label.lithium_iron_phosphate = true; /* what Rundown is for; `chemistry` says otherwise */
-    snprintf(label.path, sizeof label.path, "%s", path);
-    struct claims_reader reader = {.ini = &ini, .label = &label, .message = message};
-    status = read_all(&reader, path);
-    ini_free(&ini);
+    snprintf(label.path, sizeof label.path, "%s", ini->path);
+    struct claims_reader reader = {.ini = ini, .label = &label, .message = message};
+    enum status status = read_all(&reader, ini->path);
+    ini_free(ini);
     if (status != STATUS_OK) {
         label_free(&label);
         return status;
@@ -406,4 +403,19 @@ enum status label_read(const char *path, struct label *ret_label, struct notices
                     label.cells, label.nominal_v);
     *ret_label = label;
     return STATUS_OK;
+}
+
+enum status label_read(const char *path, struct label *ret_label, struct notices *notices, struct message *message)
+{
+    struct ini ini;
+    enum status status = ini_read(path, &ini, message);
+    return status == STATUS_OK ? read_ini(&ini, ret_label, notices, message) : status;
+}
+
+enum status label_read_text(const char *path, struct span text, struct label *ret_label, struct notices *notices,
+                            struct message *message)
+{
+    struct ini ini;
+    enum status status = ini_read_text(path, text, &ini, message);
+    return status == STATUS_OK ? read_ini(&ini, ret_label, notices, message) : status;
 }

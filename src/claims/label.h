@@ -94,6 +94,9 @@ struct label {
 
 enum status label_read(const char *path, struct label *ret_label, struct notices *notices,
                        struct message *message);
+/* The same from memory; `path` is for messages. */
+enum status label_read_text(const char *path, struct span text, struct label *ret_label, struct notices *notices,
+                            struct message *message);
 struct label label_empty(void);
 void label_free(struct label *label);
 const struct claim *label_claim(const struct label *label, enum claim_kind kind); /* NULL when absent */

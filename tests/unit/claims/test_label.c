@@ -2,17 +2,9 @@
 
 #include "claims/label.h"
 
-#include <unistd.h>
-
 static enum status read_text(const char *text, struct label *label, struct notices *notices, struct message *message)
 {
-    char path[] = "/tmp/rundown-label-XXXXXX";
-    int fd = mkstemp(path);
-    CHECK(fd >= 0 && write(fd, text, strlen(text)) == (ssize_t)strlen(text));
-    close(fd);
-    enum status status = label_read(path, label, notices, message);
-    unlink(path);
-    return status;
+    return label_read_text("sample.label", span_of(text), label, notices, message);
 }
 
 static const char whole[] =
