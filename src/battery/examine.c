@@ -2,8 +2,14 @@
 
 #include "base/memory.h"
 #include "battery/capacity.h"
+#include "battery/conditions.h"
 #include "battery/crossing.h"
+#include "battery/doubts.h"
 #include "battery/edges.h"
+#include "battery/efficiency.h"
+#include "battery/fullness.h"
+#include "battery/load_law.h"
+#include "battery/ripple.h"
 #include "battery/segment.h"
 #include "battery/tally.h"
 #include "numeric/budget.h"
@@ -87,14 +93,13 @@ static void measure_run(struct work *work, size_t index)
     take_temperature(work, run);
 }
 
-static void measure_runs(struct work *work)
+static void gather_runs(struct work *work)
 {
     const struct findings *findings = &work->findings;
     work->throughs = memory_get((findings->run_count + 1) * sizeof *work->throughs);
     for (size_t k = 0; k < findings->run_count; k++) {
         const struct run *run = &findings->runs[k];
         work->throughs[k] = throughput_over(&work->basis, run->first, run->last, run->start_s, run->end_s);
-        measure_run(work, k);
     }
 }
 
@@ -114,13 +119,19 @@ static void measure_totals(struct work *work)
     findings->charge_wh = throughput_energy_wh(&work->basis, &in, -1);
 }
 
+/* All that is read from a test, when there is none. */
 static void no_test(struct findings *findings)
 {
     struct measure none = measure_unknown("the log holds no discharge");
     findings->test_ah = findings->test_wh = findings->test_mean_v = findings->test_duration_s = none;
+    findings->efficiency_charge = findings->efficiency_energy = none;
     findings->rated_ah = findings->rated_wh = (struct crossing){.rated = NAN, .at_s = none, .volts = NAN};
+    findings->tally_ah = findings->tally_wh =
+        (struct tally_check){.tally = none, .integral = none, .e_n = NAN, .event_s = NAN};
+    findings->load = (struct load_finding){.exponent = none, .law = LOAD_UNKNOWN, .level = NAN};
     findings->test_start_s = findings->test_end_s = NAN;
     findings->test_mean_a = findings->test_peak_a = findings->test_degc = NAN;
+    findings->full_before = NAN;
 }
 
 static void measure_test(struct work *work, const struct delivery *delivery)
@@ -128,9 +139,6 @@ static void measure_test(struct work *work, const struct delivery *delivery)
     struct findings *findings = &work->findings;
     const struct run *first = &findings->runs[delivery->first], *last = &findings->runs[delivery->last];
     struct throughput whole = delivery_whole(delivery);
-    findings->has_test = true;
-    findings->test_first_run = delivery->first;
-    findings->test_last_run = delivery->last;
     findings->test_start_s = first->start_s;
     findings->test_end_s = last->end_s;
     findings->test_ah = throughput_charge_ah(&work->basis, &whole, 1);
@@ -157,21 +165,62 @@ static void measure_test(struct work *work, const struct delivery *delivery)
     findings->test_degc = degc_s > 0 ? degc / degc_s : NAN;
 }
 
-static void examine_test(struct work *work)
+/* What a charger pushed into a sample that its BMS had shut, before anything was drawn again. Where that
+ * became a whole charge, nothing tells the waking from it. */
+static struct measure wake_of(const struct work *work, const struct delivery *delivery)
+{
+    const struct findings *findings = &work->findings;
+    const struct run *last = &findings->runs[delivery->last];
+    if (last->ended.by != ENDED_BMS && !last->ended.dark)
+        return measure_unknown("the test did not end with the BMS open");
+    struct throughput in = {0};
+    for (size_t k = delivery->last + 1; k < findings->run_count && findings->runs[k].kind != RUN_DISCHARGE;
+         k++)
+        if (findings->runs[k].kind == RUN_CHARGE)
+            throughput_add(&in, &work->throughs[k]);
+    struct measure wake = throughput_charge_ah(&work->basis, &in, -1);
+    if (wake.value > 0.25 * findings->test_ah.value)
+        return measure_unknown(
+            "the sample was charged after the test, and nothing tells the waking from that");
+    return wake;
+}
+
+static void examine_test(struct work *work, const struct delivery *delivery)
 {
     struct findings *findings = &work->findings;
+    measure_test(work, delivery);
+    capacity_find(delivery, work->asked, findings, work->notices);
+    findings->rated_ah = crossing_find(delivery, false, work->asked->rated_ah);
+    findings->rated_wh = crossing_find(delivery, true, work->asked->rated_wh);
+    findings->wake_ah = wake_of(work, delivery);
+    findings->tally_ah = tally_check(delivery, false);
+    findings->tally_wh = tally_check(delivery, true);
+    fullness_find(delivery, findings);
+    efficiency_find(delivery, findings);
+    conditions_find(delivery, work->asked, findings);
+}
+
+static void examine(struct work *work)
+{
+    struct findings *findings = &work->findings;
+    gather_runs(work);
     struct delivery delivery = {.basis = &work->basis, .runs = findings->runs, .throughs = work->throughs};
-    if (!delivery_find(findings->runs, work->throughs, findings->run_count, &delivery.first,
-                       &delivery.last)) {
-        no_test(findings);
-        return;
+    findings->has_test =
+        delivery_find(findings->runs, work->throughs, findings->run_count, &delivery.first, &delivery.last);
+    findings->test_first_run = delivery.first;
+    findings->test_last_run = delivery.last;
+    no_test(findings);
+    findings->wake_ah = findings->test_ah;
+    if (findings->has_test) {
+        findings->load = load_law_find(&delivery, findings);
+        work->basis.ripple = ripple_find(work->rig, work->asked, findings, work->notices);
     }
-    measure_test(work, &delivery);
-    capacity_find(&delivery, work->asked, findings, work->notices);
-    findings->rated_ah = crossing_find(&delivery, false, work->asked->rated_ah);
-    findings->rated_wh = crossing_find(&delivery, true, work->asked->rated_wh);
-    findings->tally_ah = tally_check(&delivery, false);
-    findings->tally_wh = tally_check(&delivery, true);
+    for (size_t k = 0; k < findings->run_count; k++)
+        measure_run(work, k);
+    measure_totals(work);
+    if (findings->has_test)
+        examine_test(work, &delivery);
+    doubts_say(&work->basis, findings, work->throughs, work->notices);
 }
 
 enum status examine_series(const struct series *series, const struct rig *rig, const struct asked *asked,
@@ -190,9 +239,7 @@ enum status examine_series(const struct series *series, const struct rig *rig, c
             .noise_a = work.findings.noise_a,
             .noise_v = work.findings.noise_v,
         };
-        measure_runs(&work);
-        measure_totals(&work);
-        examine_test(&work);
+        examine(&work);
         *ret_findings = work.findings;
     } else {
         findings_free(&work.findings);

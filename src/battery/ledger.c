@@ -62,6 +62,7 @@ static void sum_lines(const double *restrict t, const double *restrict v, const 
         s.square_a2s += half * (a[k + 1] * a[k + 1] + a[k] * a[k] - da * da * (1.0 / 3));
         s.width2_s2 += h * h;
         s.width3_s3 += h * h * h;
+        s.longest_s = h > s.longest_s ? h : s.longest_s;
         /* at the first reading h1 is 0, and so is every product but turn (da1 = 0) and noise */
         add_corner(&s, corner_of(h1, da1, dw1, h, da, dw), 1);
         h1 = h, da1 = da, dw1 = dw, w = w_next;
@@ -165,6 +166,7 @@ static void add_plain(struct sums *sums, const struct sums *more)
     sums->watts.turn += more->watts.turn;
     sums->bend_weight += more->bend_weight;
     sums->bend_noise += more->bend_noise;
+    sums->longest_s = fmax(sums->longest_s, more->longest_s);
     sums->peak_a = fmax(sums->peak_a, more->peak_a);
     sums->low_v = fmin(sums->low_v, more->low_v);
 }

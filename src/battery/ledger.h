@@ -41,6 +41,7 @@ struct sums {
     double charge_c, energy_j;   /* A·s, W·s */
     double volt_s, square_a2s;   /* of V, of A² */
     double width2_s2, width3_s3; /* of the squares and cubes of the intervals */
+    double longest_s;            /* interval */
     struct scatter amps, watts;
     double bend_weight, bend_noise; /* s³, s² */
     struct flats flat_a, flat_v;
