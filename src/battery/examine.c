@@ -9,6 +9,7 @@
 #include "battery/efficiency.h"
 #include "battery/fullness.h"
 #include "battery/load_law.h"
+#include "battery/resistance.h"
 #include "battery/ripple.h"
 #include "battery/segment.h"
 #include "battery/tally.h"
@@ -57,6 +58,7 @@ static enum status prepare(struct work *work, struct message *message)
         !ledger_init(&work->ledger, &work->trace))
         return too_long(message);
     edges_place(&work->trace, &work->findings);
+    resistance_find(work->series, &work->trace, work->rig, &work->findings);
     return STATUS_OK;
 }
 
