@@ -131,7 +131,7 @@ static void add_rest(const struct delivery *delivery, struct findings *findings)
     SAY(rest->was, "%s%.2g h", whole ? "" : "at least ", hours);
     if (!whole && hours < 4) {
         SAY(rest->words, "cannot tell: the log begins with this rest");
-    } else if (hours >= 1 && hours <= 4) {
+    } else if (before->duration_s.hi >= 3600 && hours <= 4) { /* an hour, as far as its edges are known */
         as_asked(rest);
         SAY(rest->words, "as the standards ask");
     } else if (hours > 4) {

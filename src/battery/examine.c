@@ -7,6 +7,7 @@
 #include "battery/doubts.h"
 #include "battery/edges.h"
 #include "battery/efficiency.h"
+#include "battery/ending.h"
 #include "battery/fullness.h"
 #include "battery/load_law.h"
 #include "battery/resistance.h"
@@ -57,6 +58,7 @@ static enum status prepare(struct work *work, struct message *message)
     if (!segment(&work->trace, work->rig, &work->findings, work->notices) ||
         !ledger_init(&work->ledger, &work->trace))
         return too_long(message);
+    endings_find(work->series, &work->trace, work->rig, work->asked, &work->findings);
     edges_place(&work->trace, &work->findings);
     resistance_find(work->series, &work->trace, work->rig, &work->findings);
     return STATUS_OK;
