@@ -74,7 +74,7 @@ static size_t t_nodes(double dof, double least, double ret_w[NODES], double ret_
     double half = dof / 2, pitch = fmin(0.5, 1 / sqrt(half)), total = 0;
     size_t count = 0;
     long k = 0;
-    double density = 1, least_density = 1e-11; /* of ln w, but for a factor: 1 at its peak, w = 1 */
+    double density = 1, least_density = 1e-9; /* of ln w, but for a factor: 1 at its peak, w = 1 */
     while (density > least_density) {
         double log_w = (double)++k * pitch;
         density = exp(half * (log_w + 1 - exp(log_w)));
@@ -98,12 +98,12 @@ static double rest_of(const struct fourier *fourier, const struct sumdist_part *
 {
     double rest = 0;
     for (size_t k = 0; k < fourier->n; k++)
-        rest += &fourier->parts[k] != part ? square(fourier->parts[k].u) : 0;
-    return sqrt(rest);
+        rest = &fourier->parts[k] != part ? hypot(rest, fourier->parts[k].u) : rest;
+    return rest;
 }
 
-/* Multiplies by the characteristic function of a t, and takes that of the t and its rest as a normal,
- * whose tail is in closed form, from closed[]. */
+/* Multiplies value[] by the characteristic function of a t, and adds to closed[] that of the t and its
+ * rest as a normal, whose distribution function t_closed_cdf has. */
 static void times_t(const struct fourier *fourier, const struct sumdist_part *part, size_t terms,
                     double *value, double *closed)
 {
@@ -133,13 +133,13 @@ static void times_t(const struct fourier *fourier, const struct sumdist_part *pa
         closed[k] += rest[k];
 }
 
-/* The closed part that belongs to it. */
 static double t_closed_cdf(const struct fourier *fourier, const struct sumdist_part *part, double x)
 {
-    double w[NODES], weight[NODES], rest = rest_of(fourier, part), sum = 0;
+    double w[NODES], weight[NODES], sum = 0;
+    double own = square(part->u / fourier->spread), rest = square(rest_of(fourier, part) / fourier->spread);
     size_t nodes = t_nodes(part->dof, 0, w, weight);
     for (size_t j = 0; j < nodes; j++)
-        sum += weight[j] * normal_cdf(x / sqrt(square(part->u) / w[j] + square(rest)));
+        sum += weight[j] * normal_cdf(x / fourier->spread / sqrt(own / w[j] + rest));
     return sum;
 }
 
@@ -168,18 +168,18 @@ static void set_period(struct fourier *fourier)
     for (size_t k = 0; k < fourier->n; k++) {
         const struct sumdist_part *part = &fourier->parts[k];
         double u = fabs(part->u), reach = fourier_reach(part->shape);
-        all += u * u;
+        all = hypot(all, u);
         bounded += reach * u;
         if (fourier_is_t(part)) {
             heavy += tail_reach(part->dof) * u;
             fourier->tails++;
         } else if (reach == 0) {
-            normal += u * u;
+            normal = hypot(normal, u);
         }
     }
-    fourier->spread = sqrt(all);
-    normal += fourier->tails > 1 ? all : 0;
-    fourier->bound = bounded + normal_reach * sqrt(normal) + heavy;
+    fourier->spread = all;
+    normal = hypot(normal, fourier->tails > 1 ? all : 0);
+    fourier->bound = bounded + normal_reach * normal + heavy;
     fourier->step = M_PI / fourier->bound; /* a period of twice the bound holds x and the sum */
 }
 

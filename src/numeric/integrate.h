@@ -61,7 +61,8 @@ double integrate_between(const double *t_s, const double *a, const double *b, si
  * its edges bend. Three readings have one triangle, which counts as both; fewer give NaN. */
 struct sampling {
     double curvature, scatter;
-    double u; /* both, in quadrature */
+    double scatter_dof; /* of scatter, for readings that scatter independently */
+    double u;           /* both, in quadrature */
 };
 struct sampling integrate_sampling_u(const double *t_s, const double *a, const double *b, size_t n);
 

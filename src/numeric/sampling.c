@@ -25,10 +25,22 @@ static double squared_differences(const double *restrict area, size_t count)
     return block_fold(square, count);
 }
 
+/* Degrees of freedom of the mean square of the differences of neighbouring triangles, which for
+ * independent readings are themselves correlated: -3/4, 3/10 and -1/20 over one, two and three places
+ * (Box 1954, Ann. Math. Stat. 25:290: the square of the mean over the mean of the squares). */
+static double difference_dof(double pairs)
+{
+    static const double correlation[] = {1, -0.75, 0.3, -0.05};
+    double below = pairs;
+    for (int lag = 1; lag < 4 && lag < pairs; lag++)
+        below += 2 * (pairs - lag) * correlation[lag] * correlation[lag];
+    return pairs * pairs / below;
+}
+
 struct sampling integrate_sampling_u(const double *t_s, const double *a, const double *b, size_t n)
 {
     if (n < 3)
-        return (struct sampling){NAN, NAN, NAN};
+        return (struct sampling){NAN, NAN, NAN, NAN};
     struct sum curvature = {0, 0}, squares = {0, 0};
     double product[BLOCK + 2], area[BLOCK + 1] = {0}, bend[BLOCK];
     for (size_t k = 0; k + 2 < n; k += BLOCK) {
@@ -53,6 +65,7 @@ struct sampling integrate_sampling_u(const double *t_s, const double *a, const d
     /* Every interval lies under two triangles, but the first and the last under one. */
     double length = t_s[n - 1] - t_s[0], covered = t_s[n - 2] - t_s[0] + t_s[n - 1] - t_s[1];
     struct sampling result = {.scatter = sqrt(variance * intervals)};
+    result.scatter_dof = n > 3 ? difference_dof(pairs) : 1;
     result.curvature = covered > 0 ? fabs(sum_value(curvature)) * length / covered : 0;
     result.u = hypot(result.curvature, result.scatter);
     return result;

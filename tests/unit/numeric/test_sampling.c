@@ -1,5 +1,6 @@
 #include "check.h"
 
+#include "numeric/distribution.h"
 #include "numeric/integrate.h"
 #include "numeric/random.h"
 
@@ -66,6 +67,29 @@ TEST(scatter_tells_the_noise_of_the_integral)
     CHECK_REL(integrate_sampling_u(t, y, z, N).scatter, 2 * want, 0.05); /* the product with 2 */
     CHECK_NEAR(integrate_sampling_u(t, y, z, N).curvature, 2 * integrate_sampling_u(t, y, NULL, N).curvature,
                1e-9);
+}
+
+/* Few readings tell their scatter badly; their degrees of freedom make up for it. */
+TEST(scatter_of_few_readings_has_few_degrees_of_freedom)
+{
+    struct random *random = random_new(25);
+    static const size_t counts[] = {4, 5, 6, 8, 12, 20, 60};
+    enum { TRIALS = 8000 };
+    for (size_t c = 0; c < sizeof counts / sizeof *counts; c++) {
+        int held = 0;
+        for (int trial = 0; trial < TRIALS; trial++) {
+            for (size_t k = 0; k < counts[c]; k++) {
+                t[k] = k > 0 ? t[k - 1] + 10 + 10 * random_uniform(random) : 0;
+                y[k] = 25 + 0.4 * random_normal(random);
+            }
+            struct sampling sampling = integrate_sampling_u(t, y, NULL, counts[c]);
+            double error = integrate_linear(t, y, counts[c]) - 25 * t[counts[c] - 1];
+            held += fabs(error) <= student_quantile(0.975, sampling.scatter_dof) * sampling.u;
+        }
+        /* Somewhat more below eight readings, whose curvature takes part of the scatter for its own. */
+        CHECK(held >= 0.935 * TRIALS && held <= (counts[c] < 8 ? 0.99 : 0.97) * TRIALS);
+    }
+    random_free(random);
 }
 
 /* A load that switches faster than the readings come: what they miss must show. Truth from a fine grid

@@ -173,6 +173,23 @@ TEST(rises_and_turns_round)
         CHECK_NEAR(sumdist_cdf(parts, 4, sumdist_quantile(parts, 4, p)), p, 1e-9);
 }
 
+TEST(units_do_not_matter)
+{
+    struct sumdist_part parts[4];
+    double want = NAN;
+    for (double unit = 1; unit > 1e-290; unit *= 1e-29)
+        for (int turn = 0; turn < 2; turn++) {
+            double scale = turn == 0 ? unit : 1 / unit;
+            parts[0] = part(SHAPE_T, 1.1 * scale, 5);
+            parts[1] = part(SHAPE_NORMAL, 0.7 * scale, 0);
+            parts[2] = part(SHAPE_TRIANGULAR, 0.9 * scale, 0);
+            parts[3] = part(SHAPE_T, 0.4 * scale, 2);
+            double got = sumdist_quantile(parts, 4, 0.975) / scale;
+            want = isnan(want) ? got : want;
+            CHECK_REL(got, want, 1e-9);
+        }
+}
+
 TEST(nothing_and_nonsense)
 {
     struct sumdist_part parts[] = {part(SHAPE_RECTANGULAR, 0, 0), part(SHAPE_NORMAL, 0, 0)};
