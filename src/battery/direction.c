@@ -18,11 +18,24 @@ static void weigh(struct evidence *evidence, double da, double dv)
     evidence->count++;
 }
 
+/* Volts below this belong to a terminal that has gone dark: when a BMS opens, current and volts fall
+ * together, which says nothing about a load. Half of what is usual; no sample under load comes there. */
+static double dark_below(const struct trace *trace)
+{
+    enum { LOOKS = 255 };
+    double seen[LOOKS], work[LOOKS];
+    size_t count = 0, stride = trace->count / LOOKS + 1;
+    for (size_t k = 0; k < trace->count && count < LOOKS; k += stride)
+        seen[count++] = trace->v[k];
+    return 0.5 * stats_median(seen, count, work);
+}
+
 /* The volts' response to each jump of the current by more than a tenth of its whole range. */
 static struct evidence from_steps(const struct trace *trace, const struct envelope *envelope, double jump_a,
                                   double noise_v)
 {
     enum { MOST = 4096 };
+    double dark_v = dark_below(trace);
     struct evidence evidence = {0};
     for (size_t b = 0; b < envelope->blocks && evidence.count < MOST; b++) {
         if (envelope->hi[b] - envelope->lo[b] <= jump_a)
@@ -37,7 +50,8 @@ static struct evidence from_steps(const struct trace *trace, const struct envelo
                 after += after + 1 < trace->count;
             }
             double da = trace->a[after] - trace->a[before], dv = trace->v[after] - trace->v[before];
-            if (fabs(da) > jump_a && fabs(dv) > noise_v)
+            bool dark = fmin(trace->v[before], trace->v[after]) < dark_v;
+            if (!dark && fabs(da) > jump_a && fabs(dv) > noise_v)
                 weigh(&evidence, da, dv);
             k = after - 1;
         }
