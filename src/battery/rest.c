@@ -2,7 +2,7 @@
 
 #include "numeric/stats.h"
 
-enum { PIECE = 64, PIECES = 33 };
+enum { PIECE = 64, PIECES = 33, LATTICE = 4 };
 
 struct noise noise_between(const double *t_s, const double *x, size_t first, size_t last)
 {
@@ -16,10 +16,11 @@ struct noise noise_between(const double *t_s, const double *x, size_t first, siz
         size_t size = n < PIECE ? n : PIECE;
         size_t at = first + (pieces > 1 ? (n - size) / (pieces - 1) * p : 0);
         struct stats_noise found = stats_noise(t_s + at, x + at, size, work);
-        if (found.step > 0 && (noise.step == 0 || found.step < noise.step))
+        bool jumps = found.changes < LATTICE; /* levels between steps, without noise or digits to be seen */
+        if (!jumps && (noise.step == 0 || found.step < noise.step))
             noise.step = found.step;
         if (size >= 3)
-            sd[known++] = isnan(found.sd) ? 0 : found.sd;
+            sd[known++] = jumps ? 0 : found.sd;
     }
     if (known > 0)
         noise.sd = stats_median(sd, known, work);

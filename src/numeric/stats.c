@@ -131,7 +131,7 @@ static double grouped_median(double *size, size_t n, double pitch)
 
 struct stats_noise stats_noise(const double *t, const double *y, size_t n, double *work)
 {
-    struct stats_noise noise = {NAN, NAN, false};
+    struct stats_noise noise = {NAN, NAN, false, 0};
     size_t equal = 0;
     for (size_t k = 1; k < n; k++) {
         double d = fabs(y[k] - y[k - 1]);
@@ -141,6 +141,7 @@ struct stats_noise stats_noise(const double *t, const double *y, size_t n, doubl
             noise.step = d;
     }
     noise.quantised = 2 * equal + 1 > n;
+    noise.changes = n > 0 ? n - 1 - equal : 0;
     if (n < 3 || isnan(noise.step))
         return noise;
     size_t count = 0;

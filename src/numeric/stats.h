@@ -39,6 +39,7 @@ struct stats_noise {
     double sd;      /* NaN when n < 3, and when all readings are equal: nothing then shows the step */
     double step;    /* smallest difference between neighbours other than zero; NaN when there is none */
     bool quantised; /* more than half of all neighbours are equal */
+    size_t changes; /* neighbours that differ: few of them are jumps of the signal, no lattice of digits */
 };
 
 /* `t` ascending, or NULL for even spacing. */
