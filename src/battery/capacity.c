@@ -203,11 +203,22 @@ static int higher_first(const void *a, const void *b)
     return (x < y) - (x > y);
 }
 
+static void without_volts(const struct asked *asked, struct findings *findings)
+{
+    findings->capacities = memory_get((size_t)(asked->cut_offs + 1) * sizeof *findings->capacities);
+    findings->capacity_count = (size_t)asked->cut_offs;
+    struct measure unknown = measure_unknown("the log has no voltage");
+    for (int k = 0; k < asked->cut_offs; k++)
+        findings->capacities[k] = (struct capacity){asked->cut_off_v[k], true, false, NAN, unknown, unknown};
+}
+
 void capacity_find(const struct delivery *delivery, const struct asked *asked, struct findings *findings,
                    struct notices *notices)
 {
-    if (delivery->basis->trace->v == NULL)
+    if (delivery->basis->trace->v == NULL) {
+        without_volts(asked, findings);
         return;
+    }
     double usual[ASKED_CUT_OFFS];
     int usual_count = asked->lithium_iron_phosphate ? capacity_usual(asked->cells, usual) : 0;
     findings->capacities =

@@ -85,7 +85,7 @@ static bool confounded(const struct rate_point *points, int count, struct peuker
             words, size,
             "two runs at %.3g A differ by %.1f %%: the sample changed from run to run by as much as a rate would",
             at_a, apart * 100);
-    else if (one_way(points, count) && !repeated)
+    else if (count > 2 && one_way(points, count) && !repeated)
         snprintf(words, size,
                  "the current went one way from run to run: ageing would look the same. Repeat the first "
                  "current at the end");
