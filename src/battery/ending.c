@@ -19,7 +19,7 @@ struct scene {
 struct aftermath {
     size_t rest_first, rest_last; /* trace indices; first > last when there is no reading at rest */
     size_t live, low, blank;      /* rows of the series with volts, next to none, no volts at all */
-    double gap_s;                 /* from the last reading under load to the first after it; NaN */
+    double gap_s;                 /* from the last reading under load to the next row; NaN: there is none */
     double low_v, high_v, high_s; /* lowest and highest volts, and how long after the end */
     double first_v;
     const struct run *next;       /* the next run under current, NULL at the end of the log */
@@ -57,11 +57,12 @@ static struct aftermath look_after(const struct scene *scene, size_t r, double e
     after.next = next_loaded(scene, r);
     after.rest_first = run->last + 1;
     after.rest_last = (after.next != NULL ? after.next->first : trace->count) - 1;
-    if (run->last + 1 < trace->count) {
-        after.gap_s = trace->t_s[run->last + 1] - trace->t_s[run->last];
+    size_t row = row_of(trace, run->last);
+    if (row + 1 < scene->series->count)
+        after.gap_s = scene->series->t_s[row + 1] - scene->series->t_s[row];
+    if (run->last + 1 < trace->count)
         after.first_v = trace->v[run->last + 1];
-    }
-    count_rows(scene, row_of(trace, run->last) + 1,
+    count_rows(scene, row + 1,
                after.next != NULL ? row_of(trace, after.next->first) : scene->series->count, end_v, &after);
     for (size_t k = after.rest_first; k <= after.rest_last; k++) {
         after.low_v = fmin(after.low_v, trace->v[k]);
@@ -97,9 +98,9 @@ static double unseen_change(const struct scene *scene, const struct run *run, si
     if (!(before > 0))
         return 0;
     size_t first = scene->findings->phases[run->first_phase + run->phases - 1].first;
-    struct local_line line = local_line_at(trace->t_s, trace->v,
-                                           local_line_window(trace->t_s, first < last ? first : last - 1, last, 0),
-                                           last, trace->t_s[last], scene->findings->noise_v);
+    size_t from = local_line_window(trace->t_s, first < last ? first : last - 1, last);
+    struct local_line line =
+        local_line_at(trace->t_s, trace->v, from, last, trace->t_s[last], scene->findings->noise_v);
     return line.slope * fmin(gap, before); /* had the load stayed, it would have been read again */
 }
 
@@ -196,9 +197,13 @@ static void judge_discharge(const struct scene *scene, const struct run *run, co
         if (low)
             say(ended, "; the sample was nearly empty, and a meter that it feeds would have gone dark with it: "
                        "a meter fed otherwise would tell");
-    } else if (after->rest_first > after->rest_last) {
+    } else if (after->rest_first > after->rest_last && after->next != NULL) {
         ended->by = ENDED_BY_NEXT;
         say(ended, "a %s follows at once", run_kind_name(after->next->kind));
+    } else if (after->rest_first > after->rest_last) {
+        ended->by = ENDED_CANNOT_TELL;
+        say(ended, "after %.3g A at %.4g V the log has no amps any more; whether current still flowed would tell",
+            fabs(scene->trace->a[run->last]), ended->end_v.value);
     } else {
         say_stop(scene, run, after, ended);
         say(ended, "; the volts came back to %.4g V, so the terminals stayed live", after->high_v);

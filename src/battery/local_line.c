@@ -26,10 +26,11 @@ struct local_line local_line_at(const double *t_s, const double *y, size_t first
     };
 }
 
-size_t local_line_window(const double *t_s, size_t first, size_t last, double seconds)
+size_t local_line_window(const double *t_s, size_t first, size_t last)
 {
     enum { LEAST = 5 };
     size_t k = last;
+    double seconds = fmin(LOCAL_S, (t_s[last] - t_s[first]) / 3);
     while (k > first && (last - k + 1 < LEAST || t_s[k - 1] >= t_s[last] - seconds))
         k--;
     return k;
@@ -40,7 +41,7 @@ bool local_line_overtaken(const double *t_s, const double *y, size_t first, size
 {
     if (last < first + 2)
         return false;
-    size_t from = local_line_window(t_s, first, last - 1, LOCAL_S);
+    size_t from = local_line_window(t_s, first, last - 1);
     struct local_line line = local_line_at(t_s, y, from, last - 1, t_s[last], noise);
     double gone = y[last] - line.value, all = y[after] - line.value;
     return fabs(gone) > 6 * fmax(line.u, noise) && gone * all > 0 && fabs(gone) > fabs(all) / 2;

@@ -22,8 +22,9 @@ struct local_line {
 struct local_line local_line_at(const double *t_s, const double *y, size_t first, size_t last, double at_s,
                                 double noise);
 
-/* The first of the readings first…last that lies within `seconds` of the last, or is one of the last five. */
-size_t local_line_window(const double *t_s, size_t first, size_t last, double seconds);
+/* The first of the readings first…last, one stretch, that say what it was like at its end: those of the last
+ * LOCAL_S or of its last third, whichever is shorter, but five of them if it has as many. */
+size_t local_line_window(const double *t_s, size_t first, size_t last);
 
 /* Where channels are read one row apart, the volts of the last reading before a step may be those of
  * after it already: they depart from the line of the readings before by more than noise, towards reading

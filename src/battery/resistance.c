@@ -41,7 +41,7 @@ static struct instant_va instant_before(const struct view *view, const struct si
 {
     const struct trace *trace = view->trace;
     size_t last = sides->volts_lead ? sides->before - 1 : sides->before;
-    size_t first = local_line_window(trace->t_s, sides->first, last, LOCAL_S);
+    size_t first = local_line_window(trace->t_s, sides->first, last);
     struct instant_va instant = {
         .v = local_line_at(trace->t_s, trace->v, first, last, sides->step->at_s, view->noise_v),
         .a = {.value = sides->step->from_a, .u = view->noise_a, .dof = INFINITY, .n = 1},
@@ -201,12 +201,10 @@ static double digit_of(const struct series *series, const struct rig *rig, enum 
     return isfinite(digit) ? digit : 0;
 }
 
-void resistance_find(const struct series *series, const struct trace *trace, const struct rig *rig,
-                     struct findings *findings)
+static struct view view_of(const struct series *series, const struct trace *trace, const struct rig *rig,
+                           const struct findings *findings)
 {
-    if (trace->v == NULL)
-        return;
-    struct view view = {
+    return (struct view){
         .trace = trace,
         .rig = rig,
         .digit_v = digit_of(series, rig, CHANNEL_VOLTAGE),
@@ -215,15 +213,44 @@ void resistance_find(const struct series *series, const struct trace *trace, con
         .noise_a = isnan(findings->noise_a) ? 0 : findings->noise_a,
         .amps_from_watts = series->column[CHANNEL_CURRENT] == NULL,
     };
+}
+
+/* Between the phase that ends before the step and the next. */
+static struct sides sides_of(const struct view *view, const struct phase *before, const struct step *step)
+{
+    const struct trace *trace = view->trace;
+    struct sides sides = {step, before->first, step->before, step->after, before[1].last, false};
+    sides.volts_lead = local_line_overtaken(trace->t_s, trace->v, sides.first, sides.before, sides.after,
+                                            fmax(view->noise_v, view->digit_v));
+    return sides;
+}
+
+void resistance_find(const struct series *series, const struct trace *trace, const struct rig *rig,
+                     struct findings *findings)
+{
+    if (trace->v == NULL)
+        return;
+    struct view view = view_of(series, trace, rig, findings);
     size_t phase = 0;
     for (size_t k = 0; k < findings->step_count; k++) {
         struct step *step = &findings->steps[k];
         while (findings->phases[phase].last < step->before)
             phase++;
-        struct sides sides = {step, findings->phases[phase].first, step->before, step->after,
-                              findings->phases[phase + 1].last, false};
-        sides.volts_lead = local_line_overtaken(trace->t_s, trace->v, sides.first, sides.before, sides.after,
-                                                fmax(view.noise_v, view.digit_v));
+        struct sides sides = sides_of(&view, &findings->phases[phase], step);
         resist(&view, &sides, step);
     }
+}
+
+struct measure resistance_between(const struct series *series, const struct trace *trace, const struct rig *rig,
+                                  const struct findings *findings, const struct phase *before, const struct step *step,
+                                  double delay_s, double *ret_before_v, double *ret_after_v)
+{
+    struct view view = view_of(series, trace, rig, findings);
+    struct sides sides = sides_of(&view, before, step);
+    struct instant_va from = instant_before(&view, &sides), to;
+    if (!instant_after(&view, &sides, delay_s, &to))
+        return measure_unknown("no reading lies close enough to %g s after the step", delay_s);
+    *ret_before_v = from.v.value;
+    *ret_after_v = to.v.value;
+    return measure_ohm(&view, &sides, &from, &to);
 }

@@ -1,0 +1,26 @@
+/* Bursts: what a stretch of higher current between two stretches of a base load cost.
+ *
+ * Energy: ∫ (V_base(q) - V(q)) dq over the burst and its recovery, V_base carried across at equal charge
+ * from the base load on both sides (burst_base.h). Beside it as a check Q·R·ΔI, with R from the step up at
+ * the longest delay it held. Budget: the fit (widened by correlation of its residuals) and what one more
+ * power of q changes; noise and digits of the volts in the burst; gains of volts and amps, which cancel
+ * in the share of the test's energy; the instants of the steps.
+ *
+ * Charge: a burst turns energy into heat but moves no charge past the meter. What it can have cost is
+ * what its unrecovered volts, worth dV/dq at the end of the discharge, bring the cut-off forward: a bound.
+ * A burst that itself reaches the cut-off leaves charge behind at the base load, and one run does not say
+ * how much. */
+#ifndef RUNDOWN_BATTERY_BURST_H
+#define RUNDOWN_BATTERY_BURST_H
+
+#include "battery/findings.h"
+#include "quantity/series.h"
+
+#define BURST_RATIO 1.2 /* of its current to the base's; and the bases on both sides agree as closely */
+enum { BURSTS_MOST = 64 };
+
+/* Needs phases, steps with resistances, endings and the test's energy. Fills bursts. */
+void bursts_find(const struct series *series, const struct trace *trace, const struct rig *rig,
+                 struct findings *findings, struct notices *notices);
+
+#endif

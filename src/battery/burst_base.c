@@ -1,0 +1,214 @@
+#include "battery/burst_base.h"
+
+#include "numeric/integrate.h"
+#include "numeric/regress.h"
+#include "numeric/stats.h"
+
+enum { PIECES = 96, ROWS = 2 * PIECES, LEAST_PIECES = 6, TAUS = 14 };
+
+/* A mean of a few readings: charge since the burst began, time since it ended (below 0 before it). */
+struct bin {
+    double q, s, v, weight; /* weight: root of the number of readings */
+};
+
+static double held(const struct trace *trace, const struct phase *phase, bool energy)
+{
+    size_t f = phase->first, l = phase->last;
+    double ends = (trace->t_s[f] - phase->start_s) * trace->a[f] * (energy ? trace->v[f] : 1) +
+                  (phase->end_s - trace->t_s[l]) * trace->a[l] * (energy ? trace->v[l] : 1);
+    const double *t = trace->t_s + f, *a = trace->a + f;
+    return ends + (energy ? integrate_product(t, a, trace->v + f, l - f + 1) : integrate_linear(t, a, l - f + 1));
+}
+
+double burst_charge_c(const struct trace *trace, const struct phase *phase)
+{
+    return held(trace, phase, false);
+}
+
+double burst_energy_j(const struct trace *trace, const struct phase *phase)
+{
+    return held(trace, phase, true);
+}
+
+/* Pieces of readings from the burst outwards, each a sixth longer than the one before. `step` +1 goes
+ * forward from reading `from` as far as `to`, -1 backward. q and s are those of the edge of the burst. */
+static size_t bin_outwards(const struct trace *trace, size_t from, size_t to, int step, double edge_s, double q,
+                           double s, struct bin bins[PIECES])
+{
+    const double *t = trace->t_s, *a = trace->a;
+    double at = edge_s, amps = a[from], length = 1;
+    size_t count = 0;
+    for (size_t k = from; count < PIECES;) {
+        struct bin bin = {0};
+        double n = 0;
+        while (n < length) {
+            q += (t[k] - at) * (amps + a[k]) / 2;
+            at = t[k];
+            amps = a[k];
+            bin.q += q;
+            bin.s += s + (t[k] - edge_s);
+            bin.v += trace->v[k];
+            n++;
+            if (k == to)
+                break;
+            k = step > 0 ? k + 1 : k - 1;
+        }
+        bins[count++] = (struct bin){bin.q / n, bin.s / n, bin.v / n, sqrt(n)};
+        if (k == to)
+            break;
+        length *= 7.0 / 6;
+    }
+    return count;
+}
+
+/* The last reading of first…last within `seconds` of edge_s, forward or backward. */
+static size_t within(const struct trace *trace, size_t from, size_t to, double edge_s, double seconds)
+{
+    size_t k = from;
+    while (k != to && fabs(trace->t_s[from < to ? k + 1 : k - 1] - edge_s) <= seconds)
+        k = from < to ? k + 1 : k - 1;
+    return k;
+}
+
+static void fill_rows(const struct bin *bins, size_t count, const struct burst_base *base, double q_scale,
+                      double *x, double *y)
+{
+    int terms = base->powers + 2;
+    for (size_t k = 0; k < count; k++) {
+        double power = bins[k].weight;
+        for (int p = 0; p < base->powers; p++, power *= bins[k].q / q_scale)
+            x[k * (size_t)terms + (size_t)p] = power;
+        for (int e = 0; e < 2; e++)
+            x[k * (size_t)terms + (size_t)(base->powers + e)] =
+                bins[k].s > 0 ? bins[k].weight * exp(-bins[k].s / base->tau_s[e]) : 0;
+        y[k] = bins[k].weight * bins[k].v;
+    }
+}
+
+/* Least squares for the time constants in ret_base; the coefficients are those of q itself afterwards. */
+static bool solve(const struct bin *bins, size_t count, double q_scale, struct burst_base *base)
+{
+    double x[ROWS * BASE_TERMS], y[ROWS], rest[ROWS];
+    size_t terms = (size_t)base->powers + 2;
+    struct regress fit;
+    fill_rows(bins, count, base, q_scale, x, y);
+    if (regress(x, y, count, terms, base->term, base->covariance, &fit) != ANSWER_OK || !(fit.dof > 0))
+        return false;
+    for (size_t k = 0; k < count; k++) {
+        rest[k] = y[k];
+        for (size_t p = 0; p < terms; p++)
+            rest[k] -= x[k * terms + p] * base->term[p];
+    }
+    double lag = fmin(0.9, fmax(0, stats_lag1(rest, count)));
+    base->spread = sqrt((1 + lag) / (1 - lag));
+    base->residual_sd = fit.residual_sd;
+    base->dof = fit.dof;
+    for (size_t p = 0; p < terms; p++) {
+        double one = p < (size_t)base->powers ? pow(q_scale, -(double)p) : 1;
+        base->term[p] *= one;
+        for (size_t r = 0; r < terms; r++) {
+            base->covariance[p * terms + r] *= one;
+            base->covariance[r * terms + p] *= one;
+        }
+    }
+    return true;
+}
+
+/* Tries the pairs of time constants. */
+static bool search(const struct bin *bins, size_t count, double q_scale, double shortest_s, struct burst_base *base)
+{
+    struct burst_base best = {.residual_sd = INFINITY};
+    for (int slow = 1; slow < TAUS; slow++) {
+        for (int fast = 0; fast < slow; fast++) {
+            struct burst_base one = *base;
+            one.tau_s[0] = shortest_s * pow(2, fast);
+            one.tau_s[1] = shortest_s * pow(2, slow);
+            if (one.tau_s[1] > base->window_s / 2)
+                continue;
+            if (solve(bins, count, q_scale, &one) && one.residual_sd < best.residual_sd)
+                best = one;
+        }
+    }
+    if (!isfinite(best.residual_sd))
+        return false;
+    *base = best;
+    return true;
+}
+
+bool burst_base_fit(const struct trace *trace, const struct phase *before, const struct phase *burst,
+                    const struct phase *after, double noise_v, int powers, struct burst_base *ret_base)
+{
+    double length = burst->end_s - burst->start_s, q = burst_charge_c(trace, burst);
+    double back_s = fmax(2 * length, 600), window_s = fmax(4 * length, 1800);
+    size_t first = after->first + (after->first < after->last); /* the first reading may be a mixture */
+    for (int halvings = 0; halvings < 4; halvings++, window_s /= 2) {
+        struct bin bins[ROWS];
+        size_t from = within(trace, before->last, before->first, burst->start_s, fmin(back_s, window_s));
+        size_t to = within(trace, first, after->last, burst->end_s, window_s);
+        size_t count = bin_outwards(trace, before->last, from, -1, burst->start_s, 0, -length, bins);
+        size_t later = bin_outwards(trace, first, to, 1, burst->end_s, q, 0, bins + count);
+        if (count < LEAST_PIECES || later < LEAST_PIECES)
+            return halvings > 0; /* the window before was the last that serves */
+        struct burst_base base = {.powers = powers, .window_s = trace->t_s[to] - burst->end_s};
+        base.after_a = integrate_linear(trace->t_s + first, trace->a + first, to - first + 1) /
+                       (trace->t_s[to] - trace->t_s[first]);
+        double spacing = base.window_s / (double)(to - first + 1);
+        if (!search(bins, count + later, fmax(q, fabs(bins[count - 1].q)), fmax(1, spacing), &base))
+            return halvings > 0;
+        *ret_base = base;
+        if (base.residual_sd <= 1.5 * noise_v || window_s / 2 < 2 * length)
+            return true;
+    }
+    return true;
+}
+
+/* weightᵀ term, and its u from weightᵀ covariance weight. */
+static double combine(const struct burst_base *base, const double weight[BASE_TERMS], double *ret_u)
+{
+    double value = 0, square = 0;
+    int terms = base->powers + 2;
+    for (int p = 0; p < terms; p++) {
+        value += weight[p] * base->term[p];
+        for (int r = 0; r < terms; r++)
+            square += weight[p] * weight[r] * base->covariance[p * terms + r];
+    }
+    *ret_u = base->spread * sqrt(fmax(0, square));
+    return value;
+}
+
+double burst_base_at(const struct burst_base *base, double q, double *ret_u)
+{
+    double weight[BASE_TERMS] = {0};
+    for (int p = 0; p < base->powers; p++)
+        weight[p] = pow(q, p);
+    return combine(base, weight, ret_u);
+}
+
+double burst_base_energy_j(const struct burst_base *base, double q, double *ret_u)
+{
+    double weight[BASE_TERMS];
+    for (int p = 0; p < base->powers; p++)
+        weight[p] = pow(q, p + 1) / (p + 1);
+    for (int e = 0; e < 2; e++) /* V = base + A exp(-s / tau), A below zero */
+        weight[base->powers + e] =
+            -base->after_a * base->tau_s[e] * (1 - exp(-base->window_s / base->tau_s[e]));
+    return combine(base, weight, ret_u);
+}
+
+double burst_base_missing_v(const struct burst_base *base, double s)
+{
+    const double *sag = base->term + base->powers;
+    return -(sag[0] * exp(-s / base->tau_s[0]) + sag[1] * exp(-s / base->tau_s[1]));
+}
+
+double burst_base_joined_s(const struct burst_base *base, double volts)
+{
+    enum { LOOKS = 512 };
+    double joined = 0;
+    for (int k = 0; k <= LOOKS; k++) { /* the last moment at which more is missing */
+        double s = base->window_s * k * k / (LOOKS * LOOKS);
+        if (burst_base_missing_v(base, s) > volts)
+            joined = k < LOOKS ? s : NAN;
+    }
+    return joined;
+}
