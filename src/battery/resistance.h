@@ -1,18 +1,19 @@
 /* DC resistance at a step of the current: R = -(V_after - V_before) / (I_after - I_before).
  *
- * V_before is the line through the readings of up to LOCAL_S (local_line.h) before the step, carried to the instant of
- * the step, so that the slope of a relaxation or of a discharge does not count. The step is taken to fall in
- * the middle of the interval between the last reading before and the first after, and delays count
- * from there: the first sample, then 1 s, 10 s and 30 s as far as the phase holds and readings lie close
- * enough. (HPPC, DOE/ID-11069, takes R between the readings at t0 and t1 likewise; a delay counted from
- * the last reading before the step differs by half an interval, which is in the budget.)
+ * V_before is the line through the readings before the step (local_line.h says which), carried to the
+ * instant of the step, so that the slope of a relaxation or of a discharge does not count. The step is
+ * taken to fall in the middle of the interval between the last reading before and the first after, and
+ * delays count from there: the first sample, then 1 s, 10 s and 30 s as far as the phase holds and
+ * readings lie close enough. (HPPC, DOE/ID-11069, takes R between the readings at t0 and t1 likewise; a
+ * delay counted from the last reading before the step differs by half an interval, which is in the
+ * budget.)
  *
  * Budget: fit before, noise and digits of volts and amps, gains; the offset cancels in both
  * differences. |dV/dt| times half the interval, for the unknown instant; |dV/dt| and |dI/dt| times the
- * skew of the channels (when the rig does not state it: one sampling interval), and times half the meter's
- * averaging. The leads' resistance is taken off, with its uncertainty. Not a number: a step within ten
- * times what noise and digits let one see, volts older than their amps, a first sample which the
- * meter's averaging mixes, and volts that go the wrong way (the sample was disconnected). */
+ * skew of the channels (when the rig does not state it: one sampling interval), and times half the
+ * meter's averaging. The leads' resistance is taken off, with its uncertainty. Not a number: a step
+ * within ten times what noise and digits let one see, volts older than their amps, a first sample
+ * which the meter's averaging mixes, and volts that go the wrong way (the sample was disconnected). */
 #ifndef RUNDOWN_BATTERY_RESISTANCE_H
 #define RUNDOWN_BATTERY_RESISTANCE_H
 

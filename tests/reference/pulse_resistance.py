@@ -2,7 +2,7 @@
 
 Argument: the program print_resistances. Without numpy and scipy the test is skipped. A step is where
 two readings of the current differ by more than a tenth of its range; volts before it are
-scipy.stats.linregress over up to 30 s, carried to the middle of that interval; volts after it are
+scipy.stats.linregress over up to 30 s (or the last third of the stretch), carried to the middle of that interval; volts after it are
 scipy.interpolate's straight line between readings.
 """
 import collections
@@ -46,7 +46,8 @@ def resistances(t, a, v):
         first = edges[n - 1] + 1 if n > 0 else 0
         last = edges[n + 1] if n + 1 < len(edges) else len(t) - 1
         at = (t[k] + t[k + 1]) / 2
-        window = [j for j in range(first, k + 1) if t[j] >= t[k] - 30 or j > k - 5]
+        reach = min(30, (t[k] - t[first]) / 3)
+        window = [j for j in range(first, k + 1) if t[j] >= t[k] - reach or j > k - 5]
         before = v[k]
         if len(window) >= 4:
             line = stats.linregress(t[window], v[window])
