@@ -1,6 +1,7 @@
 #include "battery/examine.h"
 
 #include "base/memory.h"
+#include "battery/burst.h"
 #include "battery/capacity.h"
 #include "battery/conditions.h"
 #include "battery/crossing.h"
@@ -10,6 +11,7 @@
 #include "battery/ending.h"
 #include "battery/fullness.h"
 #include "battery/load_law.h"
+#include "battery/pulse_pair.h"
 #include "battery/resistance.h"
 #include "battery/ripple.h"
 #include "battery/segment.h"
@@ -61,6 +63,7 @@ static enum status prepare(struct work *work, struct message *message)
     endings_find(work->series, &work->trace, work->rig, work->asked, &work->findings);
     edges_place(&work->trace, &work->findings);
     resistance_find(work->series, &work->trace, work->rig, &work->findings);
+    pulse_pairs_find(work->series, &work->trace, work->rig, work->asked, &work->findings);
     return STATUS_OK;
 }
 
@@ -202,6 +205,7 @@ static void examine_test(struct work *work, const struct delivery *delivery)
     fullness_find(delivery, findings);
     efficiency_find(delivery, findings);
     conditions_find(delivery, work->asked, findings);
+    bursts_find(work->series, &work->trace, work->rig, findings, work->notices);
 }
 
 static void examine(struct work *work)
