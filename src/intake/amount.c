@@ -4,6 +4,8 @@
 
 #include <ctype.h>
 
+enum { DECIMALS_LIMIT = 30 }; /* beyond any meter's, and far from what a double can hold */
+
 struct span span_from(struct span span, size_t offset)
 {
     size_t skip = offset < span.n ? offset : span.n;
@@ -152,13 +154,15 @@ enum status amount_number(struct span span, char decimal, double *ret_number, in
                 shape.end++;
     }
     double number;
-    size_t used = number_read((struct span){rest.p, shape.end}, ',', &number, ret_decimals);
-    if (used != shape.end || !isfinite(number)) {
+    int decimals;
+    size_t used = number_read((struct span){rest.p, shape.end}, ',', &number, &decimals);
+    if (used != shape.end || abs(decimals) > DECIMALS_LIMIT) {
         status_fail(message, STATUS_MALFORMED, "this number is too long or too large to be a reading");
         status_remedy(message, "write it with the digits that the meter shows");
         return at_byte(message, 0);
     }
     *ret_number = negative ? -number : number;
+    *ret_decimals = decimals;
     *ret_used = sign + used;
     return STATUS_OK;
 }

@@ -47,8 +47,9 @@ static bool line_is_sound(struct reading *reading, struct span line)
 {
     struct span text = span_trim(line);
     const char *end = text.n > 0 && text.p[0] == '[' ? memchr(text.p, ']', text.n) : NULL;
-    if (memchr(line.p, '\0', line.n) != NULL)
-        fault_line(reading, 0, "this line holds a zero byte", "save the file as plain text in UTF-8");
+    size_t bad = span_bad_utf8(line);
+    if (bad < line.n)
+        fault_line(reading, bad, "this byte is no character of UTF-8", "save the file as plain text in UTF-8");
     else if (text.n > INI_LINE_LIMIT)
         fault_line(reading, 0, "this line is longer than 1000 bytes", "split or shorten it");
     else if (end != NULL && end - text.p - 1 > NAME_LIMIT)
@@ -165,7 +166,7 @@ const struct ini_entry *ini_next(const struct ini *ini, const char *section, con
 enum status ini_fault(const struct ini *ini, const struct ini_entry *entry, size_t offset,
                       struct message *message, const char *what, ...)
 {
-    char text[sizeof message->what];
+    char text[512];
     va_list args;
     va_start(args, what);
     vsnprintf(text, sizeof text, what, args);
@@ -185,7 +186,8 @@ enum status ini_optional(const struct ini *ini, const char *section, const char 
     if (second != NULL) {
         ini_fault(ini, second, 0, message, "`%s` is stated twice, here and in line %ld", second->key,
                   entry->line);
-        return status_remedy(message, "keep the one that holds");
+        status_remedy(message, "keep the one that holds");
+        return STATUS_MALFORMED;
     }
     *ret_entry = entry;
     return STATUS_OK;

@@ -89,3 +89,14 @@ TEST(shunts)
     CHECK(shunt_read(span_of("shiny"), &shunt, &message) == STATUS_MALFORMED);
     CHECK_NEAR(shunt.gain, 0.01, 1e-15); /* untouched since `1 %` */
 }
+
+/* Bounds add: the order of the terms, and splitting one in two, change nothing. */
+TEST(terms_add_in_any_order)
+{
+    static const char *const same[] = {
+        "0.5 % + 3 digits + 2 mV", "2 mV + 0.5 % rdg + 3 dgt", "3 digits + 2 mV + 0.5 %",
+        "±(0.2 % + 1 digit + 1 mV + 0.3 % rdg + 2 d + 1 mV)", "1 % of 0.2 V + 0,5 % + 3 counts",
+    };
+    for (size_t k = 0; k < sizeof same / sizeof *same; k++)
+        CHECK(is(same[k], QUANTITY_VOLTAGE, 0.005, 0.002, 3));
+}

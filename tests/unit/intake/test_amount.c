@@ -114,4 +114,6 @@ TEST(numbers_past_all_bounds_are_refused)
     CHECK(message.status == STATUS_MALFORMED);
     read_with("1e999 V", 0);
     CHECK(message.status == STATUS_MALFORMED);
+    read_with("11.4e-2801 V", 0);
+    CHECK(message.status == STATUS_MALFORMED);
 }

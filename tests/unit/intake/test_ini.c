@@ -73,6 +73,8 @@ TEST(faults_name_the_line)
     ini_free(&ini);
     CHECK(ini_read("/no/such/file", &ini, &message) == STATUS_UNREADABLE);
     CHECK(ini_read_text("label.ini", (struct span){"a = 1\0b\n", 8}, &ini, &message) == STATUS_MALFORMED);
+    CHECK(parse("a = 1\nb = 20 \xB0" "C\n", &ini) == STATUS_MALFORMED); /* Latin-1 */
+    CHECK(message.line == 2 && message.column == 8);
 }
 
 TEST(unknown_keys_and_sections_are_named_with_the_nearest)

@@ -3,6 +3,8 @@
 #include "intake/amount.h"
 #include "intake/readings.h"
 
+#include <stdint.h>
+
 static struct message message;
 static struct instant instant;
 
@@ -22,6 +24,7 @@ static bool take(const char *s)
     return false;
 }
 
+/* Values within 1e-9 of what was typed and its bounds. */
 static bool holds(size_t k, enum channel channel, double lo, double hi)
 {
     return k < instant.count && instant.values[k].channel == channel && fabs(instant.values[k].lo - lo) < 1e-9 &&
@@ -170,6 +173,41 @@ TEST(what_cannot_be_read_is_a_fault_with_its_place)
         }
     }
     instant_free(&instant);
+}
+
+static uint32_t next_random(uint32_t *state) /* xorshift (Marsaglia 2003) */
+{
+    *state ^= *state << 13;
+    *state ^= *state >> 17;
+    return *state ^= *state << 5;
+}
+
+/* A line means the same however it is spaced, cased, ordered and joined. */
+TEST(typing_habits_do_not_change_a_line)
+{
+    static const char *const units[][3] = {{"V", "v", "volts"}, {"A", "a", "Amps"}, {"W", "w", "watts"},
+                                           {"Ah", "AH", "ah"},  {"Wh", "WH", "wh"}, {"°C", "C", "degC"}};
+    static const enum channel channels[] = {CHANNEL_VOLTAGE, CHANNEL_CURRENT, CHANNEL_POWER, CHANNEL_CHARGE_TALLY,
+                                            CHANNEL_ENERGY_TALLY, CHANNEL_TEMPERATURE};
+    static const char *const gaps[] = {" ", "  ", "\t", ", ", " ; ", " | "}, *const joints[] = {"", " ", "\xC2\xA0"};
+    uint32_t state = 20260314;
+    for (int round = 0; round < 2000; round++) {
+        char line[256] = "0:12:30";
+        size_t n = strlen(line), count = 1 + next_random(&state) % 6;
+        unsigned which[6], cents[6];
+        for (size_t k = 0; k < count; k++) {
+            which[k] = next_random(&state) % 6;
+            cents[k] = next_random(&state) % 10000;
+            const char *gap = gaps[next_random(&state) % 6], *joint = joints[next_random(&state) % 3];
+            const char *unit = units[which[k]][next_random(&state) % 3];
+            char sign = next_random(&state) % 2 ? '.' : ',';
+            n += (size_t)snprintf(line + n, sizeof line - n, "%s%u%c%02u%s%s", gap, cents[k] / 100, sign,
+                                  cents[k] % 100, joint, unit);
+        }
+        CHECK(take(line) && instant.count == count && instant.words[0] == '\0');
+        for (size_t k = 0; k < count && k < instant.count; k++)
+            CHECK(holds(k, channels[which[k]], cents[k] / 100.0 - 0.005, cents[k] / 100.0 + 0.005));
+    }
 }
 
 /* Whatever bounds an amount is given, they hold it, and a looser way of having it never narrows them. */
