@@ -122,10 +122,13 @@ static enum status judge_sign(struct span span, const struct shape *shape, char 
     }
     bool either = decimal == '\0' ? sign == ',' : decimal == ',' && sign == '.';
     if (either && like_thousands(span, shape)) {
-        status_fail(message, STATUS_AMBIGUOUS, "`%.*s` can be %.*s or %.*s%.*s", shown, span.p,
-                    (int)shape->whole, span.p, (int)shape->whole, span.p, 3, span.p + shape->mark + 1);
-        status_remedy(message,
-                      "write it without a mark of thousands, or with a decimal point, or with another digit");
+        int before = (int)shape->whole;
+        const char *after = span.p + shape->mark + 1;
+        char point = decimal == ',' ? ',' : '.';
+        status_fail(message, STATUS_AMBIGUOUS, "`%.*s` can be %.*s%c%.3s or %.*s%.3s", shown, span.p, before,
+                    span.p, point, after, before, span.p, after);
+        status_remedy(message, "write %.*s%c%.3s or %.*s%.3s", before, span.p, point, after, before, span.p,
+                      after);
         return at_byte(message, 0);
     }
     return STATUS_OK;

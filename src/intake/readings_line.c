@@ -42,6 +42,17 @@ static enum status place(const struct reader *reader, enum status status)
     return status;
 }
 
+/* A fault of an amount, whose reader does not know of headings. */
+static enum status place_amount(const struct reader *reader, enum status status)
+{
+    if (status == STATUS_AMBIGUOUS && reader->form->decimal == '\0' && reader->message != NULL) {
+        char remedy[sizeof reader->message->remedy];
+        snprintf(remedy, sizeof remedy, "%s", reader->message->remedy);
+        status_remedy(reader->message, "%s, or state `decimal: comma` above the readings", remedy);
+    }
+    return place(reader, status);
+}
+
 __attribute__((format(printf, 3, 4)))
 static enum status fault(const struct reader *reader, const char *remedy, const char *what, ...)
 {
@@ -212,13 +223,13 @@ static enum status take_named(struct reader *reader, bool *ret_taken)
         amount_read(span_from(rest, start), reader->form->decimal, &amount, &used, reader->message);
     if (status != STATUS_OK) {
         reader->at += start;
-        return place(reader, status);
+        return place_amount(reader, status);
     }
     if (used == 0)
         return STATUS_OK;
     if (!joined && bare_symbol((struct span){rest.p, name}))
         return fault(reader, "write `12.91 V` or `V = 12.91`",
-                     "`%.*s` stands before a number: whose unit is it?", (int)name, rest.p);
+                     "`%.*s` stands before a number, and it is not clear whose unit it is", (int)name, rest.p);
     if (!joined)
         return STATUS_OK;
     if (amount.quantity != QUANTITY_NONE && amount.quantity != unit.quantity)
@@ -330,7 +341,7 @@ static enum status take_item(struct reader *reader)
         return status;
     status = amount_read(rest, reader->form->decimal, &amount, &used, reader->message);
     if (status != STATUS_OK)
-        return place(reader, status);
+        return place_amount(reader, status);
     return used > 0 ? take_amount(reader, &amount, used) : take_word(reader);
 }
 
@@ -346,7 +357,7 @@ static enum status take_time_column(struct reader *reader, struct typed_time *ti
         return STATUS_OK;
     enum status status = amount_read(rest_of(reader), reader->form->decimal, &amount, &used, reader->message);
     if (status != STATUS_OK)
-        return place(reader, status);
+        return place_amount(reader, status);
     if (used == 0 || amount.quantity != QUANTITY_NONE || amount.form != AMOUNT_PLAIN)
         return STATUS_OK;
     amount = in_unit(amount, &reader->form->columns[0]);

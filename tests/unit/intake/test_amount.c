@@ -89,6 +89,9 @@ TEST(a_comma_is_never_guessed)
     CHECK(message.status == STATUS_AMBIGUOUS);
     CHECK_NEAR(read_with("1.280 Wh", '.').value, 1.28, 1e-15);
     CHECK_NEAR(read_with("1.280 Wh", 0).value, 1.28, 1e-15);
+    read_with("100,000 Wh", 0);
+    CHECK(message.status == STATUS_AMBIGUOUS);
+    CHECK_NEAR(read_with("1000,250 Wh", 0).value, 1000.25, 1e-12); /* no thousands have four digits before */
     read_with("12,91 V", '.');
     CHECK(message.status == STATUS_MALFORMED);
     read_with("1,280.5 Wh", 0);

@@ -165,6 +165,8 @@ TEST(headings_that_do_not_fit_are_faults)
 TEST(decimal_signs_and_columns_by_heading)
 {
     CHECK(parse("0:01:00 13,205 V\n") == STATUS_AMBIGUOUS);
+    CHECK_TEXT(message.what, "`13,205` can be 13.205 or 13205");
+    CHECK_TEXT(message.remedy, "write 13.205 or 13205, or state `decimal: comma` above the readings");
     CHECK(good("decimal: comma\n0:01:00 13,205 V\n"));
     CHECK_NEAR(got.instants[0].values[0].value, 13.205, 1e-12);
     CHECK(good("columns: min V A Ah\n0 13.2 0.0 0\n7.5 12.9 24.8 3.1 burst\n"));
