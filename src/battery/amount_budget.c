@@ -175,12 +175,11 @@ static void correct_energy(const struct basis *basis, const struct throughput *t
     }
     const struct ripple *ripple = &basis->ripple;
     double loss = through->discharge_a2s * per_hour;
-    double middle = (ripple->square_lo + ripple->square_hi) / 2;
-    wh->value -= ripple->ohm * middle * loss;
-    add_bound(wh, CAUSE_RIPPLE, ripple->ohm * (ripple->square_hi - ripple->square_lo) / 2 * loss, 0,
+    wh->value -= ripple->ohm * ripple->square_lo * loss;
+    add_bound(wh, CAUSE_RIPPLE, ripple->ohm * (ripple->square_hi - ripple->square_lo) * loss, 0,
               "the load's ripple, unknown", "the ripple, measured, or a meter that multiplies at once");
-    add(wh, CAUSE_RIPPLE, SHAPE_NORMAL, ripple->ohm_u * middle * loss, 0, "the resistance that ripple meets",
-        "");
+    add(wh, CAUSE_RIPPLE, SHAPE_NORMAL, ripple->ohm_u * ripple->square_lo * loss, 0,
+        "the resistance that ripple meets", "");
 }
 
 static struct measure energy_open(const struct basis *basis, const struct throughput *through, int direction)

@@ -33,7 +33,7 @@ struct ripple ripple_find(const struct rig *rig, const struct asked *asked, cons
         notices_add(
             notices, "ripple", 0,
             "The load may draw its current in pulses, as inverters do; what that takes from the energy "
-            "goes with the sample's resistance, which no step shows here. Nothing was taken off");
+            "goes with the sample's resistance, which no step shows here. Nothing was allowed for it.");
         return none;
     }
     struct ripple ripple = {.square_lo = 0, .square_hi = SQUARE_MOST, .ohm = ohm, .ohm_u = OHM_SHARE * ohm};
@@ -42,8 +42,8 @@ struct ripple ripple_find(const struct rig *rig, const struct asked *asked, cons
     else
         notices_add(
             notices, "ripple", 0,
-            "The load may be an inverter, whose ripple nobody stated: it is taken as anything between "
-            "none and that of an inverter without capacitors. State it (ripple in the rig file) to "
-            "narrow the energy");
+            "The load may be an inverter, whose ripple nobody stated: anything between none and that "
+            "of an inverter without capacitors is allowed for. State it (ripple in the rig file) to "
+            "narrow the energy.");
     return ripple;
 }

@@ -6,7 +6,8 @@
  * near nothing in good ones. Where neither the command line nor the rig states the ripple:
  *   - a load that kept its current or its resistance is none of that sort: no ripple
  *   - any other may be an inverter: (σ_I / mean)² anywhere between 0 and 1/2
- * The middle is taken off the energy and the rest is a part of its budget. R is the median of the
+ * What is sure is taken off the energy; what is only possible is a bound about it, so that an energy with an
+ * unknown ripple is the plain integral. R is the median of the
  * resistances that the steps show at their first reading; at the ripple's frequency it is lower, by up to a
  * fifth or so (common practice, no source), which is in its uncertainty. */
 #ifndef RUNDOWN_BATTERY_RIPPLE_H
