@@ -31,22 +31,31 @@ static struct edge edge_of(const double *a, size_t n)
     };
 }
 
-struct edge edge_before(const struct trace *trace, size_t first, size_t last)
+static struct edge edge_at_end(const struct trace *trace, const struct cut_piece *piece)
 {
-    size_t n = last - first + 1 < EDGE ? last - first + 1 : EDGE;
-    return edge_of(trace->a + last + 1 - n, n);
+    size_t n = piece->steady_last - piece->steady_first + 1;
+    n = n < EDGE ? n : EDGE;
+    return edge_of(trace->a + piece->steady_last + 1 - n, n);
 }
 
-struct edge edge_after(const struct trace *trace, size_t first, size_t last)
+static struct edge edge_at_start(const struct trace *trace, const struct cut_piece *piece)
 {
-    return edge_of(trace->a + first, last - first + 1 < EDGE ? last - first + 1 : EDGE);
+    size_t n = piece->steady_last - piece->steady_first + 1;
+    return edge_of(trace->a + piece->steady_first, n < EDGE ? n : EDGE);
 }
 
-bool edge_is_step(struct edge before, struct edge after, size_t between, double threshold_a)
+bool cuts_step_between(const struct trace *trace, const struct cut_piece *one, const struct cut_piece *two,
+                       double threshold_a, struct edge *ret_before, struct edge *ret_after)
 {
     const double bending = 1.5; /* a knee drifts faster from reading to reading */
-    double drift = fmax(before.drift_a, after.drift_a) * (before.depth + after.depth + 1 + (double)between);
-    return fabs(after.level_a - before.level_a) > fmax(threshold_a, bending * drift);
+    struct edge before = edge_at_end(trace, one), after = edge_at_start(trace, two);
+    size_t between = two->steady_first - one->steady_last - 1;
+    double apart = before.depth + after.depth + 1; /* not over a long ramp: noise would count as drift */
+    apart += between < TRANSITION_READINGS ? (double)between : TRANSITION_READINGS;
+    *ret_before = before;
+    *ret_after = after;
+    return fabs(after.level_a - before.level_a) >
+           fmax(threshold_a, bending * apart * fmax(before.drift_a, after.drift_a));
 }
 
 struct pieces {
@@ -54,10 +63,15 @@ struct pieces {
     size_t count, capacity;
 };
 
-static void add_piece(struct pieces *pieces, size_t first, size_t last, bool moving)
+static struct cut_piece whole_piece(size_t first, size_t last, bool moving)
+{
+    return (struct cut_piece){first, last, first, last, moving};
+}
+
+static void add_piece(struct pieces *pieces, struct cut_piece piece)
 {
     pieces->items = memory_grow(pieces->items, pieces->count, &pieces->capacity);
-    pieces->items[pieces->count++] = (struct cut_piece){first, last, moving};
+    pieces->items[pieces->count++] = piece;
 }
 
 /* The last reading within ABRUPT_S of reading k, at most `last`. */
@@ -100,35 +114,35 @@ static bool trim(const double *a, double threshold_a, size_t *start, size_t *end
 
 /* Splits a piece of a fast log at ramps: stretches that move by more than the threshold within ABRUPT_S
  * although no two neighbours differ that much. */
-static void split_ramps(const struct trace *trace, const struct envelope *envelope, struct cut_piece piece,
+static void split_ramps(const struct trace *trace, const struct envelope *envelope, size_t first, size_t last,
                         double threshold_a, struct pieces *out)
 {
-    size_t begun = piece.first, k = piece.first, far = piece.first;
-    while (k < piece.last) {
-        if ((k == piece.first || k % ENVELOPE_BLOCK == 0) &&
-            block_is_still(trace, envelope, k, piece.last, threshold_a)) {
+    size_t begun = first, k = first, far = first;
+    while (k < last) {
+        if ((k == first || k % ENVELOPE_BLOCK == 0) &&
+            block_is_still(trace, envelope, k, last, threshold_a)) {
             k = (k / ENVELOPE_BLOCK + 1) * ENVELOPE_BLOCK;
             continue;
         }
-        far = reach(trace, k, far > k ? far : k, piece.last);
+        far = reach(trace, k, far > k ? far : k, last);
         size_t start = k, end = far;
-        while (k < piece.last && fabs(trace->a[far] - trace->a[k]) > threshold_a) {
+        while (k < last && fabs(trace->a[far] - trace->a[k]) > threshold_a) {
             end = far;
             k++;
-            far = reach(trace, k, far > k ? far : k, piece.last);
+            far = reach(trace, k, far > k ? far : k, last);
         }
         if (k == start) {
             k++;
             continue;
         }
-        if (trim(trace->a, threshold_a, &start, &end) && start > begun && end < piece.last) {
-            add_piece(out, begun, start - 1, begun == start - 1);
-            add_piece(out, start, end, true);
+        if (trim(trace->a, threshold_a, &start, &end) && start > begun && end < last) {
+            add_piece(out, whole_piece(begun, start - 1, begun == start - 1));
+            add_piece(out, whole_piece(start, end, true));
             begun = end + 1;
             k = begun;
         }
     }
-    add_piece(out, begun, piece.last, begun == piece.last);
+    add_piece(out, whole_piece(begun, last, begun == last));
 }
 
 static void split(const struct trace *trace, const struct envelope *envelope, size_t first, size_t last,
@@ -136,9 +150,9 @@ static void split(const struct trace *trace, const struct envelope *envelope, si
 {
     bool fast = last > first && (trace->t_s[last] - trace->t_s[first]) / (double)(last - first) < ABRUPT_S / 2;
     if (fast && last > first + 2)
-        split_ramps(trace, envelope, (struct cut_piece){first, last, false}, threshold_a, out);
+        split_ramps(trace, envelope, first, last, threshold_a, out);
     else
-        add_piece(out, first, last, first == last);
+        add_piece(out, whole_piece(first, last, first == last));
 }
 
 static void find_pieces(const struct trace *trace, const struct envelope *envelope, size_t first, size_t last,
@@ -175,24 +189,31 @@ static bool is_slow(const struct trace *trace, size_t before, size_t after)
     return after - before - 1 > TRANSITION_READINGS && trace->t_s[after] - trace->t_s[before] > TRANSITION_S;
 }
 
-/* Joins the piece `next`, before which readings move since the end of the last piece, to what is there. */
+static void join(struct cut_piece *one, const struct cut_piece *two)
+{
+    one->last = two->last;
+    one->steady_last = two->steady_last;
+}
+
+/* Adds the piece `next`, before which readings move since the end of the last piece, to what is there. */
 static void settle(const struct trace *trace, double threshold_a, struct pieces *out, struct cut_piece next)
 {
     struct cut_piece *last = &out->items[out->count - 1];
-    struct edge before = edge_before(trace, last->first, last->last);
-    struct edge after = edge_after(trace, next.first, next.last);
-    size_t amid = last->last + 1, between = next.first - amid;
+    struct edge before, after;
+    bool step = cuts_step_between(trace, last, &next, threshold_a, &before, &after);
+    size_t amid = last->last + 1;
     double level = (before.level_a + after.level_a) / 2;
-    if (!is_slow(trace, last->last, next.first) && edge_is_step(before, after, between, threshold_a)) {
+    if (step && !is_slow(trace, last->last, next.first)) {
         while (amid < next.first && fabs(trace->a[amid] - before.level_a) <= fabs(trace->a[amid] - after.level_a))
             amid++;
         last->last = amid - 1;
-        add_piece(out, amid, next.last, false);
-    } else if (between > 0 && stands_apart(trace->a, amid, next.first - 1, level, threshold_a)) {
-        add_piece(out, amid, next.first - 1, false);
-        add_piece(out, next.first, next.last, false);
+        next.first = amid;
+        add_piece(out, next);
+    } else if (amid < next.first && stands_apart(trace->a, amid, next.first - 1, level, threshold_a)) {
+        add_piece(out, whole_piece(amid, next.first - 1, false));
+        add_piece(out, next);
     } else {
-        last->last = next.last;
+        join(last, &next);
     }
 }
 
@@ -202,16 +223,23 @@ static void rejoin(const struct trace *trace, double threshold_a, struct pieces 
     size_t kept = 1;
     for (size_t k = 1; k < pieces->count; k++) {
         pieces->items[kept++] = pieces->items[k];
-        while (kept > 1) {
-            struct cut_piece *one = &pieces->items[kept - 2], *two = &pieces->items[kept - 1];
-            if (edge_is_step(edge_before(trace, one->first, one->last), edge_after(trace, two->first, two->last),
-                             0, threshold_a))
-                break;
-            one->last = two->last;
+        struct edge before, after;
+        while (kept > 1 && !cuts_step_between(trace, &pieces->items[kept - 2], &pieces->items[kept - 1],
+                                              threshold_a, &before, &after)) {
+            join(&pieces->items[kept - 2], &pieces->items[kept - 1]);
             kept--;
         }
     }
     pieces->count = kept;
+}
+
+/* Readings that move at the end of a run are a knee, and its level, when the current grows; when it shrinks
+ * they are on their way to what follows. */
+static void close_last(const struct trace *trace, struct cut_piece *piece, size_t last)
+{
+    piece->last = last;
+    if (fabs(trace->a[last]) > fabs(trace->a[piece->steady_last]))
+        piece->steady_last = last;
 }
 
 size_t cuts_find(const struct trace *trace, const struct envelope *envelope, size_t first, size_t last,
@@ -227,13 +255,14 @@ size_t cuts_find(const struct trace *trace, const struct envelope *envelope, siz
         if (raw.items[k].moving)
             continue;
         if (settled.count == 0)
-            add_piece(&settled, first, raw.items[k].last, false);
+            add_piece(&settled, raw.items[k]);
         else
             settle(trace, threshold_a, &settled, raw.items[k]);
     }
     if (settled.count == 0)
-        add_piece(&settled, first, last, false);
-    settled.items[settled.count - 1].last = last;
+        add_piece(&settled, whole_piece(first, last, false));
+    settled.items[0].first = first;
+    close_last(trace, &settled.items[settled.count - 1], last);
     rejoin(trace, threshold_a, &settled);
     free(raw.items);
     *ret_pieces = settled.items;

@@ -23,16 +23,17 @@ struct edge {
     double drift_a; /* a reading; the oddest of them does not count */
     double depth;   /* of the middle of these readings from the edge, in readings */
 };
-struct edge edge_before(const struct trace *trace, size_t first, size_t last); /* at the end of first…last */
-struct edge edge_after(const struct trace *trace, size_t first, size_t last);  /* at its start */
 
-/* `between`: readings amid the change. */
-bool edge_is_step(struct edge before, struct edge after, size_t between, double threshold_a);
-
+/* Readings first…last; those from steady_first to steady_last are at the piece's own level, the others amid a
+ * change. */
 struct cut_piece {
-    size_t first, last;
+    size_t first, last, steady_first, steady_last;
     bool moving; /* at no level; never set in what cuts_find returns */
 };
+
+/* Is there a step from one piece to the next? With the levels on either side of it. */
+bool cuts_step_between(const struct trace *trace, const struct cut_piece *one, const struct cut_piece *two,
+                       double threshold_a, struct edge *ret_before, struct edge *ret_after);
 
 /* Cuts the readings first…last at their steps. *ret_pieces is freed by the caller. Returns their
  * number, at least 1, or 0 once more than `most` places might be steps. */

@@ -13,7 +13,8 @@ struct work {
     struct working working;
     double *threshold_a; /* of each run: what a step must exceed */
     struct findings *out;
-    size_t phase_capacity, step_capacity;
+    struct cut_piece *pieces; /* of each phase: which of its readings are steady */
+    size_t phase_capacity, piece_capacity, step_capacity;
 };
 
 static double median_period(const struct trace *trace)
@@ -107,9 +108,10 @@ static void find_thresholds(struct work *work, const struct rest_band *band)
     }
 }
 
-static void add_phase(struct work *work, size_t r, size_t first, size_t last)
+static void add_phase(struct work *work, size_t r, struct cut_piece piece)
 {
     const struct trace *trace = work->trace;
+    size_t first = piece.first, last = piece.last;
     struct run *run = &work->out->runs[r];
     struct phase phase = {.kind = run->kind, .mode = MODE_REST, .run = r, .first = first, .last = last};
     phase.start_s = edge_s(trace, first);
@@ -123,40 +125,43 @@ static void add_phase(struct work *work, size_t r, size_t first, size_t last)
     }
     if (run->kind != RUN_REST)
         phase.mode = mode_of(trace, first, last);
+    work->pieces = memory_grow(work->pieces, work->out->phase_count, &work->piece_capacity);
+    work->pieces[work->out->phase_count] = piece;
     work->out->phases = memory_grow(work->out->phases, work->out->phase_count, &work->phase_capacity);
     work->out->phases[work->out->phase_count++] = phase;
     run->phases++;
 }
 
 /* A charge splits where its volts begin to be held. */
-static void add_phase_or_two(struct work *work, size_t r, size_t first, size_t last)
+static void add_phase_or_two(struct work *work, size_t r, struct cut_piece piece)
 {
     size_t held;
-    if (work->out->runs[r].kind == RUN_CHARGE && mode_constant_voltage_from(work->trace, first, last, &held)) {
-        add_phase_or_two(work, r, first, held - 1); /* absorption before float */
-        first = held;
+    if (work->out->runs[r].kind == RUN_CHARGE &&
+        mode_constant_voltage_from(work->trace, piece.steady_first, piece.steady_last, &held)) {
+        add_phase_or_two(work, r, (struct cut_piece){piece.first, held - 1, piece.steady_first, held - 1, false});
+        piece.first = piece.steady_first = held; /* what came before may be absorption and bulk */
     }
-    add_phase(work, r, first, last);
+    add_phase(work, r, piece);
 }
 
 static void add_phases_of(struct work *work, size_t r, struct notices *notices)
 {
     struct run *run = &work->out->runs[r];
     run->first_phase = work->out->phase_count;
+    struct cut_piece whole = {run->first, run->last, run->first, run->last, false}, *pieces = NULL;
     if (run->kind == RUN_REST) {
-        add_phase(work, r, run->first, run->last);
+        add_phase(work, r, whole);
         return;
     }
-    struct cut_piece whole = {run->first, run->last, false}, *pieces = NULL;
     size_t room = work->out->phase_count < PHASES_MOST ? PHASES_MOST - work->out->phase_count : 0;
     size_t count = cuts_find(work->trace, &work->envelope, run->first, run->last, work->threshold_a[r], room, &pieces);
     if (count == 0)
         notices_add(notices, "sampling", 0, "The current of the %s that begins at %.0f s steps so often that its "
                     "phases were not told apart", run_kind_name(run->kind), run->start_s);
-    for (size_t k = 0; k < (count > 0 ? count : 1); k++) {
-        struct cut_piece piece = count > 0 ? pieces[k] : whole;
-        add_phase_or_two(work, r, piece.first, piece.last);
-    }
+    if (count == 0)
+        add_phase(work, r, whole);
+    for (size_t k = 0; k < count; k++)
+        add_phase_or_two(work, r, pieces[k]);
     free(pieces);
 }
 
@@ -166,8 +171,9 @@ static void find_steps(struct work *work)
     const struct trace *trace = work->trace;
     for (size_t k = 1; k < work->out->phase_count; k++) {
         const struct phase *p = &work->out->phases[k - 1], *q = &work->out->phases[k];
-        struct edge before = edge_before(trace, p->first, p->last), after = edge_after(trace, q->first, q->last);
-        if (!edge_is_step(before, after, 0, fmax(work->threshold_a[p->run], work->threshold_a[q->run])))
+        struct edge before, after;
+        if (!cuts_step_between(trace, &work->pieces[k - 1], &work->pieces[k],
+                               fmax(work->threshold_a[p->run], work->threshold_a[q->run]), &before, &after))
             continue;
         work->out->steps = memory_grow(work->out->steps, work->out->step_count, &work->step_capacity);
         work->out->steps[work->out->step_count++] = (struct step){
@@ -190,11 +196,11 @@ static void find_pulses(struct work *work)
         const struct phase *p = &work->out->phases[k - 1], *q = &work->out->phases[k + 1];
         struct phase *pulse = &work->out->phases[k];
         double threshold = fmax(work->threshold_a[p->run], work->threshold_a[q->run]);
-        struct edge before = edge_before(work->trace, p->first, p->last);
-        struct edge after = edge_after(work->trace, q->first, q->last);
+        struct edge before, after;
+        bool bases_differ = cuts_step_between(work->trace, &work->pieces[k - 1], &work->pieces[k + 1],
+                                              2 * threshold, &before, &after);
         double length = pulse->end_s - pulse->start_s;
-        bool one_base = p->kind == q->kind &&
-                        (p->kind == RUN_REST || fabs(after.level_a - before.level_a) <= 2 * threshold);
+        bool one_base = p->kind == q->kind && (p->kind == RUN_REST || !bases_differ);
         bool apart = fabs(pulse->mean_a - (before.level_a + after.level_a) / 2) > threshold;
         bool brief = length <= PULSE_S || fabs(pulse->mean_a) * length < PULSE_SHARE * total;
         pulse->pulse = one_base && apart && brief && length < p->end_s - p->start_s && length < q->end_s - q->start_s;
@@ -234,6 +240,7 @@ bool segment(const struct trace *trace, const struct rig *rig, struct findings *
     find_pulses(&work);
     find_noise(&work);
     free(work.threshold_a);
+    free(work.pieces);
     envelope_free(&work.envelope);
     return true;
 }
