@@ -233,12 +233,12 @@ static void rejoin(const struct trace *trace, double threshold_a, struct pieces 
     pieces->count = kept;
 }
 
-/* Readings that move at the end of a run are a knee, and its level, when the current grows; when it shrinks
- * they are on their way to what follows. */
+/* Readings that move at the end of a run are its level there (a knee, a taper) unless they are on their way
+ * to nothing. */
 static void close_last(const struct trace *trace, struct cut_piece *piece, size_t last)
 {
     piece->last = last;
-    if (fabs(trace->a[last]) > fabs(trace->a[piece->steady_last]))
+    if (fabs(trace->a[last]) > fabs(trace->a[piece->steady_last]) / 2)
         piece->steady_last = last;
 }
 
