@@ -36,11 +36,13 @@ struct plan {
     struct prospect *prospects; size_t count;
     struct plan_step steps[PLAN_STEPS]; int step_count;
     double base_w, base_a;             /* the base load at the sample, W and A at the nominal voltage */
+    unsigned base_on;                  /* which loads, bit by bit */
     char base_words[200];
     double burst_w, burst_a, burst_s, burst_at_ah; /* NaN: no burst */
     char burst_words[200];
     double rest_s;                     /* asked before the discharge */
     double duration_s;                 /* expected, if the sample holds its rating */
+    double ripple_share;               /* of the energy, by which an unstated ripple may mislead */
     double fills_after_s;              /* a load that is itself a battery is full before cut-off; NaN */
     char warning[320];                 /* "" when none */
     char sample[96];
