@@ -20,8 +20,8 @@ static void add_bound(struct measure *measure, enum cause cause, double halfwidt
     add(measure, cause, SHAPE_RECTANGULAR, halfwidth / sqrt(3), source, what, remedy);
 }
 
-static void add_widths(struct measure *measure, enum cause cause, const struct widths *widths, double factor,
-                       const char *what, const char *remedy)
+void widths_part(const struct widths *widths, enum cause cause, double factor, const char *what,
+                 const char *remedy, struct measure *measure)
 {
     add_bound(measure, cause, factor * widths->widest[0], 0, what, remedy);
     add_bound(measure, cause, factor * widths->widest[1], 0, what, remedy);
@@ -154,9 +154,8 @@ struct measure throughput_charge_ah(const struct basis *basis, const struct thro
     }
     add_rounding(&ah, &sums->flat_a, digit * per_hour, "digits of the current channel");
     add_scatter(&ah, sums, &sums->amps, digit, basis->noise_a, per_hour);
-    add_widths(&ah, CAUSE_STEP_INSTANTS, &through->step_c, per_hour, "when the current stepped",
-               sample_faster);
-    add_widths(&ah, CAUSE_GAP, &through->gap_c, per_hour, "gaps in the log's clock", "one clock throughout");
+    widths_part(&through->step_c, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster, &ah);
+    widths_part(&through->gap_c, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout", &ah);
     add_clock(&ah, basis, ah.value);
     budget_close(&ah);
     return ah;
@@ -201,9 +200,8 @@ static struct measure energy_open(const struct basis *basis, const struct throug
     add_rounding(&wh, &sums->flat_v, digit_v * mean_a * per_hour, "digits of the voltage channel");
     add_scatter(&wh, sums, &sums->watts, hypot(digit_a * mean_v, digit_v * mean_a),
                 hypot(basis->noise_a * mean_v, basis->noise_v * mean_a), per_hour);
-    add_widths(&wh, CAUSE_STEP_INSTANTS, &through->step_j, per_hour, "when the current stepped",
-               sample_faster);
-    add_widths(&wh, CAUSE_GAP, &through->gap_j, per_hour, "gaps in the log's clock", "one clock throughout");
+    widths_part(&through->step_j, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster, &wh);
+    widths_part(&through->gap_j, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout", &wh);
     add_clock(&wh, basis, wh.value);
     correct_energy(basis, through, &wh, per_hour);
     return wh;
@@ -262,8 +260,8 @@ struct measure throughput_duration_s(const struct basis *basis, const struct thr
     if (through->unbounded)
         return unbounded(through);
     struct measure s = measure_of(through->sums.duration_s + through->shift_s);
-    add_widths(&s, CAUSE_STEP_INSTANTS, &through->step_s, 1, "when it began and ended", sample_faster);
-    add_widths(&s, CAUSE_GAP, &through->gap_s, 1, "gaps in the log's clock", "one clock throughout");
+    widths_part(&through->step_s, CAUSE_STEP_INSTANTS, 1, "when it began and ended", sample_faster, &s);
+    widths_part(&through->gap_s, CAUSE_GAP, 1, "gaps in the log's clock", "one clock throughout", &s);
     add_clock(&s, basis, s.value);
     budget_close(&s);
     return s;

@@ -10,7 +10,7 @@ static double watts_at(const struct trace *trace, size_t k)
     return volts_at(trace, k) * trace->a[k];
 }
 
-static void widths_add(struct widths *widths, double halfwidth)
+void widths_add(struct widths *widths, double halfwidth)
 {
     double left = fabs(halfwidth);
     for (int k = 0; k < 2; k++) {
@@ -23,7 +23,7 @@ static void widths_add(struct widths *widths, double halfwidth)
     widths->rest_u2 += left * left / 3;
 }
 
-static void widths_join(struct widths *widths, const struct widths *more)
+void widths_join(struct widths *widths, const struct widths *more)
 {
     widths_add(widths, more->widest[0]);
     widths_add(widths, more->widest[1]);

@@ -50,6 +50,11 @@ struct widths {
     double widest[2]; /* half-widths */
     double rest_u2;
 };
+void widths_add(struct widths *widths, double halfwidth);
+void widths_join(struct widths *widths, const struct widths *more);
+/* Parts of a measure in its own unit: each half-width times `factor`. */
+void widths_part(const struct widths *widths, enum cause cause, double factor, const char *what,
+                 const char *remedy, struct measure *measure);
 
 /* What a stretch adds up to; signed, positive when it leaves the sample. */
 struct throughput {

@@ -1,0 +1,207 @@
+#include "battery/sight_order.h"
+
+static bool one_clock(const struct sight *a, const struct sight *b)
+{
+    return a->clock >= 0 && a->clock == b->clock;
+}
+
+/* Nodes without a time between two of one clock. */
+static void place_between(struct course *course, size_t a, size_t b)
+{
+    const struct sight *from = course_node(course, a), *to = course_node(course, b);
+    double span = to->t_s - from->t_s;
+    for (size_t k = a + 1; k < b; k++) {
+        struct sight *sight = &course->sight[course->node[k]];
+        sight->clock = from->clock;
+        sight->t_s = from->t_s + span * (double)(k - a) / (double)(b - a);
+        sight->t_half_s = span / 2;
+    }
+}
+
+static void place_untimed(struct course *course)
+{
+    size_t last = SIZE_MAX;
+    for (size_t k = 0; k < course->node_count; k++) {
+        if (course_node(course, k)->clock < 0)
+            continue;
+        if (last != SIZE_MAX && one_clock(course_node(course, last), course_node(course, k)))
+            place_between(course, last, k);
+        last = k;
+    }
+}
+
+struct window {
+    double lo, hi;
+};
+
+static struct window narrowed(struct window window, double lo, double hi)
+{
+    struct window one = {fmax(window.lo, lo), fmin(window.hi, hi)};
+    return one.lo <= one.hi ? one : window;
+}
+
+/* A mark at the node before tells of what follows, unless it tells how its own phase began. */
+static bool tells_of_next(const struct course *course, size_t node)
+{
+    const struct sight *sight = course_node(course, node);
+    bool loaded = sight->state == STATE_DISCHARGE || sight->state == STATE_CHARGE;
+    unsigned ends = SAYS_CUT_OFF | SAYS_LOAD_OFF | SAYS_GAVE_UP | SAYS_CHARGER_OFF;
+    if (sight->says & (loaded ? ends : SAYS_LOAD_ON | SAYS_BURST | SAYS_CHARGER_ON))
+        return true;
+    bool goes_on = node > 0 && course->phase_of[node - 1] == course->phase_of[node];
+    return goes_on && sight->says & SAYS_EVENT;
+}
+
+/* When the load changed between nodes i and j, on their clock. */
+static struct window find_window(const struct course *course, size_t i, size_t j)
+{
+    const struct sight *before = course_node(course, i), *after = course_node(course, j);
+    struct window window = {before->t_s - before->t_half_s, after->t_s + after->t_half_s};
+    if (after->says & SAYS_EVENT)
+        return narrowed(window, after->t_s - MARK_SLACK_S, after->t_s + after->t_half_s);
+    for (size_t k = course->node[i] + 1; k < course->node[j]; k++) {
+        const struct sight *mark = &course->sight[k];
+        if (mark->says & SAYS_EVENT && one_clock(mark, before))
+            return narrowed(window, mark->t_s - MARK_SLACK_S, mark->t_s + MARK_SLACK_S);
+    }
+    if (tells_of_next(course, i))
+        return narrowed(window, before->t_s - before->t_half_s, before->t_s + MARK_SLACK_S);
+    return window;
+}
+
+static void set_half_leg(struct course *course, long leg, double duration_s)
+{
+    if (leg == NO_NODE)
+        return;
+    course->leg[leg].duration_s = fmax(0, duration_s);
+    course->leg[leg].timed = course->leg[leg].bounded = true;
+}
+
+/* at_s is on the clock of its nodes for now. */
+static void time_edge(struct course *course, struct edge *edge)
+{
+    if (edge->before == NO_NODE || edge->after == NO_NODE) {
+        const struct sight *only = course_node(course, (size_t)(edge->before == NO_NODE ? edge->after : edge->before));
+        *edge = (struct edge){edge->before, edge->after, edge->leg_before, edge->leg_after,
+                              only->t_s, only->t_half_s, true};
+        set_half_leg(course, edge->leg_before, 0);
+        set_half_leg(course, edge->leg_after, 0);
+        return;
+    }
+    const struct sight *before = course_node(course, (size_t)edge->before),
+                       *after = course_node(course, (size_t)edge->after);
+    edge->timed = one_clock(before, after);
+    if (!edge->timed)
+        return;
+    struct window window = find_window(course, (size_t)edge->before, (size_t)edge->after);
+    edge->at_s = fmin(fmax((window.lo + window.hi) / 2, before->t_s), after->t_s);
+    edge->half_s = (window.hi - window.lo) / 2;
+    set_half_leg(course, edge->leg_before, edge->at_s - before->t_s);
+    set_half_leg(course, edge->leg_after, after->t_s - edge->at_s);
+}
+
+static void time_legs(struct course *course)
+{
+    for (size_t k = 0; k < course->leg_count; k++) {
+        struct leg *leg = &course->leg[k];
+        if (leg->a == NO_NODE || leg->b == NO_NODE)
+            continue;
+        const struct sight *a = course_node(course, (size_t)leg->a), *b = course_node(course, (size_t)leg->b);
+        leg->timed = leg->bounded = one_clock(a, b);
+        leg->duration_s = leg->timed ? b->t_s - a->t_s : 0;
+    }
+    for (size_t k = 0; k < course->edge_count; k++)
+        time_edge(course, &course->edge[k]);
+}
+
+/* Rates of a tally: amps for Ah, watts for Wh. */
+static double rate_of(const struct leg *leg, enum channel tally)
+{
+    return tally == CHANNEL_CHARGE_TALLY ? leg->amps[0] : leg->watts[0];
+}
+
+/* Shares the tally's gain between two nodes out among the legs without a clock: evenly among the phases,
+ * evenly among the legs of a phase. */
+static void share_out(struct course *course, enum channel tally, size_t x, size_t y)
+{
+    const struct seen *from = &course_node(course, x)->of[tally], *to = &course_node(course, y)->of[tally];
+    double left = fabs(to->value - from->value) * 3600;
+    size_t first = course->position[x], end = course->position[y], phases = 0, last_phase = SIZE_MAX;
+    for (size_t k = first; k < end; k++) {
+        const struct leg *leg = &course->leg[k];
+        if (leg->timed) {
+            left -= rate_of(leg, tally) * leg->duration_s;
+        } else if (leg->phase != last_phase) {
+            phases++;
+            last_phase = leg->phase;
+        }
+    }
+    for (size_t k = first; k < end; k++) {
+        struct leg *leg = &course->leg[k];
+        if (leg->timed || !(rate_of(leg, tally) > 0))
+            continue;
+        size_t mates = 0;
+        for (size_t j = first; j < end; j++)
+            mates += !course->leg[j].timed && course->leg[j].phase == leg->phase;
+        leg->duration_s = fmax(0, left) / (double)(phases * mates) / rate_of(leg, tally);
+        leg->bounded = true;
+    }
+}
+
+static void bound_by_tally(struct course *course, enum channel tally)
+{
+    size_t last = SIZE_MAX;
+    for (size_t k = 0; k < course->node_count; k++) {
+        if (!is_seen(&course_node(course, k)->of[tally]))
+            continue;
+        bool open = false;
+        for (size_t j = last != SIZE_MAX ? course->position[last] : 0; last != SIZE_MAX && j < course->position[k]; j++)
+            open |= !course->leg[j].bounded;
+        if (open)
+            share_out(course, tally, last, k);
+        last = k;
+    }
+}
+
+static double leg_span(const struct course *course, size_t from, size_t to)
+{
+    double span = 0;
+    for (size_t k = from; k < to; k++)
+        span += course->leg[k].duration_s;
+    return span;
+}
+
+/* The course's clock: typed times where neighbours share one, durations of legs elsewhere. */
+static void set_clock(struct course *course)
+{
+    double at = isnan(course_node(course, 0)->t_s) ? 0 : course_node(course, 0)->t_s;
+    for (size_t k = 0; k < course->node_count; k++) {
+        struct sight *sight = &course->sight[course->node[k]];
+        if (k > 0) {
+            const struct sight *before = course_node(course, k - 1);
+            at += one_clock(before, sight) ? sight->t_s - before->t_s
+                                           : leg_span(course, course->position[k - 1], course->position[k]);
+        }
+        sight->at_s = at;
+    }
+    for (size_t k = 0; k < course->edge_count; k++) {
+        struct edge *edge = &course->edge[k];
+        const struct sight *base = course_node(course, (size_t)(edge->before == NO_NODE ? edge->after : edge->before));
+        double after = edge->leg_before != NO_NODE ? course->leg[edge->leg_before].duration_s : 0;
+        bool rest = edge->before != NO_NODE && edge->leg_before == NO_NODE && edge->leg_after != NO_NODE;
+        if (rest) {
+            base = course_node(course, (size_t)edge->after);
+            after = -course->leg[edge->leg_after].duration_s;
+        }
+        edge->at_s = base->at_s + after;
+    }
+}
+
+void sight_order(struct course *course)
+{
+    place_untimed(course);
+    time_legs(course);
+    bound_by_tally(course, CHANNEL_CHARGE_TALLY);
+    bound_by_tally(course, CHANNEL_ENERGY_TALLY);
+    set_clock(course);
+}

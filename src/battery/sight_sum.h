@@ -1,0 +1,24 @@
+/* What legs add up to by the load law, with all that their ends leave open; see battery/sight_amount.h. */
+#ifndef RUNDOWN_BATTERY_SIGHT_SUM_H
+#define RUNDOWN_BATTERY_SIGHT_SUM_H
+
+#include "battery/amounts.h"
+#include "battery/sight.h"
+
+struct sight_sum {
+    double charge_c[LAWS], energy_j[LAWS];
+    double duration_s, volt_s, square_a2s;
+    double level_c2, level_j2;   /* variance from what the words leave open of the levels */
+    double wander_c2, wander_j2; /* and from the load's own wander */
+    struct widths gap_c, gap_j, step_c, step_j;
+    bool hedged;
+    const char *unknown; /* why there is no sum; NULL when there is one */
+};
+
+/* Of the legs first…end - 1 for which `out` (NULL: none) does not hold true. */
+struct sight_sum sight_sum(const struct course *course, size_t first, size_t end, const bool *out);
+
+/* Middle and half-width over the laws that stand. */
+double sum_middle(const struct course *course, const double of_law[LAWS], double *ret_half);
+
+#endif
