@@ -22,7 +22,7 @@ void course_free(struct course *course)
     free(course->class_of);
     free(course->load);
     free(course->leg);
-    free(course->edge);
+    free(course->change);
 }
 
 static enum status check(const struct course *course, struct message *message)
@@ -72,11 +72,11 @@ static void times_of(const struct course *course, size_t first, size_t last, dou
 {
     *ret_start = course_node(course, first)->at_s;
     *ret_end = course_node(course, last)->at_s;
-    for (size_t k = 0; k < course->edge_count; k++) {
-        if (course->edge[k].after == (long)first)
-            *ret_start = course->edge[k].at_s;
-        if (course->edge[k].before == (long)last)
-            *ret_end = course->edge[k].at_s;
+    for (size_t k = 0; k < course->change_count; k++) {
+        if (course->change[k].after == (long)first)
+            *ret_start = course->change[k].at_s;
+        if (course->change[k].before == (long)last)
+            *ret_end = course->change[k].at_s;
     }
 }
 

@@ -86,7 +86,7 @@ struct leg {
 };
 
 /* Where the load changed, between two nodes, or before the first and after the last. */
-struct edge {
+struct change {
     long before, after; /* nodes; NO_NODE at the ends */
     long leg_before, leg_after; /* NO_NODE where nothing flowed */
     double at_s, half_s;
@@ -112,8 +112,8 @@ struct course {
     int laws;
     struct leg *leg;
     size_t leg_count;
-    struct edge *edge;
-    size_t edge_count;
+    struct change *change;
+    size_t change_count;
     double cells; /* in series, stated or told from the volts at rest; NaN */
     struct findings *findings;
 };

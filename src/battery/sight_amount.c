@@ -335,11 +335,11 @@ static struct measure duration_of(const struct course *course, size_t first, siz
         seconds += course->leg[k].duration_s;
     }
     s.value = seconds;
-    for (size_t k = 0; k < course->edge_count; k++) {
-        const struct edge *edge = &course->edge[k];
-        bool begins = edge->leg_after == (long)first, ends = edge->leg_before + 1 == (long)end;
-        if (edge->timed && (begins || ends))
-            add_bound(&s, CAUSE_STEP_INSTANTS, edge->half_s, 0, begins ? "when it began" : "when it ended",
+    for (size_t k = 0; k < course->change_count; k++) {
+        const struct change *change = &course->change[k];
+        bool begins = change->leg_after == (long)first, ends = change->leg_before + 1 == (long)end;
+        if (change->timed && (begins || ends))
+            add_bound(&s, CAUSE_STEP_INSTANTS, change->half_s, 0, begins ? "when it began" : "when it ended",
                       "a line just before and after");
     }
     add_untimed(course, first, end, &s);

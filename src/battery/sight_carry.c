@@ -14,27 +14,27 @@ static void add_leg(struct course *course, long a, long b, size_t phase)
     course->leg[course->leg_count++] = (struct leg){.a = a, .b = b, .phase = phase};
 }
 
-static void add_edge(struct course *course, long before, long after)
+static void add_change(struct course *course, long before, long after)
 {
-    struct edge edge = {.before = before, .after = after, .leg_before = NO_NODE, .leg_after = NO_NODE};
+    struct change change = {.before = before, .after = after, .leg_before = NO_NODE, .leg_after = NO_NODE};
     if (before != NO_NODE && flows(course, (size_t)before)) {
-        edge.leg_before = (long)course->leg_count;
+        change.leg_before = (long)course->leg_count;
         add_leg(course, before, NO_NODE, course->phase_of[before]);
     }
     if (after != NO_NODE && flows(course, (size_t)after)) {
-        edge.leg_after = (long)course->leg_count;
+        change.leg_after = (long)course->leg_count;
         add_leg(course, NO_NODE, after, course->phase_of[after]);
     }
-    course->edge[course->edge_count++] = edge;
+    course->change[course->change_count++] = change;
 }
 
 static void lay_out(struct course *course)
 {
     size_t room = 2 * course->node_count + 2;
     course->leg = memory_get(room * sizeof *course->leg);
-    course->edge = memory_get(room * sizeof *course->edge);
+    course->change = memory_get(room * sizeof *course->change);
     course->position = memory_get(room * sizeof *course->position);
-    add_edge(course, NO_NODE, 0);
+    add_change(course, NO_NODE, 0);
     for (size_t k = 0; k < course->node_count; k++) {
         course->position[k] = course->leg_count;
         if (k + 1 == course->node_count)
@@ -43,10 +43,10 @@ static void lay_out(struct course *course)
             if (flows(course, k))
                 add_leg(course, (long)k, (long)k + 1, course->phase_of[k]);
         } else {
-            add_edge(course, (long)k, (long)k + 1);
+            add_change(course, (long)k, (long)k + 1);
         }
     }
-    add_edge(course, (long)course->node_count - 1, NO_NODE);
+    add_change(course, (long)course->node_count - 1, NO_NODE);
 }
 
 /* A path of volts against the fraction of a leg's time: two straight pieces. */

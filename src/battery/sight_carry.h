@@ -18,7 +18,7 @@
  * cell. Common practice, no source. */
 #define LEAST_VOLTS 0.6
 
-/* Lays out legs and edges and the means of each leg. Needs the phases and laws. */
+/* Lays out legs and changes and the means of each leg. Needs the phases and laws. */
 void sight_carry(struct course *course);
 
 /* Bounds of the mean of V^n along a leg. */

@@ -78,26 +78,26 @@ static void set_half_leg(struct course *course, long leg, double duration_s)
 }
 
 /* at_s is on the clock of its nodes for now. */
-static void time_edge(struct course *course, struct edge *edge)
+static void time_change(struct course *course, struct change *change)
 {
-    if (edge->before == NO_NODE || edge->after == NO_NODE) {
-        const struct sight *only = course_node(course, (size_t)(edge->before == NO_NODE ? edge->after : edge->before));
-        *edge = (struct edge){edge->before, edge->after, edge->leg_before, edge->leg_after,
+    if (change->before == NO_NODE || change->after == NO_NODE) {
+        const struct sight *only = course_node(course, (size_t)(change->before == NO_NODE ? change->after : change->before));
+        *change = (struct change){change->before, change->after, change->leg_before, change->leg_after,
                               only->t_s, only->t_half_s, true};
-        set_half_leg(course, edge->leg_before, 0);
-        set_half_leg(course, edge->leg_after, 0);
+        set_half_leg(course, change->leg_before, 0);
+        set_half_leg(course, change->leg_after, 0);
         return;
     }
-    const struct sight *before = course_node(course, (size_t)edge->before),
-                       *after = course_node(course, (size_t)edge->after);
-    edge->timed = one_clock(before, after);
-    if (!edge->timed)
+    const struct sight *before = course_node(course, (size_t)change->before),
+                       *after = course_node(course, (size_t)change->after);
+    change->timed = one_clock(before, after);
+    if (!change->timed)
         return;
-    struct window window = find_window(course, (size_t)edge->before, (size_t)edge->after);
-    edge->at_s = fmin(fmax((window.lo + window.hi) / 2, before->t_s), after->t_s);
-    edge->half_s = (window.hi - window.lo) / 2;
-    set_half_leg(course, edge->leg_before, edge->at_s - before->t_s);
-    set_half_leg(course, edge->leg_after, after->t_s - edge->at_s);
+    struct window window = find_window(course, (size_t)change->before, (size_t)change->after);
+    change->at_s = fmin(fmax((window.lo + window.hi) / 2, before->t_s), after->t_s);
+    change->half_s = (window.hi - window.lo) / 2;
+    set_half_leg(course, change->leg_before, change->at_s - before->t_s);
+    set_half_leg(course, change->leg_after, after->t_s - change->at_s);
 }
 
 static void time_legs(struct course *course)
@@ -110,8 +110,8 @@ static void time_legs(struct course *course)
         leg->timed = leg->bounded = one_clock(a, b);
         leg->duration_s = leg->timed ? b->t_s - a->t_s : 0;
     }
-    for (size_t k = 0; k < course->edge_count; k++)
-        time_edge(course, &course->edge[k]);
+    for (size_t k = 0; k < course->change_count; k++)
+        time_change(course, &course->change[k]);
 }
 
 /* Rates of a tally: amps for Ah, watts for Wh. */
@@ -184,16 +184,16 @@ static void set_clock(struct course *course)
         }
         sight->at_s = at;
     }
-    for (size_t k = 0; k < course->edge_count; k++) {
-        struct edge *edge = &course->edge[k];
-        const struct sight *base = course_node(course, (size_t)(edge->before == NO_NODE ? edge->after : edge->before));
-        double after = edge->leg_before != NO_NODE ? course->leg[edge->leg_before].duration_s : 0;
-        bool rest = edge->before != NO_NODE && edge->leg_before == NO_NODE && edge->leg_after != NO_NODE;
+    for (size_t k = 0; k < course->change_count; k++) {
+        struct change *change = &course->change[k];
+        const struct sight *base = course_node(course, (size_t)(change->before == NO_NODE ? change->after : change->before));
+        double after = change->leg_before != NO_NODE ? course->leg[change->leg_before].duration_s : 0;
+        bool rest = change->before != NO_NODE && change->leg_before == NO_NODE && change->leg_after != NO_NODE;
         if (rest) {
-            base = course_node(course, (size_t)edge->after);
-            after = -course->leg[edge->leg_after].duration_s;
+            base = course_node(course, (size_t)change->after);
+            after = -course->leg[change->leg_after].duration_s;
         }
-        edge->at_s = base->at_s + after;
+        change->at_s = base->at_s + after;
     }
 }
 

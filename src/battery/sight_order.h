@@ -10,7 +10,7 @@
 
 #include "battery/sight.h"
 
-/* Fills the times of nodes, edges and legs. Needs the legs. */
+/* Fills the times of nodes, changes and legs. Needs the legs. */
 void sight_order(struct course *course);
 
 #endif

@@ -67,25 +67,25 @@ static double amps_near(const struct course *course, size_t node)
 void sight_steps(struct course *course)
 {
     struct findings *findings = course->findings;
-    findings->steps = memory_get((course->edge_count + 1) * sizeof *findings->steps);
-    for (size_t k = 0; k < course->edge_count; k++) {
-        const struct edge *edge = &course->edge[k];
-        if (edge->before == NO_NODE || edge->after == NO_NODE ||
-            (edge->leg_before == NO_NODE && edge->leg_after == NO_NODE))
+    findings->steps = memory_get((course->change_count + 1) * sizeof *findings->steps);
+    for (size_t k = 0; k < course->change_count; k++) {
+        const struct change *change = &course->change[k];
+        if (change->before == NO_NODE || change->after == NO_NODE ||
+            (change->leg_before == NO_NODE && change->leg_after == NO_NODE))
             continue;
-        const struct sight *before = course_node(course, (size_t)edge->before),
-                           *after = course_node(course, (size_t)edge->after);
+        const struct sight *before = course_node(course, (size_t)change->before),
+                           *after = course_node(course, (size_t)change->after);
         struct step step = {
             .before = before->instant,
             .after = after->instant,
-            .at_s = edge->at_s,
-            .at_halfwidth_s = edge->half_s,
-            .from_a = amps_near(course, (size_t)edge->before),
-            .to_a = amps_near(course, (size_t)edge->after),
+            .at_s = change->at_s,
+            .at_halfwidth_s = change->half_s,
+            .from_a = amps_near(course, (size_t)change->before),
+            .to_a = amps_near(course, (size_t)change->after),
         };
         if (after->state != STATE_DARK) {
             step.resistances = 1;
-            step.resistance[0] = (struct resistance){after->at_s - edge->at_s, resistance_of(course, before, after)};
+            step.resistance[0] = (struct resistance){after->at_s - change->at_s, resistance_of(course, before, after)};
         }
         findings->steps[findings->step_count++] = step;
     }

@@ -71,23 +71,23 @@ static void add_levels(const struct course *course, size_t first, size_t end, co
     }
 }
 
-static void add_edges(const struct course *course, size_t first, size_t end, const bool *out,
+static void add_changes(const struct course *course, size_t first, size_t end, const bool *out,
                       struct sight_sum *sum)
 {
-    for (size_t k = 0; k < course->edge_count; k++) {
-        const struct edge *edge = &course->edge[k];
+    for (size_t k = 0; k < course->change_count; k++) {
+        const struct change *change = &course->change[k];
         double amps = 0, watts = 0;
-        if (counts(out, first, end, edge->leg_before)) {
-            amps += course->leg[edge->leg_before].amps[0];
-            watts += course->leg[edge->leg_before].watts[0];
+        if (counts(out, first, end, change->leg_before)) {
+            amps += course->leg[change->leg_before].amps[0];
+            watts += course->leg[change->leg_before].watts[0];
         }
-        if (counts(out, first, end, edge->leg_after)) {
-            amps -= course->leg[edge->leg_after].amps[0];
-            watts -= course->leg[edge->leg_after].watts[0];
+        if (counts(out, first, end, change->leg_after)) {
+            amps -= course->leg[change->leg_after].amps[0];
+            watts -= course->leg[change->leg_after].watts[0];
         }
-        if (edge->timed) {
-            widths_add(&sum->step_c, amps * edge->half_s);
-            widths_add(&sum->step_j, watts * edge->half_s);
+        if (change->timed) {
+            widths_add(&sum->step_c, amps * change->half_s);
+            widths_add(&sum->step_j, watts * change->half_s);
         }
     }
 }
@@ -131,7 +131,7 @@ struct sight_sum sight_sum(const struct course *course, size_t first, size_t end
         add_leg(course, &course->leg[k], &sum);
     }
     add_levels(course, first, end, out, &sum);
-    add_edges(course, first, end, out, &sum);
+    add_changes(course, first, end, out, &sum);
     add_times(course, first, end, out, &sum);
     return sum;
 }
