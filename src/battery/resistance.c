@@ -22,7 +22,7 @@ struct sides {
 /* Volts and amps at one instant. */
 struct instant_va {
     struct local_line v, a;
-    double bend_v; /* standard uncertainty for the curve between two readings */
+    double bend_v; /* half-width: how far a curve may depart from the straight lines taken */
 };
 
 static void add(struct measure *measure, enum cause cause, enum shape shape, double u, double dof, uint32_t source,
@@ -37,15 +37,44 @@ static void add_bound(struct measure *measure, enum cause cause, double halfwidt
     add(measure, cause, SHAPE_RECTANGULAR, halfwidth / sqrt(3), INFINITY, source, what, remedy);
 }
 
-static struct instant_va instant_before(const struct view *view, const struct sides *sides)
+/* How far the volts would have gone on by themselves over `seconds`, had the current stayed: along the line
+ * if they went straight so far, along an exponential (slope·tau·(1 - exp(-s/tau))) if their slope has been
+ * shrinking; half of the line where nothing tells. The truth lies between that and the line, or so. */
+static double carried(const struct view *view, const struct sides *sides, size_t from, const struct local_line *line,
+                      double seconds, double *ret_halfwidth)
+{
+    enum { ENOUGH = 4 };
+    const struct trace *trace = view->trace;
+    double straight = line->slope * seconds, bent = straight / 2, ratio = NAN;
+    size_t n = line->n, earlier = from > sides->first + n ? from - n : sides->first;
+    if (from >= earlier + ENOUGH) {
+        double at = (trace->t_s[earlier] + trace->t_s[from - 1]) / 2;
+        struct local_line before = local_line_at(trace->t_s, trace->v, earlier, from - 1, at, view->noise_v);
+        ratio = line->slope / before.slope;
+        if (ratio >= 1)
+            bent = straight;
+        else if (ratio > 0) {
+            double tau = ((trace->t_s[from] + trace->t_s[from + n - 1]) / 2 - at) / -log(ratio);
+            bent = line->slope * tau * (1 - exp(-seconds / tau));
+        }
+    }
+    *ret_halfwidth = fabs(straight - bent) / (ratio > 0 ? 2 : 1);
+    return bent;
+}
+
+/* Before the step, carried to `delay_s` after it. */
+static struct instant_va instant_before(const struct view *view, const struct sides *sides, double delay_s)
 {
     const struct trace *trace = view->trace;
     size_t last = sides->volts_lead ? sides->before - 1 : sides->before;
     size_t first = local_line_window(trace->t_s, sides->first, last);
+    double at = sides->step->at_s;
     struct instant_va instant = {
-        .v = local_line_at(trace->t_s, trace->v, first, last, sides->step->at_s, view->noise_v),
+        .v = local_line_at(trace->t_s, trace->v, first, last, at, view->noise_v),
         .a = {.value = sides->step->from_a, .u = view->noise_a, .dof = INFINITY, .n = 1},
     };
+    instant.v.u = local_line_at(trace->t_s, trace->v, first, last, at + delay_s, view->noise_v).u;
+    instant.v.value += carried(view, sides, first, &instant.v, delay_s, &instant.bend_v);
     size_t steady = sides->before - sides->first + 1;
     instant.a.u *= sqrt(M_PI / 2 / (double)(steady < 5 ? steady : 5)); /* a median of so many */
     return instant;
@@ -80,7 +109,7 @@ static bool instant_after(const struct view *view, const struct sides *sides, do
         instant.a.value = trace->a[k] + part * (trace->a[k + 1] - trace->a[k]);
         instant.a.slope = h > 0 ? (trace->a[k + 1] - trace->a[k]) / h : 0;
         if (k > sides->after && t[k] > t[k - 1]) /* a curve departs from its chord by y'' h² / 8 at most */
-            instant.bend_v = fabs(instant.v.slope - (v[k] - v[k - 1]) / (t[k] - t[k - 1])) * h / 8 / sqrt(3);
+            instant.bend_v = fabs(instant.v.slope - (v[k] - v[k - 1]) / (t[k] - t[k - 1])) * h / 8;
     }
     *ret_instant = instant;
     return true;
@@ -137,9 +166,8 @@ static struct measure measure_ohm(const struct view *view, const struct sides *s
     double r = ohm.value;
     add(&ohm, CAUSE_FIT, isinf(before->v.dof) ? SHAPE_NORMAL : SHAPE_T, before->v.u / da, before->v.dof, 0,
         "volts before the step", "more readings before the step, at rest or at a steady load");
-    if (before->v.n > 1 && before->v.n < 4)
-        add_bound(&ohm, CAUSE_FIT, before->v.slope * 2 * sides->step->at_halfwidth_s / da, 0,
-                  "slope before the step, from few readings", "more readings before the step");
+    add_bound(&ohm, CAUSE_FIT, before->bend_v / da, 0, "how the volts would have gone on without the step",
+              "a longer rest, or a longer steady load, before the step");
     add(&ohm, CAUSE_NOISE, isinf(after->v.dof) ? SHAPE_NORMAL : SHAPE_T, after->v.u / da, after->v.dof, 0,
         "noise of the volts", "a larger step, or a quieter meter");
     add(&ohm, CAUSE_NOISE, SHAPE_NORMAL, r * u_a / da, INFINITY, 0, "noise of the amps", "a larger step");
@@ -147,8 +175,8 @@ static struct measure measure_ohm(const struct view *view, const struct sides *s
         "a voltmeter with one more digit, or a larger step");
     add(&ohm, CAUSE_RESOLUTION, SHAPE_TRIANGULAR, r * view->digit_a / sqrt(6) / da, INFINITY, 0,
         "digits of the amps", "a larger step");
-    add(&ohm, CAUSE_SAMPLING, SHAPE_NORMAL, after->bend_v / da, INFINITY, 0, "curve of the volts between readings",
-        "a shorter sampling interval");
+    add_bound(&ohm, CAUSE_SAMPLING, after->bend_v / da, 0, "curve of the volts between readings",
+              "a shorter sampling interval");
     add_gains(&ohm, view, r);
     add_instants(&ohm, view, sides, before, after, da);
     if (!rig->sense_leads) {
@@ -183,16 +211,19 @@ static const char *first_sample_barred(const struct view *view, const struct sid
 
 static void resist(const struct view *view, const struct sides *sides, struct step *step)
 {
-    struct instant_va before = instant_before(view, sides), after = first_sample(view, sides);
     double first_s = view->trace->t_s[sides->after] - step->at_s;
+    struct instant_va before = instant_before(view, sides, first_s), after = first_sample(view, sides);
     const char *barred = first_sample_barred(view, sides, &before);
     step->resistances = 0;
     step->resistance[step->resistances++] = (struct resistance){
         first_s, barred != NULL ? measure_unknown("%s", barred) : measure_ohm(view, sides, &before, &after)};
-    for (int k = 1; k < STEP_DELAYS; k++)
-        if (delays_s[k] > first_s + 0.9 * step->at_halfwidth_s && instant_after(view, sides, delays_s[k], &after))
-            step->resistance[step->resistances++] =
-                (struct resistance){delays_s[k], measure_ohm(view, sides, &before, &after)};
+    for (int k = 1; k < STEP_DELAYS; k++) {
+        if (delays_s[k] <= first_s + 0.9 * step->at_halfwidth_s || !instant_after(view, sides, delays_s[k], &after))
+            continue;
+        before = instant_before(view, sides, delays_s[k]);
+        step->resistance[step->resistances++] =
+            (struct resistance){delays_s[k], measure_ohm(view, sides, &before, &after)};
+    }
 }
 
 static double digit_of(const struct series *series, const struct rig *rig, enum channel channel)
@@ -247,7 +278,7 @@ struct measure resistance_between(const struct series *series, const struct trac
 {
     struct view view = view_of(series, trace, rig, findings);
     struct sides sides = sides_of(&view, before, step);
-    struct instant_va from = instant_before(&view, &sides), to;
+    struct instant_va from = instant_before(&view, &sides, delay_s), to;
     if (!instant_after(&view, &sides, delay_s, &to))
         return measure_unknown("no reading lies close enough to %g s after the step", delay_s);
     *ret_before_v = from.v.value;

@@ -1,12 +1,13 @@
 /* DC resistance at a step of the current: R = -(V_after - V_before) / (I_after - I_before).
  *
- * V_before is the line through the readings before the step (local_line.h says which), carried to the
- * instant of the step, so that the slope of a relaxation or of a discharge does not count. The step is
+ * V_before is what the volts would have been had the current stayed: the line through the readings before
+ * the step (local_line.h says which), carried to the moment of V_after, bent as an exponential when its
+ * slope had been shrinking; so that the slope of a relaxation or of a discharge does not count. (HPPC,
+ * DOE/ID-11069, takes the last volts at rest instead, which after a long rest is the same.) The step is
  * taken to fall in the middle of the interval between the last reading before and the first after, and
  * delays count from there: the first sample, then 1 s, 10 s and 30 s as far as the phase holds and
- * readings lie close enough. (HPPC, DOE/ID-11069, takes R between the readings at t0 and t1 likewise; a
- * delay counted from the last reading before the step differs by half an interval, which is in the
- * budget.)
+ * readings lie close enough. A delay counted from the last reading before the step differs by half an
+ * interval, which is in the budget.
  *
  * Budget: fit before, noise and digits of volts and amps, gains; the offset cancels in both
  * differences. |dV/dt| times half the interval, for the unknown instant; |dV/dt| and |dI/dt| times the

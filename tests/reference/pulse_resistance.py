@@ -2,8 +2,9 @@
 
 Argument: the program print_resistances. Without numpy and scipy the test is skipped. A step is where
 two readings of the current differ by more than a tenth of its range; volts before it are
-scipy.stats.linregress over up to 30 s (or the last third of the stretch), carried to the middle of that interval; volts after it are
-scipy.interpolate's straight line between readings.
+scipy.stats.linregress over up to 30 s or the last third of the stretch, carried to the moment of the
+volts after it, along an exponential when the slope had been shrinking (src/battery/resistance.h);
+volts after it are scipy.interpolate's straight line between readings.
 """
 import collections
 import os
@@ -38,27 +39,46 @@ def read(path):
     return (numpy.arange(len(a), dtype=float) if columns[0] is None else t), -a, v
 
 
+def before_step(t, v, first, k, at):
+    """Volts that the stretch first…k would have gone on to, as a function of the delay after `at`."""
+    reach = min(30, (t[k] - t[first]) / 3)
+    window = [j for j in range(first, k + 1) if t[j] >= t[k] - reach or j > k - 5]
+    if len(window) < 4:
+        near = (v[k] - v[k - 1]) / (t[k] - t[k - 1]) if k > first else 0.0
+        return lambda delay: v[k] + near * delay / 2
+    line = stats.linregress(t[window], v[window])
+    earlier = list(range(max(first, window[0] - len(window)), window[0]))
+    now = line.intercept + line.slope * at
+    if len(earlier) < 4:
+        return lambda delay: now + line.slope * delay / 2
+    with numpy.errstate(all="ignore"):
+        ratio = line.slope / stats.linregress(t[earlier], v[earlier]).slope
+    if ratio >= 1:
+        return lambda delay: now + line.slope * delay
+    if not ratio > 0:
+        return lambda delay: now + line.slope * delay / 2
+    tau = (t[window][[0, -1]].mean() - t[earlier][[0, -1]].mean()) / -numpy.log(ratio)
+    return lambda delay: now - line.slope * tau * numpy.expm1(-delay / tau)
+
+
 def resistances(t, a, v):
-    """(instant, delay, ohms) at every step that is a rest or steady current before and after."""
+    """(instant, delay, ohms) at every step."""
     found = []
     edges = numpy.flatnonzero(numpy.abs(numpy.diff(a)) > numpy.ptp(a) / 10)
     for n, k in enumerate(edges):
         first = edges[n - 1] + 1 if n > 0 else 0
         last = edges[n + 1] if n + 1 < len(edges) else len(t) - 1
         at = (t[k] + t[k + 1]) / 2
-        reach = min(30, (t[k] - t[first]) / 3)
-        window = [j for j in range(first, k + 1) if t[j] >= t[k] - reach or j > k - 5]
-        before = v[k]
-        if len(window) >= 4:
-            line = stats.linregress(t[window], v[window])
-            before = line.intercept + line.slope * at
+        before = before_step(t, v, first, k, at)
         a_before = numpy.median(a[max(first, k - 4):k + 1])
-        after = interpolate.interp1d(t[k + 1:last + 1], v[k + 1:last + 1], bounds_error=False) if last > k + 1 else None
-        amps = interpolate.interp1d(t[k + 1:last + 1], a[k + 1:last + 1], bounds_error=False) if last > k + 1 else None
-        found.append((at, t[k + 1] - at, -(v[k + 1] - before) / (a[k + 1] - a_before)))
+        delay = t[k + 1] - at
+        found.append((at, delay, -(v[k + 1] - before(delay)) / (a[k + 1] - a_before)))
+        if last <= k + 1:
+            continue
+        volts = interpolate.interp1d(t[k + 1:last + 1], v[k + 1:last + 1], bounds_error=False)
+        amps = interpolate.interp1d(t[k + 1:last + 1], a[k + 1:last + 1], bounds_error=False)
         for delay in (1.0, 10.0, 30.0):
-            if after is not None:
-                found.append((at, delay, -(after(at + delay) - before) / (amps(at + delay) - a_before)))
+            found.append((at, delay, -(volts(at + delay) - before(delay)) / (amps(at + delay) - a_before)))
     return found
 
 

@@ -1,8 +1,9 @@
 /* Resistances at the steps of the open logs against those computed independently (expected.json).
  *
- * There the volts before are the last reading, not a line; amps likewise, and a delay counts from the
- * last reading before the step, here from the middle of the interval in which it fell. Both lie within
- * the interval stated here, and the first samples, where the delay plays no part, agree much closer. */
+ * There the volts before are the last reading, whatever their slope, and a delay counts from that reading;
+ * here the slope is taken out, and a delay counts from the middle of the interval in which the step fell.
+ * So they agree within the interval stated here and what the slope before amounts to over the delay; the
+ * first samples, where neither plays a part, agree much closer. */
 #include "open_logs.h"
 
 #include "battery/direction.h"
@@ -14,12 +15,12 @@ struct agreement {
     double off; /* sum of relative departures */
 };
 
-static void agree(struct agreement *agreement, const struct measure *ohm, double expected_mohm)
+static void agree(struct agreement *agreement, const struct measure *ohm, double expected_mohm, double slope_ohm)
 {
     if (isnan(expected_mohm))
         return;
     double expected = expected_mohm / 1000;
-    CHECK_NEAR(ohm->value, expected, ohm->hi - ohm->value);
+    CHECK_NEAR(ohm->value, expected, ohm->hi - ohm->value + slope_ohm);
     agreement->count++;
     agreement->off += fabs(ohm->value / expected - 1);
 }
@@ -44,12 +45,18 @@ static void compare(const struct findings *findings, const struct trace *trace, 
             missing++;
             continue;
         }
-        agree(&first, &step->resistance[0].ohm, expected_number(pulse, "R_first_mohm"));
+        size_t earlier = step->before; /* the slope of the ten seconds before */
+        while (earlier > 0 && trace->t_s[earlier - 1] >= trace->t_s[step->before] - 10)
+            earlier--;
+        double span_s = trace->t_s[step->before] - trace->t_s[earlier];
+        double slope = span_s > 0 ? fabs((trace->v[step->before] - trace->v[earlier]) / span_s) : 0;
+        agree(&first, &step->resistance[0].ohm, expected_number(pulse, "R_first_mohm"), 0);
         for (int r = 1; r < step->resistances; r++) {
             double delay = step->resistance[r].delay_s;
             if (delay > 5)
                 agree(&later, &step->resistance[r].ohm,
-                      expected_number(pulse, delay > 20 ? "R_30s_mohm" : "R_10s_mohm"));
+                      expected_number(pulse, delay > 20 ? "R_30s_mohm" : "R_10s_mohm"),
+                      slope * delay / fabs(step->to_a - step->from_a));
         }
     }
     CHECK(missing == 0 && first.count == json_array_size(pulses) && later.count + 2 >= first.count);
