@@ -34,7 +34,7 @@ static void say_rest_current(const struct basis *basis, const struct findings *f
     double test_h = findings->has_test ? findings->test_duration_s.value / 3600 : NAN;
     notices_add(
         notices, "rig", 0,
-        "At rest the current reads %.3g A on average, more than the rig's stated offset of %.2g A. Either "
+        "At rest the current reads %.3g A on average, more than the rig's offset of %.2g A. Either "
         "something was drawn or the meter is off; nothing is subtracted, and over the test it would "
         "come to %.3g Ah",
         mean, accuracy_offset(&basis->rig->of[CHANNEL_CURRENT], digit), fabs(mean) * test_h);

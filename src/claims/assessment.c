@@ -159,6 +159,25 @@ static void fit_peukert(struct assessment *assessment)
     free(points);
 }
 
+static void compare(struct assessment *assessment)
+{
+    assessment->comparisons = memory_get((assessment->record_count + 1) * sizeof *assessment->comparisons);
+    size_t first = SIZE_MAX;
+    for (size_t k = 0; k < assessment->record_count; k++) {
+        const struct findings *f = &assessment->records[k].findings;
+        if (!f->has_test)
+            continue;
+        if (first == SIZE_MAX) {
+            first = k;
+            continue;
+        }
+        const struct findings *base = &assessment->records[first].findings;
+        assessment->comparisons[assessment->comparison_count++] =
+            (struct comparison){first, k, difference_of(&f->test_ah, &base->test_ah, "Ah"),
+                                difference_of(&f->test_wh, &base->test_wh, "Wh")};
+    }
+}
+
 static void decide(struct assessment *assessment)
 {
     assessment->decision_count = assessment->label.claim_count;
@@ -194,6 +213,7 @@ enum status assess(const struct assess_request *request, struct assessment *ret_
         return status;
     }
     fit_peukert(&assessment);
+    compare(&assessment);
     decide(&assessment);
     summary_write(&assessment, assessment.summary, sizeof assessment.summary);
     *ret_assessment = assessment;
@@ -213,6 +233,7 @@ void assessment_free(struct assessment *assessment)
     }
     free(assessment->records);
     free(assessment->decisions);
+    free(assessment->comparisons);
     label_free(&assessment->label);
     notices_free(&assessment->notices);
     *assessment = (struct assessment){0};

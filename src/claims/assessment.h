@@ -6,6 +6,7 @@
 #include "claims/decide.h"
 #include "intake/log.h"
 
+#include "battery/difference.h"
 #include "battery/direction.h"
 #include "battery/peukert.h"
 
@@ -19,12 +20,19 @@ struct record {
     struct findings findings;
 };
 
+/* Two tests held against each other; what they share (the rig's gain) cancels. */
+struct comparison {
+    size_t first, second; /* records; the difference is second less first */
+    struct difference charge_ah, energy_wh;
+};
+
 struct assessment {
     struct label label;  bool has_label;
     struct rig rig;
     struct record *records; size_t record_count;
     struct decision *decisions; size_t decision_count; /* one a claim */
     struct peukert peukert;     /* over the records' tests */
+    struct comparison *comparisons; size_t comparison_count; /* each later test against the first */
     double decide;              /* probability that decides, 0.975 */
     bool invented;              /* some input says that its data are invented */
     struct notices notices;

@@ -1,6 +1,5 @@
 #include "claims/decide.h"
 
-#include "base/number.h"
 #include "claims/conformity.h"
 #include "claims/rules.h"
 
@@ -91,18 +90,16 @@ void rule_what_would_decide(const struct claim *claim, const struct measure *mea
     double margin = fabs(measure->value - claim->stated), half = 0.5 * (measure->hi - measure->lo);
     if (!(margin > 0.05 * half)) { /* would need a rig twenty times better: no rig will do */
         snprintf(decision->would_decide, sizeof decision->would_decide,
-                 "the value lies on the claim itself; only a better rig and several samples could part them");
+                 "no rig: the value lies on the claim itself, and only several samples could part them");
         return;
     }
     const struct part *largest = NULL;
     for (int k = 0; k < measure->count; k++)
         if (largest == NULL || fabs(measure->parts[k].u) > fabs(largest->u))
             largest = &measure->parts[k];
-    char width[32];
-    number_print(100 * margin / fabs(claim->stated), margin / fabs(claim->stated) * 20, width, sizeof width);
-    snprintf(decision->would_decide, sizeof decision->would_decide, "an overall ±%s %% would decide it%s%s", width,
-             largest != NULL && largest->remedy != NULL && largest->remedy[0] != '\0' ? ": " : "",
-             largest != NULL && largest->remedy != NULL ? largest->remedy : "");
+    const char *remedy = largest != NULL && largest->remedy != NULL ? largest->remedy : "";
+    snprintf(decision->would_decide, sizeof decision->would_decide, "an overall uncertainty of ±%.2g %%%s%s",
+             100 * margin / fabs(claim->stated), remedy[0] != '\0' ? ": " : "", remedy);
 }
 
 void decide_all(const struct label *label, const struct findings *findings, size_t count, const struct rig *rig,

@@ -334,6 +334,22 @@ static void add_record(struct lists *lists, size_t log, const struct record *rec
     json_array_append_new(lists->tests, f->has_test ? test_json(f) : json_null());
 }
 
+static json_t *comparisons_json(const struct assessment *assessment)
+{
+    json_t *all = json_array();
+    for (size_t k = 0; k < assessment->comparison_count; k++) {
+        const struct comparison *c = &assessment->comparisons[k];
+        json_t *o = json_object();
+        put(o, "log", json_integer((json_int_t)c->second));
+        put(o, "less_log", json_integer((json_int_t)c->first));
+        put(o, "charge_ah", measure_json(&c->charge_ah.value));
+        put(o, "energy_wh", measure_json(&c->energy_wh.value));
+        put(o, "variance_cancelled", number(c->charge_ah.cancelled));
+        json_array_append_new(all, o);
+    }
+    return all;
+}
+
 static json_t *peukert_json(const struct peukert *peukert)
 {
     json_t *o = json_object();
@@ -374,6 +390,7 @@ void json_assessment(const struct assessment *assessment, struct text *text)
     put(o, "phases", lists.phases);
     put(o, "steps", lists.steps);
     put(o, "bursts", lists.bursts);
+    put(o, "differences", comparisons_json(assessment));
     put(o, "peukert", peukert_json(&assessment->peukert));
     put(o, "logs", lists.logs);
     put(o, "columns", lists.columns);

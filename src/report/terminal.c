@@ -79,7 +79,7 @@ static void claim_line(const struct decision *d, const struct terminal_form *for
     if (d->verdict == VERDICT_MET || d->verdict == VERDICT_NOT_TESTED)
         return;
     char why[700];
-    snprintf(why, sizeof why, "%s%s%s", d->reason, d->would_decide[0] != '\0' ? "; " : "", d->would_decide);
+    snprintf(why, sizeof why, "%s%s%s", d->reason, d->would_decide[0] != '\0' ? "; would decide it: " : "", d->would_decide);
     spaces(text, 2 + name_width);
     terminal_wrap(why, 2 + name_width, width_of(form), text);
 }
@@ -226,6 +226,17 @@ static void record_rows(const struct record *record, int width, struct text *tex
     row(text, "before", f->full_words, width);
 }
 
+static void comparison_rows(const struct assessment *assessment, int width, struct text *text)
+{
+    for (size_t k = 0; k < assessment->comparison_count; k++) {
+        const struct comparison *c = &assessment->comparisons[k];
+        char line[1400];
+        snprintf(line, sizeof line, "%s against %s: %s; %s", assessment->records[c->second].path,
+                 assessment->records[c->first].path, c->charge_ah.words, c->energy_wh.words);
+        row(text, k == 0 ? "compared" : "", line, width);
+    }
+}
+
 static void notice_rows(const struct notices *notices, int width, struct text *text)
 {
     for (size_t k = 0; k < notices->count; k++) {
@@ -247,6 +258,7 @@ void terminal_assessment(const struct assessment *assessment, const struct termi
         claims_table(assessment, form, text);
     for (size_t k = 0; k < assessment->record_count; k++)
         record_rows(&assessment->records[k], width, text);
+    comparison_rows(assessment, width, text);
     if (assessment->peukert.words[0] != '\0' && assessment->record_count > 1)
         row(text, "rate", assessment->peukert.words, width);
     text_add(text, "\n");
