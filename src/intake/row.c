@@ -33,26 +33,38 @@ static uint64_t hash(struct span text)
     return h;
 }
 
-static void note_step(struct row_sink *sink, struct span cell)
+int row_words_of(enum column_role role)
 {
-    uint64_t step = hash(cell);
-    if (sink->has_step && step == sink->step)
-        return;
-    sink->step = step;
-    sink->has_step = true;
-    add_event(sink, (struct row_event){.row = sink->rows, .line = sink->lines, .step = step});
+    return role == COLUMN_MODE ? 0 : role == COLUMN_STEP ? 1 : role == COLUMN_MARK ? 2 : -1;
 }
 
-/* A word that stays for many rows is one mark, where it first stands. */
-static void note_mark(struct row_sink *sink, struct span cell)
+bool row_words_repeat(const struct last_words *last, struct span cell)
 {
-    char words[sizeof sink->last_mark];
-    cell_copy(cell, words, sizeof words);
-    bool same = span_is(span_of(words), sink->last_mark);
-    snprintf(sink->last_mark, sizeof sink->last_mark, "%s", words);
-    if (words[0] == '\0' || same || sink->event_count >= MARKS_MOST)
+    return last->known && cell.n == last->length && memcmp(cell.p, last->text, cell.n) == 0;
+}
+
+/* A word that stays for many rows is one mark, where it first stands; a step is an event where it changes. */
+static void note_words(struct row_sink *sink, enum column_role role, struct span cell)
+{
+    struct last_words *last = &sink->last[row_words_of(role)];
+    struct row_event event = {.row = sink->rows, .line = sink->lines};
+    if (row_words_repeat(last, cell))
         return;
-    add_event(sink, (struct row_event){.row = sink->rows, .line = sink->lines, .words = memory_copy_string(words)});
+    last->known = cell.n < sizeof last->text;
+    last->length = last->known ? cell.n : 0;
+    memcpy(last->text, cell.p, last->length);
+    if (role == COLUMN_MODE && !header_mode(cell, &sink->last_mode))
+        sink->last_mode = 2;
+    if (role == COLUMN_STEP) {
+        event.step = hash(cell);
+        add_event(sink, event);
+    }
+    if (role == COLUMN_MARK && cell.n > 0 && sink->event_count < MARKS_MOST) {
+        char words[96];
+        cell_copy(cell, words, sizeof words);
+        event.words = memory_copy_string(words);
+        add_event(sink, event);
+    }
 }
 
 static bool read_time(const struct row_plan *plan, const struct span *cells, struct row_sink *sink, double *ret_t)
@@ -138,7 +150,7 @@ static void leave_out(const struct row_plan *plan, struct span line, const struc
         add_bad(sink, column, column > 0 ? cells[column - 1] : span_trim(line), why);
 }
 
-static void keep(const struct row_plan *plan, double t, const double *values, int mode, struct row_sink *sink)
+static void keep(const struct row_plan *plan, double t, const double *values, struct row_sink *sink)
 {
     if (plan->period_s > 0)
         t = (double)sink->slots;
@@ -149,7 +161,7 @@ static void keep(const struct row_plan *plan, double t, const double *values, in
         if (sink->column[c] != NULL)
             sink->column[c][sink->rows] = values[c];
     if (sink->mode != NULL)
-        sink->mode[sink->rows] = (int8_t)mode;
+        sink->mode[sink->rows] = (int8_t)sink->last_mode;
     sink->rows++;
     sink->slots++;
 }
@@ -173,7 +185,6 @@ static void read_line(const struct row_plan *plan, struct span line, struct row_
     for (size_t k = stored; k < plan->task_count; k++)
         cells[k] = (struct span){line.p, 0};
     double t = 0, values[CHANNELS], before = (double)sink->missing;
-    int mode = 0;
     for (int c = 0; c < CHANNELS; c++)
         values[c] = NAN;
     if (plan->time >= 0 && !read_time(plan, cells, sink, &t)) {
@@ -187,16 +198,11 @@ static void read_line(const struct row_plan *plan, struct span line, struct row_
             leave_out(plan, line, cells, stored, (int)k + 1, "neither a number nor a mark for a missing one", sink);
             return;
         }
-        if (task->role == COLUMN_MODE && !header_mode(cells[k], &mode))
-            mode = 2;
     }
-    for (size_t k = 0; k < plan->task_count; k++) {
-        if (plan->tasks[k].role == COLUMN_STEP)
-            note_step(sink, cells[k]);
-        else if (plan->tasks[k].role == COLUMN_MARK)
-            note_mark(sink, cells[k]);
-    }
-    keep(plan, t, values, mode, sink);
+    for (size_t k = 0; k < plan->task_count; k++)
+        if (row_words_of(plan->tasks[k].role) >= 0)
+            note_words(sink, plan->tasks[k].role, cells[k]);
+    keep(plan, t, values, sink);
 }
 
 /* A quoted cell may hold line ends (RFC 4180): the line's true end, or NULL when the quote never closes. */

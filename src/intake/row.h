@@ -37,6 +37,13 @@ struct row_event {
     char *words;
 };
 
+/* What a column of words held in the row before; `known` once there was one. */
+struct last_words {
+    char text[96];
+    size_t length;
+    bool known;
+};
+
 /* Where the readings of one stretch go. Rows and lines are counted from its start. */
 struct row_sink {
     double *t_s;
@@ -49,10 +56,10 @@ struct row_sink {
     size_t bad_capacity;
     struct row_event *events;
     size_t event_count, event_capacity;
-    uint64_t step;               /* of the row before */
-    bool has_step, zone, order_open, unordered;
+    bool zone, order_open, unordered;
     double last_t;
-    char last_mark[96];
+    struct last_words last[3];   /* of the mode, step and mark columns: most rows repeat them */
+    int last_mode;
     long moved_header;           /* line of a header inside that names the columns otherwise; 0 none */
 };
 
@@ -61,6 +68,10 @@ enum { ROW_PADDING = 32 }; /* readable bytes that must follow the text handed to
 /* Parses the lines in [p, end); each ends on the newline, the last may end at `end`. Where `more` > end,
  * a quoted cell may run on up to there. Returns where it stopped: `end`, or beyond it after such a cell. */
 const char *row_parse(const struct row_plan *plan, const char *p, const char *end, const char *more, struct row_sink *sink);
+
+/* Which of a sink's last words go with a role; -1 for a role that has none. */
+int row_words_of(enum column_role role);
+bool row_words_repeat(const struct last_words *last, struct span cell);
 
 void row_sink_free(struct row_sink *sink); /* what it owns: events, bad rows */
 

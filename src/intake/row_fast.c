@@ -28,9 +28,11 @@ static const struct shape open_shape = {.word = {.tops = 0x80, .carry = 0x80}};
 
 /* What happens to a cell's number: out[row] = (number + shift) * factor. */
 struct fast_cell {
-    double *out; /* NULL: passed over */
+    double *out;    /* NULL: passed over, or words */
     double shift, factor;
     bool is_time;
+    const struct stamp_form *stamp; /* of a time in words */
+    const struct last_words *words; /* that must repeat */
     struct shape shape;
 };
 
@@ -208,11 +210,12 @@ static inline const char *take_shaped(const char *q, const struct fast_cell *cel
 
 bool row_is_fast(const struct row_plan *plan)
 {
-    if (__BYTE_ORDER__ != __ORDER_LITTLE_ENDIAN__ || plan->form.kind != STAMP_NUMBER)
+    if (__BYTE_ORDER__ != __ORDER_LITTLE_ENDIAN__ || plan->date >= 0)
         return false;
     for (size_t k = 0; k < plan->task_count; k++) {
         enum column_role role = plan->tasks[k].role;
-        if (role != COLUMN_UNUSED && role != COLUMN_CHANNEL && (int)k != plan->time)
+        bool words = row_words_of(role) >= 0;
+        if (role != COLUMN_UNUSED && role != COLUMN_CHANNEL && !words && (int)k != plan->time)
             return false;
     }
     return true;
@@ -222,12 +225,30 @@ static void prepare(const struct row_plan *plan, struct row_sink *sink, struct f
 {
     for (size_t k = 0; k < plan->task_count; k++) {
         const struct cell_task *task = &plan->tasks[k];
-        cells[k] = (struct fast_cell){.shape = open_shape};
-        if ((int)k == plan->time)
-            cells[k] = (struct fast_cell){sink->t_s, -plan->zero, plan->form.factor, true, open_shape};
+        int words = row_words_of(task->role);
+        cells[k] = (struct fast_cell){.shape = open_shape, .words = words >= 0 ? &sink->last[words] : NULL};
+        cells[k].is_time = (int)k == plan->time;
+        cells[k].stamp = cells[k].is_time && plan->form.kind != STAMP_NUMBER ? &plan->form : NULL;
+        if (cells[k].is_time)
+            cells[k].out = sink->t_s, cells[k].shift = -plan->zero, cells[k].factor = plan->form.factor;
         else if (task->role == COLUMN_CHANNEL)
-            cells[k] = (struct fast_cell){sink->column[task->channel], task->unit.shift, task->unit.factor, false, open_shape};
+            cells[k].out = sink->column[task->channel], cells[k].shift = task->unit.shift, cells[k].factor = task->unit.factor;
     }
+}
+
+/* A date or clock at q; returns its terminator. */
+static const char *take_stamp(const char *q, struct signs signs, const struct fast_cell *cell, size_t row, struct row_sink *sink)
+{
+    const char *start = q;
+    struct stamp stamp;
+    while (*q != signs.delimiter && *q != signs.newline && *q != '"' && *q != '\0')
+        q++;
+    if (!stamp_read(cell->stamp, (struct span){NULL, 0}, (struct span){start, (size_t)(q - start)}, &stamp))
+        return NULL;
+    sink->zone |= stamp.zone;
+    sink->order_open |= !stamp.order_free;
+    cell->out[row] = stamp.s + cell->shift;
+    return q;
 }
 
 /* Any other cell at q: returns its terminator, or NULL when it is not plain. */
@@ -237,9 +258,10 @@ static const char *take_cell(const char *q, struct signs signs, bool last, struc
     if (*q == ' ' && signs.delimiter != ' ')
         q++;
     if (cell->out == NULL) {
-        while (*q != signs.delimiter && *q != signs.newline && *q != '"' && *q != '\0')
+        while (*q != signs.delimiter && *q != signs.newline && *q != '"' && *q != '\0' && *q != '\r')
             q++;
-        return q;
+        struct span text = {start, (size_t)(q - start)};
+        return cell->words == NULL || row_words_repeat(cell->words, text) ? q : NULL;
     }
     if (*q == signs.delimiter || *q == signs.newline || *q == '\r') {
         if (cell->is_time || signs.delimiter == ' ')
@@ -294,7 +316,8 @@ static inline const char *take_line(const struct row_plan *plan, struct signs si
     for (size_t k = 0; k <= last; k++) {
         const char *next = take_shaped(q, &cells[k], row);
         if (next == NULL) {
-            next = take_cell(q, signs, k == last, &cells[k], row, &missing);
+            next = cells[k].stamp != NULL ? take_stamp(q, signs, &cells[k], row, sink)
+                                          : take_cell(q, signs, k == last, &cells[k], row, &missing);
             if (next != NULL && k == last)
                 next = take_end(plan, signs, next, end);
             else if (next != NULL)
@@ -325,6 +348,8 @@ const char *row_fast(const struct row_plan *plan, const char *p, const char *end
             break;
         if (counted)
             t[sink->rows] = (double)sink->slots;
+        if (sink->mode != NULL)
+            sink->mode[sink->rows] = (int8_t)sink->last_mode;
         unordered |= t[sink->rows] < last;
         last = t[sink->rows];
         sink->rows++;

@@ -198,13 +198,13 @@ static void close_holes(struct job *job, size_t *ret_rows)
 }
 
 /* A mark or step that only carries on what the piece before ended with is none. */
-static void add_events(struct rows *rows, struct piece *piece, long line, char *last_mark, size_t mark_size,
-                       uint64_t *last_step, size_t *capacity)
+static void add_events(struct rows *rows, struct piece *piece, long line, struct text *last_mark, uint64_t *last_step,
+                       size_t *capacity)
 {
     struct row_sink *sink = &piece->sink;
     for (size_t k = 0; k < sink->event_count; k++) {
         struct row_event event = sink->events[k];
-        bool carried = event.words != NULL ? event.row == 0 && span_is(span_of(event.words), last_mark)
+        bool carried = event.words != NULL ? event.row == 0 && span_is(span_of(event.words), text_string(last_mark))
                                            : event.step == *last_step && rows->event_count > 0;
         if (event.words == NULL)
             *last_step = event.step;
@@ -216,8 +216,11 @@ static void add_events(struct rows *rows, struct piece *piece, long line, char *
         rows->events = memory_grow(rows->events, rows->event_count, capacity);
         rows->events[rows->event_count++] = event;
     }
-    if (sink->rows > 0)
-        snprintf(last_mark, mark_size, "%s", sink->last_mark);
+    if (sink->rows > 0) {
+        const struct last_words *last = &sink->last[row_words_of(COLUMN_MARK)];
+        last_mark->length = 0;
+        text_add_bytes(last_mark, last->text, last->length);
+    }
 }
 
 static void merge(struct job *job, bool in_order, struct rows *rows)
@@ -225,12 +228,12 @@ static void merge(struct job *job, bool in_order, struct rows *rows)
     long line = job->plan->layout->data_line - 1;
     size_t capacity = 0, slots = 0;
     uint64_t last_step = 0;
-    char last_mark[96] = "";
+    struct text last_mark = TEXT_EMPTY;
     double last_t = -INFINITY;
     for (size_t k = 0; k < job->piece_count; k++) {
         struct piece *piece = &job->pieces[k];
         struct row_sink *sink = &piece->sink;
-        add_events(rows, piece, line, last_mark, sizeof last_mark, &last_step, &capacity);
+        add_events(rows, piece, line, &last_mark, &last_step, &capacity);
         for (size_t j = 0; j < sink->bad_count && j < LOG_BAD_ROWS_LISTED; j++) {
             if (rows->bad_count + j >= LOG_BAD_ROWS_LISTED)
                 break;
@@ -254,6 +257,7 @@ static void merge(struct job *job, bool in_order, struct rows *rows)
             line += (long)piece->lines;
         row_sink_free(sink);
     }
+    text_free(&last_mark);
     rows->unordered &= job->plan->period_s <= 0;
 }
 
