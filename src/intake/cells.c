@@ -83,7 +83,9 @@ bool cell_is_missing(struct span cell)
     for (size_t k = 0; k < sizeof words / sizeof *words; k++)
         if (span_is_word(cell, words[k]))
             return true;
-    return false;
+    struct unit unit; /* `OL V` */
+    return cell.n > 3 && span_is_word((struct span){cell.p, 3}, "OL ") &&
+           unit_find((struct span){cell.p + 3, cell.n - 3}, &unit);
 }
 
 /* U+2212, the minus of typesetters, where a program has put one. */

@@ -21,6 +21,11 @@ static const struct {
 };
 enum { CHANNEL_SENSES = sizeof channel_senses / sizeof *channel_senses };
 
+static bool is_one_of(char c, const char *set)
+{
+    return c != '\0' && strchr(set, c) != NULL;
+}
+
 static struct span without_brackets(struct span text)
 {
     text = span_trim(text);
@@ -59,7 +64,7 @@ static bool unit_in_brackets(struct span text, struct span *name, struct span *r
     struct unit unit;
     struct span inside = span_trim((struct span){text.p + k + 1, text.n - k - 2}), first = inside;
     for (size_t n = 0; n < inside.n && first.n == inside.n; n++)
-        if (strchr(",; ", inside.p[n]) != NULL)
+        if (is_one_of(inside.p[n], ",; "))
             first.n = n;
     if (!unit_find(inside, &unit) && !unit_find(inside = first, &unit))
         return false;
@@ -68,26 +73,46 @@ static bool unit_in_brackets(struct span text, struct span *name, struct span *r
     return true;
 }
 
-/* `U/V`, `Current, A`, `Strom in A`, `temp_degC`, `Pack V`, `VoltageV`. */
-static enum apart unit_at_end(struct span text, struct span *name, struct span *ret_unit)
+/* `U/V`, `Current, A`, `Strom in A`, `temp_degC`, `Pack V`: the longest tail that is a unit. */
+static enum apart unit_behind_sign(struct span text, struct span *name, struct span *ret_unit)
 {
-    for (size_t k = text.n; k-- > 0;) {
-        char c = text.p[k];
-        bool clear = strchr("/,:", c) != NULL && c != '\0', loose = strchr("_ -.#", c) != NULL && c != '\0';
-        bool hump = k > 0 && text.n - k <= 3 && islower((unsigned char)text.p[k - 1]) && isupper((unsigned char)c);
-        if (!clear && !loose && !hump)
-            continue;
-        struct span tail = span_trim((struct span){text.p + k + !hump, text.n - k - !hump});
+    for (size_t k = 0; k < text.n; k++) {
         struct unit unit;
-        if (!unit_find(tail, &unit))
+        struct span tail = span_trim((struct span){text.p + k + 1, text.n - k - 1});
+        if (!is_one_of(text.p[k], "/,:_ -.#") || !unit_find(tail, &unit))
             continue;
         struct span head = span_trim((struct span){text.p, k});
         bool in = head.n > 3 && span_is_word((struct span){head.p + head.n - 3, 3}, " in");
         *name = in ? span_trim((struct span){head.p, head.n - 3}) : head;
         *ret_unit = tail;
-        return clear || in || tail.n > 1 ? APART_CLEAR : APART_LOOSE;
+        return is_one_of(text.p[k], "/,:") || in || tail.n > 1 ? APART_CLEAR : APART_LOOSE;
     }
     return APART_NOT;
+}
+
+/* `VoltageV`, `tempC`, `currentmA`: a hump; the letter before it may be the unit's prefix. */
+static enum apart unit_behind_hump(struct span text, struct span *name, struct span *ret_unit)
+{
+    for (size_t k = text.n; k-- > 1 && text.n - k <= 3;) {
+        struct unit unit;
+        if (!islower((unsigned char)text.p[k - 1]) || !isupper((unsigned char)text.p[k]))
+            continue;
+        if (!unit_find((struct span){text.p + k, text.n - k}, &unit))
+            continue;
+        bool prefix = is_one_of(text.p[k - 1], "mku") && header_senses((struct span){text.p, k}, NULL) == 0 &&
+                      header_senses((struct span){text.p, k - 1}, NULL) != 0;
+        k -= prefix;
+        *name = (struct span){text.p, k};
+        *ret_unit = (struct span){text.p + k, text.n - k};
+        return APART_LOOSE;
+    }
+    return APART_NOT;
+}
+
+static enum apart unit_at_end(struct span text, struct span *name, struct span *ret_unit)
+{
+    enum apart apart = unit_behind_sign(text, name, ret_unit);
+    return apart != APART_NOT ? apart : unit_behind_hump(text, name, ret_unit);
 }
 
 /* `Charge (C)` is in coulombs; `Capacity (Wh)` is energy. */
