@@ -43,21 +43,57 @@ static enum status check_encoding(const char *name, const char *head, size_t siz
     return STATUS_OK;
 }
 
+/* Does a quote that opens a cell stay open to the end of the line? */
+static bool leaves_quote_open(struct span line)
+{
+    bool open = false;
+    for (size_t k = 0; k < line.n; k++) {
+        if (line.p[k] != '"')
+            continue;
+        if (!open && k > 0 && strchr(",;|\t ", line.p[k - 1]) == NULL)
+            return false; /* a character of a word */
+        open = !open;
+        if (!open && k + 1 < line.n && line.p[k + 1] == '"')
+            open = true, k++;
+    }
+    return open;
+}
+
+/* A quoted cell may hold line ends: the end of the line that starts at `start`. Returns the size of the
+ * stretch when there is none. */
+static size_t line_end(const char *head, size_t start, size_t size, char newline, long *lines)
+{
+    enum { LINES_QUOTED_MOST = 50 };
+    size_t first = size;
+    long count = 0;
+    for (size_t k = start; count < LINES_QUOTED_MOST; k++) {
+        const char *end = memchr(head + k, newline, size - k);
+        k = end != NULL ? (size_t)(end - head) : size;
+        first = count++ == 0 ? k : first;
+        bool open = leaves_quote_open((struct span){head + start, k - start});
+        if (!open)
+            *lines = count;
+        if (!open || k == size)
+            return open ? first : k;
+    }
+    return first;
+}
+
 static void cut_lines(struct log_layout *layout, size_t start, size_t size, bool whole)
 {
     layout->newline = memchr(layout->head, '\n', size) != NULL || memchr(layout->head, '\r', size) == NULL ? '\n' : '\r';
     layout->lines = memory_get(LAYOUT_LINES * sizeof *layout->lines);
     long number = 0;
     for (size_t k = start; k < size && layout->line_count < LAYOUT_LINES;) {
-        const char *end = memchr(layout->head + k, layout->newline, size - k);
-        if (end == NULL && !whole && number > 0)
+        long lines = 1;
+        size_t end = line_end(layout->head, k, size, layout->newline, &lines);
+        if (end == size && !whole && number > 0)
             return; /* cut in two by the end of the stretch */
-        size_t n = end != NULL ? (size_t)(end - layout->head) - k : size - k;
-        struct span text = {layout->head + k, n};
-        number++;
+        struct span text = {layout->head + k, end - k};
         if (span_trim(text).n > 0)
-            layout->lines[layout->line_count++] = (struct log_line){text, number};
-        k += n + 1;
+            layout->lines[layout->line_count++] = (struct log_line){text, number + 1};
+        number += lines;
+        k = end + 1;
     }
 }
 
@@ -106,9 +142,26 @@ static bool alike(const struct signature *a, const struct signature *b)
 /* A family: the lines like one of them, and how readable they are. */
 struct family {
     char delimiter, decimal;
-    size_t size, first, columns;
+    size_t size, one, first, columns; /* lines; one of them; the first of them; cells of most */
     double score; /* readable cells less cells of words, over all its lines */
 };
+
+/* The most cells that several of the family's rows have: one row may have a delimiter too many. */
+static size_t usual_columns(const struct signature *signatures, size_t n, size_t one)
+{
+    size_t rows[LAYOUT_COLUMNS + 1] = {0}, all = 0, most = 0, usual = 0;
+    for (size_t k = 0; k < n; k++) {
+        if (!alike(&signatures[one], &signatures[k]))
+            continue;
+        rows[signatures[k].count]++;
+        all++;
+    }
+    for (size_t count = 1; count <= LAYOUT_COLUMNS; count++) {
+        most = rows[count] > 0 ? count : most;
+        usual = rows[count] >= 2 && 50 * rows[count] >= all ? count : usual;
+    }
+    return usual > 0 ? usual : most;
+}
 
 static struct family largest_family(const struct log_layout *layout, char delimiter, char decimal, struct signature *signatures)
 {
@@ -117,13 +170,12 @@ static struct family largest_family(const struct log_layout *layout, char delimi
         signatures[k] = signature_of(layout->lines[k].text, delimiter, decimal);
     struct family best = {.delimiter = delimiter, .decimal = decimal};
     for (size_t k = 0; k < n; k++) {
-        struct family family = {.delimiter = delimiter, .decimal = decimal, .first = n};
+        struct family family = {.delimiter = delimiter, .decimal = decimal, .one = k, .first = n};
         for (size_t j = 0; j < n; j++) {
             if (!alike(&signatures[k], &signatures[j]))
                 continue;
             family.size++;
             family.first = j < family.first ? j : family.first;
-            family.columns = signatures[j].count > family.columns ? signatures[j].count : family.columns;
             for (size_t i = 0; i < signatures[j].count; i++)
                 family.score += signatures[j].kinds[i] == 'w' ? -1 : signatures[j].kinds[i] == 'e' ? 0 : 1;
         }
@@ -132,6 +184,7 @@ static struct family largest_family(const struct log_layout *layout, char delimi
         if (family.size > n / 2)
             break; /* no other can be larger */
     }
+    best.columns = best.size > 0 ? usual_columns(signatures, n, best.one) : 0;
     return best;
 }
 
