@@ -275,7 +275,7 @@ static void build_plan(struct chooser *chooser)
             chooser->out->typed_decimals[choice->channel] = chooser->looks[k].decimals;
     }
     plan->least_cells = least_cells(chooser->layout, count);
-    plan->most_cells = chooser->out->count;
+    plan->most_cells = chooser->out->count > chooser->layout->cells ? chooser->out->count : chooser->layout->cells;
 }
 
 static void explain_unused(struct chooser *chooser)

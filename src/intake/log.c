@@ -59,8 +59,7 @@ static enum status read_either(const struct source *source, struct columns *colu
     if (month_first)
         *ret_rows = other;
     form->order = month_first ? DATE_MONTH_FIRST : DATE_DAY_FIRST;
-    if (one_day)
-        form->origin_s = NAN;
+    columns->order_unknown = one_day;
     if (told || one_day)
         return STATUS_OK;
     rows_free(ret_rows);
@@ -146,6 +145,19 @@ static void set_resolutions(struct series *series, const struct columns *columns
                                                            : pow(10, -columns->typed_time_decimals) * columns->plan.form.factor;
 }
 
+/* The first row may have been a late one, or the base a day by another order of day and month. */
+static void start_at_zero(struct series *series)
+{
+    double first = series->t_s[0];
+    if (first == 0)
+        return;
+    for (size_t k = 0; k < series->count; k++)
+        series->t_s[k] -= first;
+    for (size_t k = 0; k < series->mark_count; k++)
+        series->marks[k].t_s -= first;
+    series->start_utc_s += first;
+}
+
 /* Turns the rows, in the order of the file, into the log's series. */
 static void finish(struct log *log, struct columns *columns, struct rows *rows)
 {
@@ -170,6 +182,13 @@ static void finish(struct log *log, struct columns *columns, struct rows *rows)
     log->out_of_order = ordered.late;
     log->series = rows->series;
     log->series.start_utc_s = form->absolute ? form->origin_s : columns->start_utc_s;
+    if (form->absolute || ordering.time_of_day)
+        start_at_zero(&log->series);
+    if (columns->order_unknown) {
+        log->series.start_utc_s = NAN;
+        notices_add(&log->notices, "clock", columns->plan.layout->data_line,
+                    "Whether the day or the month comes first in the date cannot be told, so the date is left out.");
+    }
     log->series.zone_known = rows->zone || (form->absolute && form->kind == STAMP_NUMBER && form->factor <= 1);
     rows->series = (struct series){0};
 }

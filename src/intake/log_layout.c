@@ -10,7 +10,7 @@ enum { HEAD_BYTES = 1 << 18 };
 /* What the cells of one line are: n number, t time, w words, e empty or missing. */
 struct signature {
     char kinds[LAYOUT_COLUMNS];
-    size_t count; /* trailing empty cells not counted */
+    size_t count, cells; /* without and with empty cells at the end */
     bool has_number;
 };
 
@@ -119,6 +119,7 @@ static struct signature signature_of(struct span line, char delimiter, char deci
     struct signature signature = {.count = cells_split(line, delimiter, cells, LAYOUT_COLUMNS)};
     if (signature.count > LAYOUT_COLUMNS)
         signature.count = LAYOUT_COLUMNS;
+    signature.cells = signature.count;
     for (size_t k = 0; k < signature.count; k++) {
         signature.kinds[k] = kind_of(cells[k], decimal);
         signature.has_number |= signature.kinds[k] == 'n';
@@ -142,25 +143,33 @@ static bool alike(const struct signature *a, const struct signature *b)
 /* A family: the lines like one of them, and how readable they are. */
 struct family {
     char delimiter, decimal;
-    size_t size, one, first, columns; /* lines; one of them; the first of them; cells of most */
+    size_t size, one, first; /* lines; one of them; the first of them */
+    size_t columns, cells;   /* cells of most lines, without and with empty ones at the end */
     double score; /* readable cells less cells of words, over all its lines */
 };
 
-/* The most cells that several of the family's rows have: one row may have a delimiter too many. */
-static size_t usual_columns(const struct signature *signatures, size_t n, size_t one)
+/* The largest count that several of a family's rows have: one row may have a delimiter too many. */
+static size_t usual_count(const size_t *rows, size_t all)
 {
-    size_t rows[LAYOUT_COLUMNS + 1] = {0}, all = 0, most = 0, usual = 0;
-    for (size_t k = 0; k < n; k++) {
-        if (!alike(&signatures[one], &signatures[k]))
-            continue;
-        rows[signatures[k].count]++;
-        all++;
-    }
+    size_t most = 0, usual = 0;
     for (size_t count = 1; count <= LAYOUT_COLUMNS; count++) {
         most = rows[count] > 0 ? count : most;
         usual = rows[count] >= 2 && 50 * rows[count] >= all ? count : usual;
     }
     return usual > 0 ? usual : most;
+}
+
+static void count_cells(const struct signature *signatures, size_t n, struct family *family)
+{
+    size_t filled[LAYOUT_COLUMNS + 1] = {0}, cells[LAYOUT_COLUMNS + 1] = {0};
+    for (size_t k = 0; k < n; k++) {
+        if (!alike(&signatures[family->one], &signatures[k]))
+            continue;
+        filled[signatures[k].count]++;
+        cells[signatures[k].cells]++;
+    }
+    family->columns = usual_count(filled, family->size);
+    family->cells = usual_count(cells, family->size);
 }
 
 static struct family largest_family(const struct log_layout *layout, char delimiter, char decimal, struct signature *signatures)
@@ -184,7 +193,8 @@ static struct family largest_family(const struct log_layout *layout, char delimi
         if (family.size > n / 2)
             break; /* no other can be larger */
     }
-    best.columns = best.size > 0 ? usual_columns(signatures, n, best.one) : 0;
+    if (best.size > 0)
+        count_cells(signatures, n, &best);
     return best;
 }
 
@@ -322,6 +332,7 @@ static enum status find_rows(struct log_layout *layout, const char *name, struct
     layout->data_line = layout->lines[family.first].number;
     layout->data_offset = (size_t)(layout->lines[family.first].text.p - layout->head);
     layout->columns = family.columns;
+    layout->cells = family.cells;
     return STATUS_OK;
 }
 

@@ -25,7 +25,7 @@ struct log_layout {
     long data_line;
     struct log_line *lines; /* preamble, then data */
     size_t line_count, preamble_count;
-    size_t columns;        /* most cells in a row that are not empty to its end */
+    size_t columns, cells; /* of most rows, without and with empty cells at the end */
     size_t header_columns; /* likewise of the header, 0 when there is none */
     int header, units;     /* index into lines, -1 when there is none */
     char (*names)[96];     /* [columns], "" when there is none */

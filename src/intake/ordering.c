@@ -11,7 +11,8 @@ static int by_size(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-double order_period(const double *t_s, size_t count)
+/* Quantiles of the positive intervals of a sample of the rows; false when there is none. */
+static bool intervals(const double *t_s, size_t count, double *ret_median, double *ret_long)
 {
     double steps[PERIOD_SAMPLE];
     size_t used = 0, stride = count / PERIOD_SAMPLE + 1;
@@ -19,9 +20,11 @@ double order_period(const double *t_s, size_t count)
         if (t_s[k] > t_s[k - 1])
             steps[used++] = t_s[k] - t_s[k - 1];
     if (used == 0)
-        return NAN;
+        return false;
     qsort(steps, used, sizeof *steps, by_size);
-    return steps[used / 2];
+    *ret_median = steps[used / 2];
+    *ret_long = steps[(size_t)(0.99 * (double)(used - 1))];
+    return true;
 }
 
 /* One of the log's clocks: t_s = its number + offset. */
@@ -38,7 +41,8 @@ struct walk {
     size_t clock_count, current;
     size_t block;        /* where the current block of rows begins */
     double most;         /* the largest number of the current block */
-    double period;
+    double period;       /* the median interval */
+    double jump;         /* an interval longer than this is no usual one */
 };
 
 /* Late: it fits between rows just before it, in the same block. */
@@ -93,7 +97,8 @@ static void start_clock(struct walk *walk, size_t row, double number, double bef
 {
     leave_clock(walk);
     /* A clock that starts from zero cannot have started before the last reading of the one before it. */
-    double lo = !walk->ordering->absolute && number > 0 && number <= 3 * walk->period ? number : 0;
+    bool from_zero = walk->ordering->step_time || (!walk->ordering->absolute && number <= 3 * walk->period);
+    double lo = from_zero && number > 0 ? number : 0;
     double assumed = lo > 0 ? lo : walk->period;
     if (walk->clock_count == CLOCKS_KEPT) {
         memmove(walk->clocks, walk->clocks + 1, (CLOCKS_KEPT - 1) * sizeof *walk->clocks);
@@ -125,7 +130,7 @@ static void place(struct walk *walk, size_t row, bool new_step)
     double *t = walk->series->t_s, number = t[row];
     double offset = walk->clocks[walk->current].offset, before = walk->most + offset, interval;
     double step = number - walk->most;
-    bool jump = walk->clock_count > 1 && step > 10 * walk->period;
+    bool jump = walk->clock_count > 1 && !walk->ordering->step_time && step > walk->jump;
     if (!new_step && step >= 0 && !jump) {
         t[row] = number + offset;
         walk->most = number;
@@ -140,7 +145,7 @@ static void place(struct walk *walk, size_t row, bool new_step)
         walk->clocks[walk->current].offset += a_day;
         walk->ordered->midnights++;
     } else {
-        int clock = new_step ? -1 : find_return(walk, number, before, &interval);
+        int clock = walk->ordering->step_time ? -1 : find_return(walk, number, before, &interval);
         if (clock >= 0)
             return_to(walk, row, clock, interval);
         else if (step < 0 || new_step)
@@ -226,10 +231,10 @@ void order_rows(struct rows *rows, const struct ordering *ordering, struct order
         reverse(rows);
         ordered.reversed = true;
     }
-    struct walk walk = {.series = series, .ordering = ordering, .ordered = &ordered, .clock_count = 1,
-                        .period = order_period(series->t_s, series->count)};
-    if (isnan(walk.period))
-        walk.period = 0;
+    struct walk walk = {.series = series, .ordering = ordering, .ordered = &ordered, .clock_count = 1};
+    double longest = 0;
+    (void)intervals(series->t_s, series->count, &walk.period, &longest);
+    walk.jump = 3 * fmax(longest, walk.period);
     walk.most = series->count > 0 ? series->t_s[0] : 0;
     size_t event = 0;
     for (size_t row = 1; row < series->count; row++) {

@@ -24,7 +24,4 @@ struct ordered {
 /* Works in place on the series, the mode and the events' rows; adds the series' gaps. */
 void order_rows(struct rows *rows, const struct ordering *ordering, struct ordered *ret_ordered);
 
-/* Median of the positive intervals of a sample of the rows, NaN when there is none. */
-double order_period(const double *t_s, size_t count);
-
 #endif

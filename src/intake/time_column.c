@@ -47,7 +47,6 @@ static void settle_order(struct chooser *chooser, struct stamp_form *form, int d
     month_first.order = DATE_MONTH_FIRST;
     if (span_is_word(asked, "dmy") || span_is_word(asked, "mdy")) {
         *form = span_is_word(asked, "dmy") ? day_first : month_first;
-        chooser->out->order_asked = true;
         return;
     }
     bool open = false;
