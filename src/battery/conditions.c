@@ -6,7 +6,7 @@
 #define RATE_SLACK 0.1 /* a tenth more or less is no departure; our convention */
 #define PEUKERT_MOST_LFP 1.05
 #define PEUKERT_MOST 1.30
-#define PER_KELVIN_BELOW -0.008
+#define PER_KELVIN_BELOW (-0.008)
 #define PER_KELVIN_ABOVE 0.003
 #define REFERENCE_DEGC 25.0
 #define SELF_DISCHARGE_A_SECOND (0.03 / (30 * 86400.0))

@@ -156,7 +156,7 @@ struct load_finding load_law_find(const struct delivery *delivery, const struct 
         load.exponent = measure_unknown("too few readings under a steady load, with volts");
     else
         load.exponent = exponent_of(delivery, findings, &points);
-    if (measure_known(&load.exponent))
+    if (points.longest != NULL && measure_known(&load.exponent))
         name_law(&load, points.longest->mean_v, fabs(points.longest->mean_a));
     else
         snprintf(load.words, sizeof load.words, "cannot tell what the load kept constant: %.140s",

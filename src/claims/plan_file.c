@@ -109,7 +109,7 @@ void plan_departures(const struct plan *plan, const struct findings *findings, s
 {
     const struct findings *f = findings;
     const struct phase *base = f->has_test ? base_phase(f) : NULL;
-    if (base == NULL || f->run_count == 0) {
+    if (base == NULL || f->runs == NULL) {
         notices_add(notices, "plan", 0, "Departure from the plan: the readings hold no discharge.");
         return;
     }
