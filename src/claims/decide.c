@@ -61,19 +61,22 @@ static double probability_of(const struct claim *claim, const struct measure *me
     return NAN;
 }
 
-static struct measure shifted(const struct measure *measure, double fraction)
+/* The same for value·(1 + fraction). */
+static double probability_moved(const struct claim *claim, const struct measure *measure, double fraction)
 {
-    struct measure result = *measure;
+    if (isinf(fraction))
+        return claim->sense == SENSE_ABOUT ? 0 : (fraction > 0) == (claim->sense == SENSE_AT_LEAST) ? 1 : 0;
+    struct measure moved = *measure;
     double by = measure->value * fraction;
-    result.value += by, result.lo += by, result.hi += by;
-    return result;
+    moved.value += by, moved.lo += by, moved.hi += by;
+    return probability_of(claim, &moved);
 }
 
 void rule_hold(const struct evidence *evidence, const struct claim *claim, const struct measure *measure,
                const struct effect *effect, struct decision *decision)
 {
-    struct measure low = shifted(measure, effect->lo), high = shifted(measure, effect->hi);
-    double p_low = probability_of(claim, &low), p_high = probability_of(claim, &high);
+    double p_low = probability_moved(claim, measure, effect->lo);
+    double p_high = probability_moved(claim, measure, effect->hi);
     decision->probability = probability_of(claim, measure);
     decision->measured = *measure;
     measure_print_in(measure, claim->quantity, decision->found, sizeof decision->found);
@@ -85,9 +88,17 @@ void rule_hold(const struct evidence *evidence, const struct claim *claim, const
         decision->verdict = VERDICT_TOO_CLOSE;
 }
 
+double claim_limit(const struct claim *claim, double value)
+{
+    if (claim->sense != SENSE_ABOUT)
+        return claim->stated;
+    return claim->stated + (value > claim->stated ? claim->tolerance : -claim->tolerance);
+}
+
 void rule_what_would_decide(const struct claim *claim, const struct measure *measure, struct decision *decision)
 {
-    double margin = fabs(measure->value - claim->stated), half = 0.5 * (measure->hi - measure->lo);
+    double limit = claim_limit(claim, measure->value), margin = fabs(measure->value - limit);
+    double half = 0.5 * (measure->hi - measure->lo);
     if (!(margin > 0.05 * half)) { /* would need a rig twenty times better: no rig will do */
         snprintf(decision->would_decide, sizeof decision->would_decide,
                  "no rig: the value lies on the claim itself, and only several samples could part them");
@@ -99,7 +110,7 @@ void rule_what_would_decide(const struct claim *claim, const struct measure *mea
             largest = &measure->parts[k];
     const char *remedy = largest != NULL && largest->remedy != NULL ? largest->remedy : "";
     snprintf(decision->would_decide, sizeof decision->would_decide, "an overall uncertainty of ±%.2g %%%s%s",
-             100 * margin / fabs(claim->stated), remedy[0] != '\0' ? ": " : "", remedy);
+             100 * margin / fabs(limit), remedy[0] != '\0' ? ": " : "", remedy);
 }
 
 void decide_all(const struct label *label, const struct findings *findings, size_t count, const struct rig *rig,
@@ -116,7 +127,10 @@ void decide_all(const struct label *label, const struct findings *findings, size
             .reached = NAN,
             .record = SIZE_MAX,
         };
+        struct decision noted = decision;
         rules[claim->kind](&evidence, claim, &decision);
-        ret_decisions[k] = decision;
+        rule_noted(&evidence, claim, &noted);
+        bool only_noted = decision.verdict == VERDICT_NOT_TESTED && noted.verdict != VERDICT_NOT_TESTED;
+        ret_decisions[k] = only_noted ? noted : decision;
     }
 }

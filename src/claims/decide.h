@@ -4,7 +4,8 @@
  * reached the claim's conditions; a pass under harsher conditions is a pass, a shortfall under
  * conditions the label does not state is 'too close to call' unless the effect of the conditions is
  * bounded and cannot turn it. not exercised: the test came near but did not reach the condition, and
- * `reason` says how far it got. not tested: nothing in the readings bears on it. */
+ * `reason` says how far it got. not tested: nothing in the readings bears on it; then what the tester
+ * noted on the label file under [measured], if anything, decides. */
 #ifndef RUNDOWN_CLAIMS_DECIDE_H
 #define RUNDOWN_CLAIMS_DECIDE_H
 
@@ -25,6 +26,9 @@ struct decision {
     char would_decide[240];    /* what would settle it, "" when settled */
     size_t record;             /* index of the record it rests on; SIZE_MAX: none */
 };
+
+/* The end of the claim that a value has to clear: of a claim 'about', the nearer one. */
+double claim_limit(const struct claim *claim, double value);
 
 /* One decision a claim, in the label's order. `findings` holds one entry a log. */
 void decide_all(const struct label *label, const struct findings *findings, size_t count, const struct rig *rig,

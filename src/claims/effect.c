@@ -6,6 +6,12 @@
 static const double exponent_lo = 1.00, exponent_hi = 1.05;
 /* Capacity per kelvin towards the warm, bounds between 0 and 45 °C: from memory. */
 static const double per_kelvin_hi = 0.008;
+/* What stands for a condition that the label does not state: IEC 62620, IEC 61960-3. */
+static const double reference_it = 0.2, reference_degc = 25;
+/* A bench whose temperature nobody wrote down: common practice, no source. */
+static const double bench_lo_degc = 15, bench_hi_degc = 25;
+/* Long after a step a pack's resistance is up to twice that of its first half minute: from memory. */
+static const double slow_resistance = 2;
 /* IEC 62620 and IEC 61960-3 allow 5 K about their temperature; rates within a tenth count as the same. */
 static const double kelvin_allowed = 5, rate_allowed = 0.10;
 
@@ -15,39 +21,62 @@ static void add_words(struct effect *effect, const char *words)
     snprintf(effect->words + used, sizeof effect->words - used, "%s%s", used > 0 ? "; " : "", words);
 }
 
+/* A condition that is not stated can only excuse a shortfall. */
+static void add(struct effect *effect, double lo, double hi, bool stated)
+{
+    effect->lo += stated ? fmin(lo, 0) : 0;
+    effect->hi += fmax(hi, 0);
+}
+
+static double largest_ohm(const struct findings *findings)
+{
+    double largest = NAN;
+    for (size_t k = 0; k < findings->step_count; k++)
+        for (int j = 0; j < findings->steps[k].resistances; j++)
+            largest = fmax(largest, findings->steps[k].resistance[j].ohm.value); /* fmax passes over NaN */
+    return largest;
+}
+
+/* Energy also changes with the volts that the resistance takes. */
+static void add_drop(const struct findings *findings, double more_a, bool stated, struct effect *effect)
+{
+    double share = slow_resistance * largest_ohm(findings) * more_a / findings->test_mean_v.value;
+    if (isnan(share))
+        share = more_a > 0 ? INFINITY : -INFINITY;
+    add(effect, share, share, stated);
+}
+
 static void add_rate(const struct claim *claim, const struct findings *findings, double rated_ah,
                      struct effect *effect)
 {
-    if (isnan(claim->rate_it) || !(rated_ah > 0) || !(findings->test_mean_a > 0))
-        return;
-    double ratio = findings->test_mean_a / (claim->rate_it * rated_ah);
-    if (fabs(ratio - 1) <= rate_allowed)
+    bool stated = !isnan(claim->rate_it);
+    double it = stated ? claim->rate_it : reference_it, ratio = findings->test_mean_a / (it * rated_ah);
+    if (!(ratio > 0) || fabs(ratio - 1) <= rate_allowed || (!stated && ratio < 1))
         return;
     double one = pow(ratio, exponent_lo - 1) - 1, other = pow(ratio, exponent_hi - 1) - 1;
-    effect->lo += fmin(one, other);
-    effect->hi += fmax(one, other);
+    add(effect, fmin(one, other), fmax(one, other), stated);
+    if (claim->quantity == QUANTITY_ENERGY)
+        add_drop(findings, findings->test_mean_a - it * rated_ah, stated, effect);
     char words[96];
-    snprintf(words, sizeof words, "tested at %.2f It, claimed at %.2g It", findings->test_mean_a / rated_ah,
-             claim->rate_it);
+    snprintf(words, sizeof words, stated ? "tested at %.2f It, claimed at %.2g It" : "tested at %.2f It, no rate stated",
+             findings->test_mean_a / rated_ah, it);
     add_words(effect, words);
 }
 
 static void add_temperature(const struct claim *claim, const struct findings *findings, struct effect *effect)
 {
-    if (isnan(claim->degc))
+    bool stated = !isnan(claim->degc), recorded = !isnan(findings->test_degc);
+    double degc = stated ? claim->degc : reference_degc;
+    double least = degc - (recorded ? findings->test_degc : bench_hi_degc); /* so much colder was the test */
+    double most = degc - (recorded ? findings->test_degc : bench_lo_degc);
+    double lo = least < -kelvin_allowed ? least * per_kelvin_hi : 0, hi = most > kelvin_allowed ? most * per_kelvin_hi : 0;
+    if (!(hi > 0 || (stated && lo < 0)))
         return;
-    if (isnan(findings->test_degc)) { /* a home bench, colder than claimed by 10 K at most */
-        effect->hi += 10 * per_kelvin_hi;
-        add_words(effect, "temperature not recorded");
-        return;
-    }
-    double colder = claim->degc - findings->test_degc;
-    if (fabs(colder) <= kelvin_allowed)
-        return;
-    effect->lo += fmin(0, colder * per_kelvin_hi);
-    effect->hi += fmax(0, colder * per_kelvin_hi);
-    char words[96];
-    snprintf(words, sizeof words, "tested at %.0f °C, claimed at %.0f °C", findings->test_degc, claim->degc);
+    add(effect, lo, hi, stated);
+    char words[96] = "temperature not recorded";
+    if (recorded)
+        snprintf(words, sizeof words, stated ? "tested at %.0f °C, claimed at %.0f °C" : "tested at %.0f °C, none stated",
+                 findings->test_degc, degc);
     add_words(effect, words);
 }
 

@@ -67,8 +67,9 @@ static struct claim *add_known(struct claims_reader *reader, const struct claim_
     claim->kind = name->kind;
     claim->quantity = name->quantity;
     claim->sense = s->sense >= 0 ? (enum sense)s->sense : name->sense;
+    if (name->quantity == QUANTITY_CURRENT)
+        claim->sense = SENSE_AT_LEAST; /* `max. 100 A` is what may be drawn: it has to be held */
     name_claim(claim, claim_kind_shown(name->kind));
-    claim_slug(claim_kind_shown(name->kind), claim->slug, sizeof claim->slug);
     if (claim->sense == SENSE_ABOUT)
         claim->tolerance = !isnan(s->plus_minus) ? s->plus_minus
                            : name->kind == CLAIM_CELLS ? 0.5
@@ -217,6 +218,26 @@ static void settle_rate(struct label *label)
     }
 }
 
+/* What a claim of one value cannot be. */
+static enum status check_value(struct claims_reader *reader, const struct ini_entry *entry,
+                               const struct claim_name *name, const struct statement *s)
+{
+    const char *symbol = quantity_symbol(name->quantity), *fault = NULL, *remedy = "";
+    enum sense sense = s->sense >= 0 ? (enum sense)s->sense : name->sense;
+    if (s->answer >= 0)
+        fault = "a claim with a value", remedy = "give a number with its unit";
+    else if (!isnan(s->high))
+        fault = "a claim of one value, not of two", remedy = "give the one that it promises";
+    else if (!isnan(s->plus_minus) && sense != SENSE_ABOUT)
+        fault = "a claim of a least or a most", remedy = "write `at least`, `at most`, or `about` before the ±";
+    else if (!(s->value > 0) && name->quantity != QUANTITY_TEMPERATURE)
+        fault = "a claim of more than nothing", remedy = "give a number above zero";
+    if (fault == NULL)
+        return STATUS_OK;
+    ini_fault(reader->ini, entry, 0, reader->message, "'%s' is %s", entry->key, fault);
+    return status_remedy(reader->message, "%s%s%s", remedy, symbol[0] != '\0' ? ", in " : "", symbol);
+}
+
 static enum status read_claim(struct claims_reader *reader, const struct ini_entry *entry)
 {
     struct span key = span_of(entry->key);
@@ -233,12 +254,10 @@ static enum status read_claim(struct claims_reader *reader, const struct ini_ent
         return read_in_words(reader, entry);
     struct statement s;
     enum status status = statement_read(reader->ini, entry, name->quantity, &s, reader->message);
+    if (status == STATUS_OK)
+        status = check_value(reader, entry, name, &s);
     if (status != STATUS_OK)
         return status;
-    if (s.answer >= 0) {
-        ini_fault(reader->ini, entry, 0, reader->message, "'%s' is a claim with a value", entry->key);
-        return status_remedy(reader->message, "give a number with its unit");
-    }
     struct claim *claim = add_known(reader, name, &s, entry);
     if (name->kind == CLAIM_CONTINUOUS_CURRENT && isnan(claim->duration_s))
         claim->duration_s = INFINITY;
@@ -262,6 +281,10 @@ static enum status read_noted(struct claims_reader *reader, const struct ini_ent
     const struct claim_name *name = claim_name_find(entry->key);
     struct statement s;
     enum quantity expected = name != NULL ? name->quantity : QUANTITY_NONE;
+    if (name_alike(span_of(entry->key), "size")) {
+        ini_fault(reader->ini, entry, 0, reader->message, "a size was measured length by length");
+        return status_remedy(reader->message, "write `length = 329 mm ± 1 mm | steel rule`, then width and height");
+    }
     enum status status = statement_read(reader->ini, entry, expected, &s, reader->message);
     if (status != STATUS_OK)
         return status;
@@ -273,6 +296,8 @@ static enum status read_noted(struct claims_reader *reader, const struct ini_ent
     snprintf(noted->where, sizeof noted->where, "%s", s.where);
     if (s.answer >= 0)
         return STATUS_OK;
+    if (!isnan(s.high))
+        s.plus_minus = 0.5 * fabs(s.high - s.value), s.value = 0.5 * (s.value + s.high);
     /* without a stated bound the last digit written is trusted to one step */
     double half = !isnan(s.plus_minus) ? s.plus_minus : expected == QUANTITY_COUNT_OF ? 0 : s.digit;
     noted->measure = measure_of(s.value);
@@ -298,12 +323,15 @@ static enum status read_had(struct claims_reader *reader, const struct ini_entry
         enum had_from from;
     } words[] = {{"bought", HAD_BOUGHT}, {"lent", HAD_LENT}, {"given", HAD_GIVEN_BY_MAKER}, {"sent", HAD_GIVEN_BY_MAKER}};
     snprintf(reader->label->had_words, sizeof reader->label->had_words, "%s", entry->value);
-    for (size_t k = 0; k < sizeof words / sizeof *words; k++) {
-        if (span_has_word(span_of(entry->value), words[k].word)) {
+    /* the first of them counts: `lent by a member, who had bought it` */
+    for (struct span rest = span_of(entry->value); rest.n > 0; rest.p++, rest.n--)
+        for (size_t k = 0; k < sizeof words / sizeof *words; k++) {
+            size_t n = strlen(words[k].word);
+            if (n > rest.n || !span_is_word((struct span){rest.p, n}, words[k].word))
+                continue;
             reader->label->had_from = words[k].from;
             return STATUS_OK;
         }
-    }
     ini_fault(reader->ini, entry, 0, reader->message, "says not how the sample was had");
     return status_remedy(reader->message, "use one of the words bought, lent, given (by the maker)");
 }
@@ -314,12 +342,13 @@ static enum status read_price(struct claims_reader *reader, const struct ini_ent
     while (*p != '\0' && !isdigit((unsigned char)*p))
         p++;
     size_t used = number_read(span_of(p), '.', &reader->label->price, NULL);
-    if (used == 0) {
-        ini_fault(reader->ini, entry, 0, reader->message, "a price is a number and a currency");
-        return status_remedy(reader->message, "write `price = 329 EUR`");
-    }
     struct span currency = span_trim(p > entry->value ? (struct span){entry->value, (size_t)(p - entry->value)}
                                                       : span_of(p + used));
+    if (used == 0 || strpbrk(p + used, ",.0123456789") != NULL) {
+        ini_fault(reader->ini, entry, 0, reader->message, "a price is one number and a currency");
+        return status_remedy(reader->message, "write `price = 1329.50 EUR`: no mark between the thousands, a point "
+                                              "before the cents");
+    }
     span_copy(currency, reader->label->currency, sizeof reader->label->currency);
     return STATUS_OK;
 }

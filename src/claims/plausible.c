@@ -66,10 +66,25 @@ static void check_densities(const struct label *label, struct notices *notices)
                     wh / litres, wh_per_litre_hi);
 }
 
+/* A note that answers no claim helps nobody: its name is probably not that of the claim. */
+static void check_notes(const struct label *label, struct notices *notices)
+{
+    for (size_t k = 0; k < label->noted_count; k++) {
+        bool used = false;
+        for (size_t j = 0; j < label->claim_count; j++)
+            used |= strcmp(label->noted[k].slug, label->claims[j].slug) == 0;
+        if (!used)
+            notices_add(notices, "label", label->noted[k].line,
+                        "Line %ld of the label notes '%s', which answers no claim: write it with the claim's own name.",
+                        label->noted[k].line, label->noted[k].slug);
+    }
+}
+
 void label_check(const struct label *label, struct notices *notices)
 {
     check_product(label, notices);
     check_cells(label, notices);
     check_rates(label, notices);
     check_densities(label, notices);
+    check_notes(label, notices);
 }

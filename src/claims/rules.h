@@ -24,11 +24,13 @@ decision_rule rule_noted;      /* weighed, measured or seen: mass, size, cells, 
 decision_rule rule_cycle_life;
 
 /* What the claim's conditions would have made of the measured value: between value·(1+lo) and
- * value·(1+hi). Both 0 when the test met the claim's conditions. */
+ * value·(1+hi). Both 0 when the test met the claim's conditions, infinite where nothing bounds them. */
 struct effect {
     double lo, hi;
     char words[200]; /* names the departures; "" when there are none */
 };
+/* A condition that the label does not state is decided as tested, save that a shortfall under conditions
+ * harsher than the standards' may be theirs. */
 struct effect effect_of_conditions(const struct claim *claim, const struct findings *findings, double rated_ah);
 
 /* Verdict of a closed measure against the claim, both ends of `effect` considered; sets verdict,

@@ -7,16 +7,28 @@
 
 /* Lithium iron phosphate under load is all but empty below this mean per cell: common practice, no source. */
 static const double empty_cell_v = 2.8;
+/* What such a pack still gives from there until its BMS opens, as a share: from memory. */
+static const double left_share = 0.06;
+/* A BMS that opens above this mean per cell at more than the base current tripped for the current. */
+static const double full_cell_v = 3.0, burst_ratio = 1.2;
 
 struct delivered {
     const struct measure *measure;
-    bool whole; /* down to the claim's cut-off, or to where the sample itself gave up */
-    char until[96];
+    bool whole;  /* down to the claim's cut-off, or to where the sample itself gave up */
+    double left; /* share that may have been left in it all the same */
+    char until[128];
 };
 
-static const struct run *last_run(const struct findings *findings)
+static void say_until(const struct ending *ended, bool tripped, struct delivered *d)
 {
-    return &findings->runs[findings->test_last_run];
+    char volts[32];
+    number_print(ended->end_v.value, ended->end_v.u, volts, sizeof volts);
+    snprintf(d->until, sizeof d->until, "until %s at %s V%s",
+             tripped                   ? "the BMS opened in a burst"
+             : ended->by == ENDED_BMS  ? "the BMS opened"
+             : ended->by == ENDED_LOAD ? "the load gave up"
+                                       : "the end of the discharge",
+             volts, d->left > 0 ? ", when little was left" : "");
 }
 
 static struct delivered find_delivered(const struct claim *claim, const struct findings *f, bool energy)
@@ -31,16 +43,15 @@ static struct delivered find_delivered(const struct claim *claim, const struct f
         snprintf(d.until, sizeof d.until, "down to %.4g V", c->cut_off_v);
         return d;
     }
-    const struct ending *ended = &last_run(f)->ended;
+    const struct run *last = &f->runs[f->test_last_run];
+    const struct ending *ended = &last->ended;
+    const struct phase *end = last->phases > 0 ? &f->phases[last->first_phase + last->phases - 1] : NULL;
+    bool opened = ended->by == ENDED_BMS;
+    bool tripped = opened && ended->end_cell_v > full_cell_v && end != NULL && end->mean_a > burst_ratio * f->test_mean_a;
     bool empty = ended->end_cell_v <= empty_cell_v || (isnan(ended->end_cell_v) && !isnan(ended->knee_s));
-    d.whole = ended->by == ENDED_BMS || empty;
-    char volts[32];
-    number_print(ended->end_v.value, ended->end_v.u, volts, sizeof volts);
-    snprintf(d.until, sizeof d.until, "until %s at %s V",
-             ended->by == ENDED_BMS    ? "the BMS opened"
-             : ended->by == ENDED_LOAD ? "the load gave up"
-                                       : "the end of the discharge",
-             volts);
+    d.whole = (opened && !tripped) || (empty && isnan(claim->cut_off_v));
+    d.left = opened || !empty ? 0 : left_share;
+    say_until(ended, tripped, &d);
     return d;
 }
 
@@ -49,8 +60,9 @@ static void settle_partial(const struct claim *claim, const struct measure *meas
 {
     decision->verdict = VERDICT_NOT_EXERCISED;
     decision->reached = measure->value;
-    snprintf(decision->reason, sizeof decision->reason, "delivered %s %s, and it was not empty then",
-             decision->found, d->until);
+    decision->probability = NAN;
+    snprintf(decision->reason, sizeof decision->reason, "delivered %s %s, %s", decision->found, d->until,
+             d->left > 0 ? "above the stated cut-off" : "and it was not empty then");
     snprintf(decision->would_decide, sizeof decision->would_decide,
              "a discharge that goes on until the BMS opens%s", isnan(claim->cut_off_v) ? "" : " or the stated cut-off");
 }
@@ -58,7 +70,9 @@ static void settle_partial(const struct claim *claim, const struct measure *meas
 static void explain(const struct evidence *evidence, const struct claim *claim, const struct findings *f,
                     const struct delivered *d, const struct effect *effect, struct decision *decision)
 {
-    const char *full = f->full_before == 1 ? "" : f->full_before == 0 ? "; it was not full before" : "";
+    const char *full = f->full_before == 0                                                 ? "; it was not full before"
+                       : isnan(f->full_before) && decision->verdict == VERDICT_NOT_MET ? "; the readings do not show that it was full before"
+                                                                                       : "";
     if (effect->words[0] != '\0')
         snprintf(decision->reason, sizeof decision->reason, "%s; %s%s", d->until, effect->words, full);
     else
@@ -89,6 +103,7 @@ static void hold_amount(const struct evidence *evidence, const struct claim *cla
         return;
     }
     struct effect effect = effect_of_conditions(claim, f, evidence->label->rated_ah);
+    effect.hi += d.whole ? d.left : 0;
     rule_hold(evidence, claim, d.measure, &effect, decision);
     if (!d.whole && decision->verdict != VERDICT_MET) {
         settle_partial(claim, d.measure, &d, decision);

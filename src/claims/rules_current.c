@@ -101,8 +101,9 @@ static bool whole_test_at(const struct evidence *evidence, const struct held *he
     return held->duration_s >= 0.95 * (f->test_end_s - f->test_start_s);
 }
 
+/* `draw` says what would have to be made: "a load of", "a charge at". */
 static void hold_level(const struct evidence *evidence, const struct claim *claim, const struct held *held,
-                       double needed_s, const char *needed_words, struct decision *decision)
+                       const char *draw, double needed_s, const char *needed_words, struct decision *decision)
 {
     const char *symbol = quantity_symbol(claim->quantity);
     if (held->record == SIZE_MAX) {
@@ -127,10 +128,11 @@ static void hold_level(const struct evidence *evidence, const struct claim *clai
         snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge that holds %.4g %s for %s",
                  claim->stated, symbol, needed_words);
     } else {
-        snprintf(decision->reason, sizeof decision->reason, "reached %.0f %% of the claim",
-                 100 * held->level.value / claim->stated);
-        snprintf(decision->would_decide, sizeof decision->would_decide, "a load of %.4g %s or more, held for %s",
-                 claim->stated, symbol, needed_words);
+        double share = held->level.value / claim->stated;
+        snprintf(decision->reason, sizeof decision->reason, "reached %.0f %% of the claim%s", 100 * share,
+                 share >= 1 ? ", which the meter cannot tell from less" : "");
+        snprintf(decision->would_decide, sizeof decision->would_decide, "%s %.4g %s or more, held for %s", draw,
+                 claim->stated + (share >= 1 ? 0.5 * (held->level.hi - held->level.lo) : 0), symbol, needed_words);
     }
 }
 
@@ -138,7 +140,7 @@ void rule_continuous_current(const struct evidence *evidence, const struct claim
 {
     struct held held = find_held(evidence, RUN_DISCHARGE, false, claim->stated);
     double needed_s = isfinite(claim->duration_s) ? claim->duration_s : INFINITY;
-    hold_level(evidence, claim, &held, needed_s, "a whole discharge, or until its temperature has settled", decision);
+    hold_level(evidence, claim, &held, "a load of", needed_s, "a whole discharge, or until its temperature has settled", decision);
 }
 
 void rule_peak_current(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
@@ -148,7 +150,7 @@ void rule_peak_current(const struct evidence *evidence, const struct claim *clai
     double needed_s = isnan(claim->duration_s) ? 0 : claim->duration_s;
     if (needed_s > 0)
         number_print_duration(needed_s, words, sizeof words);
-    hold_level(evidence, claim, &held, needed_s, words, decision);
+    hold_level(evidence, claim, &held, "a load of", needed_s, words, decision);
     if (decision->verdict == VERDICT_MET && isnan(claim->duration_s))
         snprintf(decision->reason, sizeof decision->reason, "the label states no duration; this is how long it was held");
 }
@@ -158,12 +160,12 @@ void rule_suits_load(const struct evidence *evidence, const struct claim *claim,
     bool power = claim->quantity == QUANTITY_POWER;
     struct held held = find_held(evidence, RUN_DISCHARGE, power, claim->stated);
     double needed_s = isfinite(claim->duration_s) ? claim->duration_s : INFINITY;
-    hold_level(evidence, claim, &held, needed_s, "a whole discharge", decision);
+    hold_level(evidence, claim, &held, "a load of", needed_s, "a whole discharge", decision);
 }
 
 void rule_charge_current(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
     struct held held = find_held(evidence, RUN_CHARGE, false, claim->stated);
     double needed_s = isfinite(claim->duration_s) ? claim->duration_s : 600;
-    hold_level(evidence, claim, &held, needed_s, "ten minutes at least", decision);
+    hold_level(evidence, claim, &held, "a charge at", needed_s, "ten minutes at least", decision);
 }

@@ -10,8 +10,10 @@ static const struct effect no_effect = {0};
 void rule_nominal_voltage(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
     size_t main = evidence_main(evidence);
-    if (main == SIZE_MAX)
+    if (main == SIZE_MAX) {
+        snprintf(decision->reason, sizeof decision->reason, "no discharge in the readings");
         return;
+    }
     const struct measure *mean = &evidence->findings[main].test_mean_v;
     decision->record = main;
     if (!measure_known(mean)) {
@@ -22,13 +24,17 @@ void rule_nominal_voltage(const struct evidence *evidence, const struct claim *c
     snprintf(decision->reason, sizeof decision->reason,
              "mean volts under load, charge-weighted; a nominal voltage is a name, held to %.2g V",
              claim->tolerance);
+    if (decision->verdict == VERDICT_TOO_CLOSE)
+        rule_what_would_decide(claim, mean, decision);
 }
 
 void rule_cut_off_voltage(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
     size_t main = evidence_main(evidence);
-    if (main == SIZE_MAX)
+    if (main == SIZE_MAX) {
+        snprintf(decision->reason, sizeof decision->reason, "no discharge in the readings");
         return;
+    }
     const struct findings *f = &evidence->findings[main];
     const struct ending *ended = &f->runs[f->test_last_run].ended;
     decision->record = main;

@@ -61,29 +61,74 @@ static enum status take_quantity(struct reader *reader, double *ret_value, doubl
 {
     size_t used = quantity_read(reader->rest, '.', ret_value, ret_digit, ret_quantity);
     if (used == 0) {
+        char here[25];
+        span_copy(reader->rest, here, sizeof here);
         ini_fault(reader->ini, reader->entry, offset_of(reader), reader->message,
-                  "expected a number with a unit at '%.*s'", (int)(reader->rest.n < 24 ? reader->rest.n : 24),
-                  reader->rest.p);
-        return status_remedy(reader->message, "write it as `100 Ah at 0.2 It, 25 °C, to 10 V | case`");
+                  "expected a number with a unit at '%s'", here);
+        return status_remedy(reader->message, "write a number and its unit, as in `100 Ah at 0.2 It, 25 °C, to 10 V | case`");
     }
     reader->rest.p += used, reader->rest.n -= used;
     skip(reader);
     return STATUS_OK;
 }
 
-/* `0.2C` after 'at' is a rate as the trade writes it, `25 C` a temperature. */
-static bool take_trade_rate(struct reader *reader, double *ret_rate_it)
+static enum status fault(struct reader *reader, size_t offset, const char *what, const char *remedy)
+{
+    ini_fault(reader->ini, reader->entry, offset, reader->message, "%s", what);
+    return status_remedy(reader->message, "%s", remedy);
+}
+
+/* A bare C means a rate to the trade and a temperature to others. `0.2C` is a rate and `25 C` a
+ * temperature; `25C` and `0.2 C` can be either. *ret_value stays NaN where there is none. */
+static enum status take_bare_c(struct reader *reader, double *ret_value, enum quantity *ret_quantity)
 {
     double value;
-    size_t used = number_read(reader->rest, '.', &value, NULL);
-    if (used == 0 || used >= reader->rest.n || reader->rest.p[used] != 'C')
-        return false;
-    if (used + 1 < reader->rest.n && isalpha((unsigned char)reader->rest.p[used + 1]))
-        return false;
-    *ret_rate_it = value;
-    reader->rest.p += used + 1, reader->rest.n -= used + 1;
+    size_t used = number_read(reader->rest, '.', &value, NULL), at = used;
+    while (at < reader->rest.n && reader->rest.p[at] == ' ')
+        at++;
+    if (used == 0 || at >= reader->rest.n || tolower((unsigned char)reader->rest.p[at]) != 'c' ||
+        (at + 1 < reader->rest.n && isalpha((unsigned char)reader->rest.p[at + 1])))
+        return STATUS_OK;
+    bool joined = at == used, small = value <= 10;
+    if (joined != small)
+        return fault(reader, offset_of(reader), "C here is a rate or a temperature",
+                     "write `0.2 It` for a rate, `25 °C` for a temperature");
+    *ret_value = value;
+    *ret_quantity = joined ? QUANTITY_RATE : QUANTITY_TEMPERATURE;
+    reader->rest.p += at + 1, reader->rest.n -= at + 1;
     skip(reader);
+    return STATUS_OK;
+}
+
+/* `C/5`, `It/5` */
+static bool take_quotient_rate(struct reader *reader, double *ret_rate_it)
+{
+    struct reader ahead = *reader;
+    double hours;
+    if (!take(&ahead, "C") && !take(&ahead, "It"))
+        return false;
+    if (!take(&ahead, "/"))
+        return false;
+    size_t used = number_read(ahead.rest, '.', &hours, NULL);
+    if (used == 0 || !(hours > 0))
+        return false;
+    ahead.rest.p += used, ahead.rest.n -= used;
+    skip(&ahead);
+    *reader = ahead;
+    *ret_rate_it = 1 / hours;
     return true;
+}
+
+static double *place_of(struct statement *s, enum quantity quantity)
+{
+    switch (quantity) {
+    case QUANTITY_RATE: return &s->rate_it;
+    case QUANTITY_CURRENT: return &s->rate_a;
+    case QUANTITY_TEMPERATURE: return &s->degc;
+    case QUANTITY_VOLTAGE: return &s->cut_off_v;
+    case QUANTITY_TIME: return &s->duration_s;
+    default: return NULL;
+    }
 }
 
 static enum status take_condition(struct reader *reader, struct statement *s)
@@ -91,24 +136,24 @@ static enum status take_condition(struct reader *reader, struct statement *s)
     static const char *const joints[] = {"at", "to", "for", "down to", "below", "above", "and", "@", "a", NULL};
     while (take_any(reader, joints))
         ;
-    if (take_trade_rate(reader, &s->rate_it))
-        return STATUS_OK;
-    double value;
-    enum quantity quantity;
-    enum status status = take_quantity(reader, &value, NULL, &quantity);
+    size_t start = offset_of(reader);
+    double value = NAN;
+    enum quantity quantity = QUANTITY_RATE;
+    enum status status = STATUS_OK;
+    if (!take_quotient_rate(reader, &value))
+        status = take_bare_c(reader, &value, &quantity);
+    if (status == STATUS_OK && isnan(value))
+        status = take_quantity(reader, &value, NULL, &quantity);
     if (status != STATUS_OK)
         return status;
-    switch (quantity) {
-    case QUANTITY_RATE: s->rate_it = value; break;
-    case QUANTITY_CURRENT: s->rate_a = value; break;
-    case QUANTITY_TEMPERATURE: s->degc = value; break;
-    case QUANTITY_VOLTAGE: s->cut_off_v = value; break;
-    case QUANTITY_TIME: s->duration_s = value; break;
-    default:
-        ini_fault(reader->ini, reader->entry, offset_of(reader), reader->message,
-                  "a condition is a rate, a current, a temperature, a voltage or a time");
-        return status_remedy(reader->message, "write `at 0.2 It`, `25 °C`, `to 10 V` or `for 5 s`");
-    }
+    double *place = place_of(s, quantity);
+    if (place == NULL)
+        return fault(reader, start, "a condition is a rate, a current, a temperature, a voltage or a time",
+                     "write `at 0.2 It`, `25 °C`, `to 10 V` or `for 5 s`");
+    if (!isnan(*place))
+        return fault(reader, start, "this condition is stated twice",
+                     "make it two claims, or keep the condition that holds");
+    *place = value;
     return STATUS_OK;
 }
 
@@ -148,9 +193,24 @@ static enum status take_upper(struct reader *reader, struct statement *s)
     return STATUS_OK;
 }
 
+/* `4`, `4S`, `4 cells`: no unit is looked for, since `4S` would be four seconds. */
+static size_t take_count(struct reader *reader, struct statement *s)
+{
+    static const char *const words[] = {"S", "in series", "cells", "cycles", NULL};
+    size_t used = number_read(reader->rest, '.', &s->value, NULL);
+    reader->rest.p += used, reader->rest.n -= used;
+    skip(reader);
+    if (used > 0)
+        take_any(reader, words);
+    s->quantity = QUANTITY_COUNT_OF;
+    return used;
+}
+
 static enum status take_value(struct reader *reader, enum quantity expected, struct statement *s)
 {
     s->sense = take_sense(reader);
+    if (expected == QUANTITY_COUNT_OF && take_count(reader, s) > 0)
+        return STATUS_OK;
     enum status status = take_quantity(reader, &s->value, &s->digit, &s->quantity);
     if (status != STATUS_OK)
         return status;
@@ -167,10 +227,10 @@ static enum status take_value(struct reader *reader, enum quantity expected, str
         if (quantity == QUANTITY_RATIO)
             s->plus_minus *= fabs(s->value);
     }
-    if (s->quantity == expected || (expected == QUANTITY_COUNT_OF && s->quantity == QUANTITY_NONE))
+    if (s->quantity == expected)
         return STATUS_OK;
     ini_fault(reader->ini, reader->entry, 0, reader->message, "expected a %s, in %s", quantity_name(expected),
-              expected == QUANTITY_COUNT_OF ? "whole numbers" : quantity_symbol(expected));
+              expected == QUANTITY_RATIO ? "%" : quantity_symbol(expected));
     return status_remedy(reader->message, "give the number with its unit");
 }
 

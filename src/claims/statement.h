@@ -1,7 +1,8 @@
 /* Statement: the value of a claim or note, taken apart.
  *
  * `[at least|at most|about] NUMBER UNIT [± NUMBER UNIT][, at 0.2 It][, 25 °C][, to 10 V][, for 5 s]`, or
- * `LOW..HIGH UNIT`, or `yes|no[, words]`; after the last `|`, where it was read. */
+ * `LOW..HIGH UNIT`, or `yes|no[, words]`; after the last `|`, where it was read. A rate is also `0.2C`,
+ * `C/5` or amps; a count of cells also `4S`. Each condition may stand once. */
 #ifndef RUNDOWN_CLAIMS_STATEMENT_H
 #define RUNDOWN_CLAIMS_STATEMENT_H
 

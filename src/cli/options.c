@@ -84,8 +84,12 @@ void options_help(const struct command *command, struct text *text)
 
 int cli_fail(const struct message *message)
 {
-    char text[2048];
-    status_print(message, text, sizeof text);
+    char text[1200];
+    struct message what = *message;
+    what.remedy[0] = '\0';
+    status_print(&what, text, sizeof text);
     fprintf(stderr, "rundown: %s\n", text);
+    if (message->remedy[0] != '\0')
+        fprintf(stderr, "  %s\n", message->remedy);
     return (int)message->status;
 }

@@ -81,6 +81,74 @@ TEST(a_pass_under_milder_conditions_is_no_pass)
     CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
 }
 
+TEST(a_shortfall_where_the_label_states_no_conditions)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 104, QUANTITY_CHARGE);
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    b.findings.test_mean_a = 98; /* harsher than the standards' 0.2 It: up to 5.1^0.05 - 1 = 8.5 % */
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+    CHECK(strstr(d.reason, "no rate stated") != NULL);
+    b.claim.stated = 112;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    b.claim.stated = 100;
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+    set_up(&b, CLAIM_CAPACITY, 104, QUANTITY_CHARGE);
+    b.findings.test_degc = 11; /* up to 14 × 0.8 % */
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+    b.findings.test_degc = NAN;
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+    CHECK(strstr(d.reason, "not recorded") != NULL);
+    b.claim.degc = 0; /* a bench is warmer: a pass there is none here */
+    b.claim.stated = 100;
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+}
+
+TEST(energy_at_another_rate_needs_the_resistance)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_ENERGY, 1340, QUANTITY_ENERGY);
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    b.findings.test_mean_a = 51; /* 31 A more than 0.2 It, resistance unknown: nothing bounds the effect */
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+    struct step step = {.resistances = 1, .resistance = {{.delay_s = 1, .ohm = about(0.0031, 0.0002)}}};
+    b.findings.steps = &step;
+    b.findings.step_count = 1;
+    b.claim.stated = 1480; /* 1310·(1 + 0.047 + 2·0.0031·31/12.84) is 1391 */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    b.claim.stated = 1385;
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+}
+
+TEST(nearly_empty_is_not_the_cut_off)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 105, QUANTITY_CHARGE);
+    b.run.ended.by = ENDED_LOAD;
+    b.run.ended.end_cell_v = 2.7;
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE); /* what was left would do */
+    b.claim.stated = 112;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    b.claim.cut_off_v = 10; /* stated, and not reached */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    CHECK(isnan(d.probability));
+}
+
+TEST(a_trip_in_a_burst_says_nothing_of_the_capacity)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 105, QUANTITY_CHARGE);
+    b.run.ended.end_cell_v = 3.1;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET); /* at the base load: the sample gave up */
+    b.phase.mean_a = 88;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    CHECK(strstr(d.reason, "burst") != NULL);
+}
+
 TEST(a_discharge_that_stopped_early)
 {
     struct bench b;
@@ -149,6 +217,24 @@ TEST(cut_off_and_nominal_voltage)
     b.claim.sense = SENSE_ABOUT;
     b.claim.tolerance = 0.64;
     CHECK(verdict_of(&b, &d) == VERDICT_MET);
+    b.claim.tolerance = 0.06; /* 12.84 ± 0.05 against 12.86: the margin is 0.16 % */
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+    CHECK(strstr(d.would_decide, "±0.16 %") != NULL);
+}
+
+TEST(what_was_noted_stands_in_where_no_reading_bears)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CHARGE_CURRENT, 50, QUANTITY_CURRENT);
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
+    struct noted noted = {.slug = "claim", .answer = -1, .measure = about(52, 0.5), .where = "clamp meter"};
+    b.label.noted = &noted;
+    b.label.noted_count = 1;
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+    CHECK(strstr(d.reason, "clamp meter") != NULL);
+    b.claim.kind = CLAIM_CONTINUOUS_CURRENT; /* the readings say something here */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
 }
 
 TEST(nothing_bears_on_cycle_life_and_nothing_noted)

@@ -83,6 +83,34 @@ TEST(refuses_with_line_and_remedy)
     refuses("[claim]\ncapacity = 1 Ah\n", 2, "claims");
     refuses("[claims]\ncharge temperature = 45 °C\n", 2, "0..45");
     refuses("[claims]\nsuits a load of water = yes\n", 2, "2000 W");
+    refuses("[claims]\ncapacity = -3 Ah\n", 2, "above zero");
+    refuses("[claims]\ncapacity = 100..110 Ah\n", 2, "the one");
+    refuses("[claims]\ncapacity = 100 Ah ± 5 %\n", 2, "about");
+    refuses("[sample]\nprice = 1,329 EUR\n[claims]\ncapacity = 1 Ah\n", 2, "1329.50");
+    refuses("[claims]\ncapacity = 1 Ah\n[measured]\nsize = 3 x 4 x 5 mm\n", 4, "length =");
+}
+
+TEST(small_print)
+{
+    struct label label;
+    struct notices notices = {0};
+    struct message message = {0};
+    CHECK(read_text("[sample]\nhad = lent by a member, who had bought it\n[claims]\ncapacity = 52.5 Ah at 10.5 A\n"
+                    "cells = 8S\ncontinuous current = max. 50 A\nenergy = about 1.3 kWh ± 2 %\n[measured]\n"
+                    "mas = yes\nmass = 11.2..11.4 kg\n",
+                    &label, &notices, &message) == STATUS_OK);
+    CHECK(label.had_from == HAD_LENT);
+    CHECK(label.cells == 8 && !label.cells_inferred);
+    CHECK_NEAR(label_claim(&label, CLAIM_CAPACITY)->rate_it, 0.2, 1e-15);
+    CHECK(label_claim(&label, CLAIM_CONTINUOUS_CURRENT)->sense == SENSE_AT_LEAST);
+    CHECK_NEAR(label_claim(&label, CLAIM_ENERGY)->tolerance, 26, 1e-9);
+    CHECK_NEAR(label.noted[1].measure.value, 11.3, 1e-12);
+    CHECK_NEAR(label.noted[1].measure.u, 0.1 / sqrt(3), 1e-12);
+    label_check(&label, &notices);
+    CHECK(notices.count == 2); /* neither note answers a claim */
+    CHECK(notices.items[0].line == 9 && strstr(notices.items[0].text, "'mas'") != NULL);
+    label_free(&label);
+    notices_free(&notices);
 }
 
 TEST(a_label_against_itself)
@@ -106,7 +134,7 @@ TEST(a_sound_label_says_nothing)
     struct notices notices = {0};
     struct message message = {0};
     CHECK(read_text("[claims]\nnominal voltage = 12.8 V\ncapacity = 100 Ah\nenergy = 1280 Wh\ncells = 4\n"
-                    "charge voltage = 14.4 V\nmass = 10.9 kg\nsize = 330 x 172 x 215 mm\n",
+                    "charge voltage = 14.4 V\nmass = 10.9 kg\nsize = 330 x 172 x 215 mm\n[measured]\nmass = 11 kg\n",
                     &label, &notices, &message) == STATUS_OK);
     label_check(&label, &notices);
     CHECK(notices.count == 0);
