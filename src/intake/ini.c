@@ -102,6 +102,7 @@ enum status ini_read_text(const char *path, struct span text, struct ini *ret_in
     if (text.n >= 3 && memcmp(text.p, "\xEF\xBB\xBF", 3) == 0)
         reading.rest = span_from(text, 3);
     ini_max_line = INI_LINE_LIMIT + 8;
+    ini_allow_bom = false; /* taken off above, where it is at the very start */
     ini_stop_on_first_error = true;
     int line = ini_parse_stream(give_line, &reading, take_entry, &reading);
     if (line != 0 && reading.status == STATUS_OK)

@@ -61,6 +61,8 @@ TEST(faults_name_the_line)
     CHECK(message.line == 2);
     CHECK(parse("= 3\n", &ini) == STATUS_MALFORMED);
     CHECK(message.line == 1);
+    CHECK(parse(" \xEF\xBB\xBF[a]\nb = 1\n", &ini) == STATUS_MALFORMED); /* a mark that does not start the file */
+    CHECK(message.line == 1);
     char longest[1400];
     memset(longest, 'x', sizeof longest);
     memcpy(longest, "a = 1\nb = ", 10);
