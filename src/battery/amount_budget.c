@@ -58,10 +58,14 @@ static void add_scatter(struct measure *measure, const struct sums *sums, const 
     if (sums->bends == 0 || !(sums->bend_weight > 0))
         return;
     double wander = fmax(0, scatter->bend2 - variance * sums->bend_noise) / sums->bend_weight;
-    double curve = scatter->bend / sums->bend_weight;
-    double cubes = sums->width3_s3 / 12;
-    add(measure, CAUSE_SAMPLING, SHAPE_NORMAL, factor * hypot(sqrt(wander * cubes), curve * cubes), 0,
-        "what happened between samples", sample_faster);
+    /* bends of one sign add up; what those at random come to (twice its standard deviation) does not count */
+    double curve = sqrt(fmax(0, scatter->bend * scatter->bend - 4 * scatter->bend2)) / sums->bend_weight;
+    double cubes = fmax(0, sums->width3_s3) / 12;
+    double dof_wander = fmax(1, sums->bend_weight * sums->bend_weight / sums->bend_weight2);
+    measure_part(measure, (struct part){CAUSE_SAMPLING, SHAPE_T, factor * sqrt(wander * cubes), dof_wander, 0,
+                                        "what happened between samples", sample_faster});
+    add(measure, CAUSE_SAMPLING, SHAPE_NORMAL, factor * curve * cubes, 0, "curves between samples",
+        sample_faster);
 }
 
 /* Amps that were worked out as watts / volts carry the errors of those two. */
@@ -154,8 +158,8 @@ struct measure throughput_charge_ah(const struct basis *basis, const struct thro
     }
     add_rounding(&ah, &sums->flat_a, digit * per_hour, "digits of the current channel");
     add_scatter(&ah, sums, &sums->amps, digit, basis->noise_a, per_hour);
-    widths_part(&through->step_c, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster, &ah);
-    widths_part(&through->gap_c, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout", &ah);
+    widths_part(&through->steps.c, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster, &ah);
+    widths_part(&through->gaps.c, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout", &ah);
     add_clock(&ah, basis, ah.value);
     budget_close(&ah);
     return ah;
@@ -200,8 +204,8 @@ static struct measure energy_open(const struct basis *basis, const struct throug
     add_rounding(&wh, &sums->flat_v, digit_v * mean_a * per_hour, "digits of the voltage channel");
     add_scatter(&wh, sums, &sums->watts, hypot(digit_a * mean_v, digit_v * mean_a),
                 hypot(basis->noise_a * mean_v, basis->noise_v * mean_a), per_hour);
-    widths_part(&through->step_j, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster, &wh);
-    widths_part(&through->gap_j, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout", &wh);
+    widths_part(&through->steps.j, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster, &wh);
+    widths_part(&through->gaps.j, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout", &wh);
     add_clock(&wh, basis, wh.value);
     correct_energy(basis, through, &wh, per_hour);
     return wh;
@@ -219,6 +223,19 @@ struct measure throughput_energy_wh(const struct basis *basis, const struct thro
     struct measure wh = energy_open(basis, through, direction);
     budget_close(&wh);
     return wh;
+}
+
+static double widths_u2(const struct widths *widths)
+{
+    return (widths->widest[0] * widths->widest[0] + widths->widest[1] * widths->widest[1]) / 3 +
+           widths->rest_u2;
+}
+
+/* Standard uncertainty of energy - volts · charge. */
+static double open_volts(const struct openness *open, double volts)
+{
+    double u2 = widths_u2(&open->j) - 2 * volts * open->both_u2 + volts * volts * widths_u2(&open->c);
+    return sqrt(fmax(0, u2));
 }
 
 /* Energy over charge. What moves both alike cancels: the gain of the current, the clock, and the instants
@@ -239,17 +256,13 @@ struct measure throughput_mean_v(const struct basis *basis, const struct through
     if (!amps_from_watts(basis)) /* an offset of the current weighs the volts by time instead of charge */
         add_offset(&v, basis, CHANNEL_CURRENT, (sums->volt_s - v.value * sums->duration_s) / charge);
     add_rounding(&v, &sums->flat_v, digit * per_s, "digits of the voltage channel");
-    if (isfinite(basis->noise_v))
-        add(&v, CAUSE_NOISE, SHAPE_NORMAL, basis->noise_v * sqrt(sums->width2_s2) * per_s, 0,
-            "noise of the readings", "");
-    double curve = sums->watts.bend - v.value * sums->amps.bend;
-    if (sums->bend_weight > 0)
-        add(&v, CAUSE_SAMPLING, SHAPE_NORMAL, curve / sums->bend_weight * sums->width3_s3 / 12 / charge, 0,
-            "what happened between samples", sample_faster);
-    for (int k = 0; k < 2; k++)
-        add_bound(&v, CAUSE_STEP_INSTANTS,
-                  (through->step_j.widest[k] - v.value * through->step_c.widest[k]) / charge, 0,
-                  "when the current stepped", sample_faster);
+    struct scatter scatter = scatter_less(&sums->watts, &sums->amps, &sums->both, v.value);
+    double mean_a = charge / sums->duration_s;
+    add_scatter(&v, sums, &scatter, digit * mean_a, basis->noise_v * mean_a, 1 / charge);
+    add(&v, CAUSE_STEP_INSTANTS, SHAPE_NORMAL, open_volts(&through->steps, v.value) / charge, 0,
+        "when the current stepped", sample_faster);
+    add(&v, CAUSE_GAP, SHAPE_NORMAL, open_volts(&through->gaps, v.value) / charge, 0,
+        "gaps in the log's clock", "one clock throughout");
     correct_energy(basis, through, &v, 1 / charge);
     budget_close(&v);
     return v;
@@ -260,8 +273,8 @@ struct measure throughput_duration_s(const struct basis *basis, const struct thr
     if (through->unbounded)
         return unbounded(through);
     struct measure s = measure_of(through->sums.duration_s + through->shift_s);
-    widths_part(&through->step_s, CAUSE_STEP_INSTANTS, 1, "when it began and ended", sample_faster, &s);
-    widths_part(&through->gap_s, CAUSE_GAP, 1, "gaps in the log's clock", "one clock throughout", &s);
+    widths_part(&through->steps.s, CAUSE_STEP_INSTANTS, 1, "when it began and ended", sample_faster, &s);
+    widths_part(&through->gaps.s, CAUSE_GAP, 1, "gaps in the log's clock", "one clock throughout", &s);
     add_clock(&s, basis, s.value);
     budget_close(&s);
     return s;

@@ -30,6 +30,21 @@ void widths_join(struct widths *widths, const struct widths *more)
     widths->rest_u2 += more->rest_u2;
 }
 
+static void openness_add(struct openness *open, double amps, double watts, double half_s)
+{
+    widths_add(&open->c, amps * half_s);
+    widths_add(&open->j, watts * half_s);
+    open->both_u2 += amps * watts * half_s * half_s / 3;
+}
+
+static void openness_join(struct openness *open, const struct openness *more)
+{
+    widths_join(&open->c, &more->c);
+    widths_join(&open->j, &more->j);
+    widths_join(&open->s, &more->s);
+    open->both_u2 += more->both_u2;
+}
+
 static size_t first_step_from(const struct basis *basis, size_t reading)
 {
     size_t lo = 0, hi = basis->step_count;
@@ -49,14 +64,26 @@ static void hold_to_edge(const struct basis *basis, size_t k, double seconds, bo
                          struct throughput *through)
 {
     const struct trace *trace = basis->trace;
-    size_t before = at_start ? k - 1 : k, step = k > 0 || !at_start ? first_step_from(basis, before) : SIZE_MAX;
+    size_t before = at_start ? k - 1 : k,
+           step = k > 0 || !at_start ? first_step_from(basis, before) : SIZE_MAX;
     double half = seconds;
     if (step < basis->step_count && basis->steps[step].before == before)
         half = basis->steps[step].at_halfwidth_s;
     sums_hold(&through->sums, trace, k, seconds);
-    widths_add(&through->step_c, trace->a[k] * half);
-    widths_add(&through->step_j, watts_at(trace, k) * half);
-    widths_add(&through->step_s, half);
+    openness_add(&through->steps, trace->a[k], watts_at(trace, k), half);
+    widths_add(&through->steps.s, half); /* what lies within leaves the duration alone */
+}
+
+/* Volts and amps jump together: over the interval of a step the mean power is that of its two ends, and
+ * not that of two straight lines. */
+static void jump(const struct trace *trace, const struct step *step, struct sums *sums)
+{
+    for (size_t k = step->before; k < step->after; k++) {
+        double h = trace->t_s[k + 1] - trace->t_s[k], da = trace->a[k + 1] - trace->a[k];
+        sums->energy_j += h * da * (volts_at(trace, k + 1) - volts_at(trace, k)) / 6;
+        sums->square_a2s += h * da * da / 6;
+        sums->width3_s3 -= h * h * h; /* what the step leaves open is counted as that */
+    }
 }
 
 /* The steps within the stretch; the corners beside them are theirs, not noise. */
@@ -67,9 +94,9 @@ static void take_steps(const struct basis *basis, size_t first, size_t last, str
     for (size_t k = first_step_from(basis, first); k < basis->step_count && basis->steps[k].after <= last;
          k++) {
         const struct step *step = &basis->steps[k];
-        double half = step->at_halfwidth_s;
-        widths_add(&through->step_c, (trace->a[step->after] - trace->a[step->before]) * half);
-        widths_add(&through->step_j, (watts_at(trace, step->after) - watts_at(trace, step->before)) * half);
+        openness_add(&through->steps, trace->a[step->after] - trace->a[step->before],
+                     watts_at(trace, step->after) - watts_at(trace, step->before), step->at_halfwidth_s);
+        jump(trace, step, &through->sums);
         for (size_t at = step->before; at <= step->after; at++) {
             if (at > unbent && at < last) {
                 sums_unbend(&through->sums, trace, at);
@@ -99,9 +126,8 @@ static void take_gap(struct throughput *through, double amps, double watts, doub
     through->shift_c += amps * shift_s;
     through->shift_j += watts * shift_s;
     through->shift_s += shift_s;
-    widths_add(&through->gap_c, amps * half_s);
-    widths_add(&through->gap_j, watts * half_s);
-    widths_add(&through->gap_s, half_s);
+    openness_add(&through->gaps, amps, watts, half_s);
+    widths_add(&through->gaps.s, half_s);
 }
 
 /* A gap within moves the middle of the amount to the middle of what the gap can have been. A gap at an
@@ -183,12 +209,8 @@ void throughput_add(struct throughput *through, const struct throughput *more)
     through->shift_j += more->shift_j;
     through->shift_s += more->shift_s;
     through->discharge_a2s += more->discharge_a2s;
-    widths_join(&through->step_c, &more->step_c);
-    widths_join(&through->step_j, &more->step_j);
-    widths_join(&through->step_s, &more->step_s);
-    widths_join(&through->gap_c, &more->gap_c);
-    widths_join(&through->gap_j, &more->gap_j);
-    widths_join(&through->gap_s, &more->gap_s);
+    openness_join(&through->steps, &more->steps);
+    openness_join(&through->gaps, &more->gaps);
     if (more->unbounded) {
         through->unbounded = true;
         through->unbounded_at = more->unbounded_at;

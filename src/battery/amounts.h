@@ -4,7 +4,8 @@
  * A stretch goes from its start edge to its end edge. Where it borders on another current, the edge lies
  * in the middle of the interval in which the current changed, and the first and last readings stand up
  * to it: two neighbouring stretches together give the trapezoid between them. Where the log itself begins
- * or ends, so does the stretch; nothing is added for what was not logged.
+ * or ends, so does the stretch; nothing is added for what was not logged. Between readings volts and
+ * amps are straight lines, but at a step, where they jump together in the middle of the interval.
  *
  * The budget (JCGM 100:2008), each part the sensitivity times the input's standard uncertainty:
  *   gain      of the meter and of a separate shunt, a fraction of the amount, rectangular, shared by all
@@ -56,13 +57,18 @@ void widths_join(struct widths *widths, const struct widths *more);
 void widths_part(const struct widths *widths, enum cause cause, double factor, const char *what,
                  const char *remedy, struct measure *measure);
 
+/* What unknown instants leave open: in charge, energy, seconds, and in energy and charge together. */
+struct openness {
+    struct widths c, j, s;
+    double both_u2; /* sum of the products of the first two, over 3 */
+};
+
 /* What a stretch adds up to; signed, positive when it leaves the sample. */
 struct throughput {
     struct sums sums;
     double shift_c, shift_j, shift_s; /* by which gaps move the middle */
     double discharge_a2s;             /* ∫A² dt of discharges, on which the load's ripple acts */
-    struct widths step_c, step_j, step_s;
-    struct widths gap_c, gap_j, gap_s;
+    struct openness steps, gaps;
     bool unbounded;      /* holds a gap that nothing bounds */
     size_t unbounded_at; /* reading after it */
 };

@@ -6,7 +6,7 @@ enum { ENTRY = 2048 }; /* readings an entry: the three columns of one fit the se
 
 /* The bend and the turn at one reading. */
 struct corner {
-    double bend_a, bend_w, turn_a, turn_w, weight, noise;
+    double bend_a, bend_w, turn_a, turn_w, turn_both, weight, noise;
 };
 
 static inline struct corner corner_of(double h1, double da1, double dw1, double h2, double da2, double dw2)
@@ -17,6 +17,7 @@ static inline struct corner corner_of(double h1, double da1, double dw1, double 
         .bend_w = (h1 * dw2 - h2 * dw1) / 2,
         .turn_a = da1 * da2,
         .turn_w = dw1 * dw2,
+        .turn_both = (da1 * dw2 + dw1 * da2) / 2,
         .weight = h1 * h2 * h12 / 4,
         .noise = (h12 * h12 + h1 * h1 + h2 * h2) / 4,
     };
@@ -30,7 +31,10 @@ static inline void add_corner(struct sums *sums, struct corner corner, double si
     sums->watts.bend += sign * corner.bend_w;
     sums->watts.bend2 += sign * corner.bend_w * corner.bend_w;
     sums->watts.turn += sign * corner.turn_w;
+    sums->both.bend2 += sign * corner.bend_a * corner.bend_w;
+    sums->both.turn += sign * corner.turn_both;
     sums->bend_weight += sign * corner.weight;
+    sums->bend_weight2 += sign * corner.weight * corner.weight;
     sums->bend_noise += sign * corner.noise;
 }
 
@@ -164,7 +168,10 @@ static void add_plain(struct sums *sums, const struct sums *more)
     sums->watts.bend += more->watts.bend;
     sums->watts.bend2 += more->watts.bend2;
     sums->watts.turn += more->watts.turn;
+    sums->both.bend2 += more->both.bend2;
+    sums->both.turn += more->both.turn;
     sums->bend_weight += more->bend_weight;
+    sums->bend_weight2 += more->bend_weight2;
     sums->bend_noise += more->bend_noise;
     sums->longest_s = fmax(sums->longest_s, more->longest_s);
     sums->peak_a = fmax(sums->peak_a, more->peak_a);
@@ -196,6 +203,16 @@ void sums_add(struct sums *sums, const struct sums *more)
     flats_add(&sums->flat_a, &more->flat_a);
     flats_add(&sums->flat_v, &more->flat_v);
     add_plain(sums, more);
+}
+
+struct scatter scatter_less(const struct scatter *watts, const struct scatter *amps,
+                            const struct scatter *both, double volts)
+{
+    return (struct scatter){
+        .bend = watts->bend - volts * amps->bend,
+        .bend2 = watts->bend2 - 2 * volts * both->bend2 + volts * volts * amps->bend2,
+        .turn = watts->turn - 2 * volts * both->turn + volts * volts * amps->turn,
+    };
 }
 
 bool ledger_init(struct ledger *ledger, const struct trace *trace)

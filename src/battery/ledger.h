@@ -27,6 +27,10 @@ struct scatter {
     double turn;        /* unit² */
 };
 
+/* Of watts - volts·amps, for a fixed number of volts; bends of `both` are nothing. */
+struct scatter scatter_less(const struct scatter *watts, const struct scatter *amps,
+                            const struct scatter *both, double volts);
+
 /* Lengths of the repeats of a stretch. The first and the last may go on outside it. */
 struct flats {
     double head_s, tail_s; /* up to the first change, after the last; both the whole if unbroken */
@@ -38,12 +42,13 @@ struct flats {
 struct sums {
     size_t intervals, bends;
     double duration_s;
-    double charge_c, energy_j;   /* A·s, W·s */
-    double volt_s, square_a2s;   /* of V, of A² */
-    double width2_s2, width3_s3; /* of the squares and cubes of the intervals */
-    double longest_s;            /* interval */
-    struct scatter amps, watts;
-    double bend_weight, bend_noise; /* s³, s² */
+    double charge_c, energy_j;        /* A·s, W·s */
+    double volt_s, square_a2s;        /* of V, of A² */
+    double width2_s2, width3_s3;      /* of the squares and cubes of the intervals */
+    double longest_s;                 /* interval */
+    struct scatter amps, watts, both; /* both: of the products of the two, for what combines them */
+    double bend_weight, bend_noise;   /* s³, s² */
+    double bend_weight2;              /* of the squares of the weights, s⁶ */
     struct flats flat_a, flat_v;
     double peak_a, low_v; /* largest magnitude, smallest volts of the readings */
 };

@@ -2,6 +2,14 @@
 
 #include "numeric/changepoint.h"
 
+/* Whether scatter of so many degrees of freedom exceeds the noise by more than chance does once in twenty:
+ * the quantile of chi-square over dof by Wilson & Hilferty (1931, PNAS 17:684). */
+static bool exceeds(double scatter, double noise, double dof)
+{
+    double part = 2 / (9 * dof), quantile = pow(1 - part + 1.645 * sqrt(part), 3);
+    return scatter * scatter > quantile * noise * noise;
+}
+
 struct local_line local_line_at(const double *t_s, const double *y, size_t first, size_t last, double at_s,
                                 double noise)
 {
@@ -17,10 +25,11 @@ struct local_line local_line_at(const double *t_s, const double *y, size_t first
     }
     double slope = m.ty / m.tt, away = at_s - m.t, dof = m.n - 2;
     double scatter = sqrt(moments_rss(&m, SEGMENT_LINE) / dof);
+    bool bends = exceeds(scatter, known, dof);
     return (struct local_line){
         .value = m.y + slope * away,
-        .u = fmax(scatter, known) * sqrt(1 / m.n + away * away / m.tt),
-        .dof = scatter > known ? dof : INFINITY,
+        .u = (bends ? scatter : known) * sqrt(1 / m.n + away * away / m.tt),
+        .dof = bends ? dof : INFINITY,
         .slope = slope,
         .n = n,
     };

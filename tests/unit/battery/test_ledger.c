@@ -45,6 +45,13 @@ static struct sums by_definition(size_t first, size_t last)
         double bend = before + h > 0 ? (before + h) / 2 * (line - a[k]) : 0;
         s.amps.bend += bend;
         s.amps.bend2 += bend * bend;
+        double weight = before * h * (before + h) / 4;
+        s.bend_weight += weight;
+        s.bend_weight2 += weight * weight;
+        double watts_before = v[k] * a[k] - v[k - 1] * a[k - 1],
+               watts_after = v[k + 1] * a[k + 1] - v[k] * a[k];
+        s.both.turn += ((a[k] - a[k - 1]) * watts_after + watts_before * (a[k + 1] - a[k])) / 2;
+        s.watts.turn += watts_before * watts_after;
         s.amps.turn += (a[k] - a[k - 1]) * (a[k + 1] - a[k]);
         s.bends++;
     }
@@ -74,6 +81,10 @@ TEST(sums_of_any_stretch_agree_with_the_definition)
         CHECK_NEAR(got.amps.bend, want.amps.bend, 1e-9);
         CHECK_REL(got.amps.bend2, want.amps.bend2, 1e-11);
         CHECK_NEAR(got.amps.turn, want.amps.turn, 1e-9);
+        CHECK_NEAR(got.watts.turn, want.watts.turn, 1e-7);
+        CHECK_NEAR(got.both.turn, want.both.turn, 1e-8);
+        CHECK_REL(got.bend_weight, want.bend_weight, 1e-12);
+        CHECK_REL(got.bend_weight2, want.bend_weight2, 1e-12);
         CHECK(got.bends == want.bends);
         CHECK_REL(flats_square(&got.flat_a), want.flat_a.square_s2, 1e-11);
         CHECK_NEAR(got.flat_a.longest_s, want.flat_a.longest_s, 1e-9);
@@ -104,6 +115,23 @@ TEST(searches_agree_with_a_walk)
         CHECK_REL(integrate_between(t, a, v, N, from, place), 2e5, 1e-10);
         CHECK(!ledger_reaches(&ledger, first, last, false, 1.01 * whole, &place));
     }
+    ledger_free(&ledger);
+}
+
+/* watts - 12.7 V · amps, reading by reading, has the scatter that scatter_less makes of the three. */
+TEST(scatter_of_a_difference)
+{
+    struct trace trace = make_trace(53);
+    struct ledger ledger;
+    CHECK(ledger_init(&ledger, &trace));
+    struct sums sums = ledger_sums(&ledger, 100, 5000);
+    struct scatter got = scatter_less(&sums.watts, &sums.amps, &sums.both, 12.7);
+    for (size_t k = 0; k < N; k++)
+        a[k] = v[k] * a[k] - 12.7 * a[k];
+    struct scatter want = by_definition(100, 5000).amps;
+    CHECK_NEAR(got.bend, want.bend, 1e-8);
+    CHECK_REL(got.bend2, want.bend2, 1e-8);
+    CHECK_NEAR(got.turn, want.turn, 1e-8);
     ledger_free(&ledger);
 }
 
