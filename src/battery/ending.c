@@ -139,7 +139,7 @@ static double knee_of(const struct scene *scene, const struct run *run, size_t l
         if (fabs(earlier->mean_a - level) <= fabs(level) / 5)
             first = earlier->first; /* the same load before a burst: the curve goes on */
     }
-    if (last < first + 8 || !knee_find(trace->t_s + first, trace->v + first, last - first + 1,
+    if (trace->t_s[last] - trace->t_s[first] < KNEE_S || !knee_find(trace->t_s + first, trace->v + first, last - first + 1,
                                        scene->findings->noise_v, &knee_s))
         return NAN;
     return knee_s;
@@ -167,13 +167,19 @@ static void say_stop(const struct scene *scene, const struct run *run, const str
         say(ended, ", %.3g min after the knee", ended->knee_minutes);
 }
 
+/* Nearly empty? A burst at the very end pulls the volts down whatever is left: then those before it count. */
 static bool is_low(const struct scene *scene, const struct run *run, const struct ending *ended)
 {
+    const struct trace *trace = scene->trace;
     if (isfinite(ended->knee_s))
         return true;
-    if (isfinite(ended->end_cell_v) && scene->asked->lithium_iron_phosphate)
-        return ended->end_cell_v < LOW_CELL_V;
-    return ended->end_v.value < LOW_SHARE * scene->trace->v[run->first + (run->last - run->first) / 2];
+    size_t k = run->last;
+    while (k > run->first && fabs(trace->a[k]) > BURSTING * run->mean_a)
+        k--;
+    double v = k < run->last ? trace->v[k] : ended->end_v.value;
+    if (scene->asked->cells > 0 && scene->asked->lithium_iron_phosphate)
+        return v < LOW_CELL_V * scene->asked->cells;
+    return v < LOW_SHARE * trace->v[run->first + (run->last - run->first) / 2];
 }
 
 static void judge_discharge(const struct scene *scene, const struct run *run, const struct aftermath *after,

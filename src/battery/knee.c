@@ -37,7 +37,7 @@ bool knee_find(const double *t_s, const double *v, size_t n, double noise_v, dou
             best = p;
         }
     }
-    if (!(above > KNEE_SHARP * fall && above > 5 * noise_v))
+    if (!(above > KNEE_SHARP * fall && above > 5 * noise_v && y[best] - y[points - 1] > KNEE_FALL * y[best]))
         return false;
     *ret_knee_s = t_s[0] + x[best];
     return true;
