@@ -127,10 +127,21 @@ static struct measure end_volts(const struct scene *scene, const struct run *run
     return end;
 }
 
+/* The last reading that is not of a burst at the very end of a run. */
+static size_t last_of_base(const struct scene *scene, const struct run *run)
+{
+    size_t k = run->last;
+    while (k > run->first && fabs(scene->trace->a[k]) > BURSTING * run->mean_a)
+        k--;
+    return k;
+}
+
 /* The knee under the load that the run ended with; NaN when it has none. */
 static double knee_of(const struct scene *scene, const struct run *run, size_t last)
 {
     const struct trace *trace = scene->trace;
+    size_t base = last_of_base(scene, run);
+    last = base < last ? base : last;
     const struct phase *phase = &scene->findings->phases[run->first_phase + run->phases - 1];
     double knee_s, level = phase->mean_a;
     size_t first = phase->first;
@@ -139,7 +150,7 @@ static double knee_of(const struct scene *scene, const struct run *run, size_t l
         if (fabs(earlier->mean_a - level) <= fabs(level) / 5)
             first = earlier->first; /* the same load before a burst: the curve goes on */
     }
-    if (trace->t_s[last] - trace->t_s[first] < KNEE_S || !knee_find(trace->t_s + first, trace->v + first, last - first + 1,
+    if (last < first || trace->t_s[last] - trace->t_s[first] < KNEE_S || !knee_find(trace->t_s + first, trace->v + first, last - first + 1,
                                        scene->findings->noise_v, &knee_s))
         return NAN;
     return knee_s;
@@ -173,9 +184,7 @@ static bool is_low(const struct scene *scene, const struct run *run, const struc
     const struct trace *trace = scene->trace;
     if (isfinite(ended->knee_s))
         return true;
-    size_t k = run->last;
-    while (k > run->first && fabs(trace->a[k]) > BURSTING * run->mean_a)
-        k--;
+    size_t k = last_of_base(scene, run);
     double v = k < run->last ? trace->v[k] : ended->end_v.value;
     if (scene->asked->cells > 0 && scene->asked->lithium_iron_phosphate)
         return v < LOW_CELL_V * scene->asked->cells;

@@ -18,7 +18,7 @@
 #define LOW_CELL_V 2.9 /* the plateau is left behind */
 #define BMS_CELL_V 2.6
 #define KNEE_S 120.0   /* under one load; less is a burst, not a discharge */
-#define BURSTING 1.3   /* of the run's mean current */
+#define BURSTING 1.5   /* of the run's mean current */
 #define LOW_SHARE 0.9  /* of the volts half way through, where the cells are not known */
 
 /* Needs runs, phases and noise. Fills `ended` of every run. */
