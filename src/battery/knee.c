@@ -27,8 +27,6 @@ bool knee_find(const double *t_s, const double *v, size_t n, double noise_v, dou
     size_t points = thin(t_s, v, n, x, y), best = 0;
     if (points < LEAST || !(x[points - 1] > x[0]))
         return false;
-    y[points - 1] = v[n - 1]; /* the fall to the very end */
-    x[points - 1] = t_s[n - 1] - t_s[0];
     double fall = y[0] - y[points - 1], above = 0;
     for (size_t p = 0; p < points; p++) {
         double chord = y[0] - fall * (x[p] - x[0]) / (x[points - 1] - x[0]);
