@@ -3,6 +3,7 @@
 #include "base/memory.h"
 #include "battery/examine.h"
 #include "claims/plan.h"
+#include "claims/recompute.h"
 #include "claims/summary.h"
 #include "intake/readings.h"
 #include "intake/rig_file.h"
@@ -216,6 +217,9 @@ enum status assess(const struct assess_request *request, struct assessment *ret_
     compare(&assessment);
     decide(&assessment);
     summary_write(&assessment, assessment.summary, sizeof assessment.summary);
+    struct text command = TEXT_EMPTY;
+    recompute_command(request, &command);
+    assessment.command = command.s;
     *ret_assessment = assessment;
     /* the decisions borrow the label's claims, whose array does not move with the struct */
     return STATUS_OK;
@@ -236,6 +240,7 @@ void assessment_free(struct assessment *assessment)
     free(assessment->comparisons);
     label_free(&assessment->label);
     notices_free(&assessment->notices);
+    free(assessment->command);
     *assessment = (struct assessment){0};
 }
 

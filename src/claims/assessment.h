@@ -37,6 +37,7 @@ struct assessment {
     bool invented;              /* some input says that its data are invented */
     struct notices notices;
     char summary[1024];         /* a few plain sentences, cautious where the evidence is */
+    char *command;              /* that makes the same assessment again; see claims/recompute.h */
 };
 
 struct assess_request {

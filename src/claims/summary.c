@@ -4,6 +4,8 @@
 
 #include <ctype.h>
 
+enum { NAMED_UNTESTED = 3 };
+
 /* `capacity, energy and mass`, in the words of the claims. */
 static size_t list_claims(const struct assessment *assessment, enum verdict verdict, struct text *text)
 {
@@ -58,7 +60,11 @@ void summary_write(const struct assessment *assessment, char *buffer, size_t siz
     sentence(assessment, VERDICT_TOO_CLOSE, "this test cannot decide", "this test cannot decide", &text);
     sentence(assessment, VERDICT_NOT_EXERCISED, "was not put to the test as claimed",
              "were not put to the test as claimed", &text);
-    sentence(assessment, VERDICT_NOT_TESTED, "was not looked at", "were not looked at", &text);
+    size_t untested = verdict_count(assessment, VERDICT_NOT_TESTED);
+    if (untested > NAMED_UNTESTED) /* a list of what nobody did would bury what was found */
+        text_addf(&text, "%zu more claims were not looked at. ", untested);
+    else
+        sentence(assessment, VERDICT_NOT_TESTED, "was not looked at", "were not looked at", &text);
     text_add(&text, "One sample is one sample.");
     span_copy(span_of(text_string(&text)), buffer, size);
     text_free(&text);

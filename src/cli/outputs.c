@@ -11,7 +11,7 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
-static const double figure_width = 980, picture_scale = 2;
+static const double figure_width = 980, picture_scale = 2, curve_height = 470;
 
 static bool ends_with(const char *s, const char *end)
 {
@@ -32,7 +32,7 @@ static enum status write_figure(const struct assessment *assessment, const char 
     if (strstr(file_name(path), "curve") == NULL) {
         ladder_figure(assessment, figure_width, &figure);
     } else if (main == NULL ||
-               !curve_figure(assessment, (size_t)(main - assessment->records), figure_width, &figure)) {
+               !curve_figure(assessment, (size_t)(main - assessment->records), figure_width, curve_height, &figure)) {
         status_fail(message, STATUS_UNREADABLE, "there is no discharge to draw a curve of");
         status_at(message, path, 0, 0);
         return status_remedy(message, "give a log that holds a discharge");

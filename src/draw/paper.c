@@ -9,15 +9,16 @@
 #include <cairo-pdf.h>
 #include <pango/pangocairo.h>
 
-#define SIDE_MARGIN 51.0 /* 18 mm */
-#define TOP_MARGIN 48.0
-#define BOTTOM_MARGIN 62.0
-#define FOOT_DROP 26.0 /* from the text's lower edge to the foot's rule */
+#define SIDE_MARGIN 48.0 /* 17 mm */
+#define TOP_MARGIN 42.0
+#define BOTTOM_MARGIN 58.0
+#define FOOT_DROP 22.0 /* from the text's lower edge to the foot's rule */
 
 struct paper {
     double width, height; /* of the sheet */
     char *title, *subject, *foot, *date;
     struct flow flow;
+    double body; /* size of body text */
 };
 
 struct paper *paper_open(const struct paper_about *about)
@@ -30,6 +31,7 @@ struct paper *paper_open(const struct paper_about *about)
     paper->subject = memory_copy_string(about->subject);
     paper->foot = memory_copy_string(about->foot);
     paper->date = memory_copy_string(about->date);
+    paper->body = TYPE_BODY;
     flow_init(&paper->flow, paper->width - 2 * SIDE_MARGIN, paper->height - TOP_MARGIN - BOTTOM_MARGIN);
     return paper;
 }
@@ -73,8 +75,8 @@ void paper_heading(struct paper *paper, int level, const char *text)
 {
     struct flow *flow = &paper->flow;
     struct setting setting = {.strong = true, .heading = true, .leading = 1.3, .ink = INK_MAIN};
-    setting.size = level <= 1 ? 20 : level == 2 ? 11 : TYPE_BODY;
-    setting.before = level <= 1 ? 18 : level == 2 ? 6 : 9;
+    setting.size = level <= 1 ? 20 : level == 2 ? 11 : fmax(paper->body, TYPE_NOTE);
+    setting.before = level <= 1 ? 18 : level == 2 ? 6 : paper->body > TYPE_NOTE ? 9 : 6;
     if (level == 2) {
         flow_strip(flow, 16, RULE_STRONG, true);
         flow_rule(flow, 0, RULE_STRONG / 2, flow_width(flow), INK_MAIN, RULE_STRONG);
@@ -85,11 +87,20 @@ void paper_heading(struct paper *paper, int level, const char *text)
 void paper_paragraph(struct paper *paper, enum paper_tone tone, const char *text)
 {
     static const struct setting settings[] = {
-        [PAPER_BODY] = {.size = TYPE_BODY, .leading = TYPE_LEADING, .before = 5, .ink = INK_MAIN},
-        [PAPER_LEAD] = {.size = TYPE_LEAD, .leading = TYPE_LEADING, .before = 8, .ink = INK_MAIN},
-        [PAPER_NOTE] = {.size = TYPE_NOTE, .leading = TYPE_LEADING, .before = 4, .ink = INK_SOFT},
+        [PAPER_BODY] = {.size = TYPE_BODY, .before = 5, .ink = INK_MAIN},
+        [PAPER_LEAD] = {.size = TYPE_LEAD, .before = 8, .ink = INK_MAIN},
+        [PAPER_NOTE] = {.size = TYPE_NOTE, .before = 4, .ink = INK_SOFT},
     };
-    set_text(&paper->flow, settings[tone], text);
+    struct setting setting = settings[tone];
+    if (tone == PAPER_BODY)
+        setting.size = paper->body;
+    setting.leading = TYPE_LEADING(setting.size);
+    set_text(&paper->flow, setting, text);
+}
+
+void paper_small(struct paper *paper, bool small)
+{
+    paper->body = small ? TYPE_SMALL : TYPE_BODY;
 }
 
 void paper_pairs(struct paper *paper, const struct paper_pair *pairs, size_t count)
@@ -106,7 +117,7 @@ void paper_pairs(struct paper *paper, const struct paper_pair *pairs, size_t cou
     }
     for (size_t k = 0; k < count; k++)
         cells[2 * k] = keys.s + starts[k];
-    table_set(&paper->flow, columns, 2, cells, count, false);
+    table_set(&paper->flow, columns, 2, cells, count, (struct table_form){paper->body, false});
     free(starts);
     free(cells);
     text_free(&keys);
@@ -115,7 +126,7 @@ void paper_pairs(struct paper *paper, const struct paper_pair *pairs, size_t cou
 void paper_table(struct paper *paper, const struct paper_column *columns, size_t column_count,
                  const char *const *cells, size_t row_count)
 {
-    table_set(&paper->flow, columns, column_count, cells, row_count, true);
+    table_set(&paper->flow, columns, column_count, cells, row_count, (struct table_form){paper->body, true});
 }
 
 void paper_figure(struct paper *paper, const struct figure *figure, double width)

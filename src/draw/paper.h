@@ -45,6 +45,10 @@ enum paper_tone {
     PAPER_NOTE, /* smaller and soft: conditions, captions, cautions */
 };
 
+/* From here on body text, pairs and tables are set small and close, or no longer: for what is looked up
+ * rather than read. Leads and headings stay. */
+void paper_small(struct paper *paper, bool small);
+
 /* A line feed starts a new line. */
 void paper_paragraph(struct paper *paper, enum paper_tone tone, const char *text);
 

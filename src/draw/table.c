@@ -5,8 +5,6 @@
 
 #include <pango/pangocairo.h>
 
-#define COLUMN_GAP 14.0
-#define ROW_PAD 2.6
 #define PLAIN_ROW_PAD 0.4
 
 struct table {
@@ -15,7 +13,7 @@ struct table {
     size_t column_count;
     double *left, *width; /* a column */
     double whole;         /* width of the table */
-    bool ruled;
+    struct table_form form;
     size_t head, head_end; /* strips of the head */
 };
 
@@ -48,12 +46,13 @@ static bool has_head(const struct table *table)
 static void size_columns(struct table *table, const char *const *cells, size_t row_count)
 {
     size_t n = table->column_count;
-    double room = flow_width(table->flow) - COLUMN_GAP * (double)(n - 1);
+    double gap = table->form.size * 1.45;
+    double room = flow_width(table->flow) - gap * (double)(n - 1);
     double fixed = 0, shares = 0, least = 0;
     for (size_t c = 0; c < n; c++) {
-        double widest = natural_width(table->columns[c].heading, TYPE_NOTE);
+        double widest = natural_width(table->columns[c].heading, fmin(table->form.size, TYPE_NOTE));
         for (size_t r = 0; r < row_count; r++)
-            widest = fmax(widest, natural_width(cells[r * n + c], TYPE_BODY));
+            widest = fmax(widest, natural_width(cells[r * n + c], table->form.size));
         table->width[c] = widest;
         if (table->columns[c].share > 0) {
             shares += table->columns[c].share;
@@ -68,9 +67,9 @@ static void size_columns(struct table *table, const char *const *cells, size_t r
         double share = table->columns[c].share;
         table->width[c] = share > 0 ? (room - fixed * shrink) * share / shares : table->width[c] * shrink;
         table->left[c] = x;
-        x += table->width[c] + COLUMN_GAP;
+        x += table->width[c] + gap;
     }
-    table->whole = x - COLUMN_GAP;
+    table->whole = x - gap;
 }
 
 static void set_words(const struct table *table, size_t c, PangoLayout *layout, int line, double baseline,
@@ -107,22 +106,23 @@ struct row {
 /* One strip a line, kept together, so that a row is whole unless no page could hold it. */
 static void set_row(const struct table *table, struct row row)
 {
-    double size = row.cells != NULL ? TYPE_BODY : TYPE_NOTE, leading = size * TYPE_LEADING;
-    double pad = table->ruled ? ROW_PAD : PLAIN_ROW_PAD, before = table->ruled ? 6 : 5 - pad;
+    double size = row.cells != NULL ? table->form.size : fmin(table->form.size, TYPE_NOTE), leading = TYPE_LEADING(size);
+    double row_pad = table->form.size > TYPE_NOTE ? 2.6 : 1.2;
+    double pad = table->form.ruled ? row_pad : PLAIN_ROW_PAD, before = table->form.ruled ? 6 : 5 - pad;
     PangoLayout **layouts = memory_resize(NULL, table->column_count, sizeof(PangoLayout *));
     int lines = wrap_cells(table, row.cells, size, layouts);
     for (int line = 0; line < lines; line++) {
         bool top = line == 0, bottom = line == lines - 1;
-        double above = top ? pad : 0, height = above + leading + (bottom ? pad : 0);
+        double above = top ? pad : 0, height = above + size * leading + (bottom ? pad : 0);
         flow_strip(table->flow, row.first && top ? before : 0, height, row.keeps_next || !bottom);
         flow_repeat(table->flow, table->head, table->head_end);
-        if (table->ruled && row.first && top)
+        if (table->form.ruled && row.first && top)
             flow_rule(table->flow, 0, 0, table->whole, INK_MAIN, RULE_FINE);
         for (size_t c = 0; c < table->column_count; c++)
             if (line < pango_layout_get_line_count(layouts[c]))
-                set_words(table, c, layouts[c], line, above + TYPE_BASELINE(size, TYPE_LEADING),
+                set_words(table, c, layouts[c], line, above + TYPE_BASELINE(size, leading),
                           row.cells != NULL ? INK_MAIN : INK_SOFT);
-        if (table->ruled && bottom)
+        if (table->form.ruled && bottom)
             flow_rule(table->flow, 0, height, table->whole,
                       row.last || row.cells == NULL ? INK_MAIN : INK_HAIR, RULE_FINE);
     }
@@ -132,14 +132,14 @@ static void set_row(const struct table *table, struct row row)
 }
 
 void table_set(struct flow *flow, const struct paper_column *columns, size_t column_count,
-               const char *const *cells, size_t row_count, bool ruled)
+               const char *const *cells, size_t row_count, struct table_form form)
 {
     if (column_count == 0)
         return;
     double *numbers = memory_get(2 * column_count * sizeof *numbers);
-    struct table table = {flow, columns, column_count, numbers, numbers + column_count, 0, ruled, 0, 0};
+    struct table table = {flow, columns, column_count, numbers, numbers + column_count, 0, form, 0, 0};
     size_columns(&table, cells, row_count);
-    bool headed = ruled && has_head(&table);
+    bool headed = form.ruled && has_head(&table);
     if (headed) {
         size_t head = flow->strip_count;
         set_row(&table, (struct row){NULL, true, false, true});

@@ -5,8 +5,13 @@
 #include "draw/flow.h"
 #include "draw/paper.h"
 
-/* As paper_table; without `ruled` there are neither rules nor head, and rows stand closer. */
+struct table_form {
+    double size; /* of its letters */
+    bool ruled;  /* else there are neither rules nor head, and rows stand closer */
+};
+
+/* As paper_table. */
 void table_set(struct flow *flow, const struct paper_column *columns, size_t column_count,
-               const char *const *cells, size_t row_count, bool ruled);
+               const char *const *cells, size_t row_count, struct table_form form);
 
 #endif

@@ -5,7 +5,8 @@
 #define TYPE_BODY 9.5
 #define TYPE_LEAD 11.5
 #define TYPE_NOTE 8.0
-#define TYPE_LEADING 1.4 /* line to line, in sizes */
+#define TYPE_SMALL 7.5 /* what is looked up rather than read */
+#define TYPE_LEADING(size) ((size) > TYPE_NOTE ? 1.4 : 1.3) /* line to line, in sizes */
 
 /* From the top of a line to its baseline, so that capitals stand in its middle. */
 #define TYPE_BASELINE(size, leading) ((size) * ((leading) / 2 + 0.36))

@@ -1,212 +1,449 @@
-/* The discharge curve: volts above, amps below, against the charge delivered, with what happened
- * written on it. */
+/* The discharge curve: volts above, amps below, against the charge delivered, with what happened written on
+ * it. Between the two a strip names the phases. */
 #include "report/figures.h"
 
 #include "base/memory.h"
 #include "base/number.h"
-#include "draw/layout.h"
 #include "draw/plot.h"
 #include "report/curve_data.h"
+#include "report/curve_tags.h"
 
-static const double left = 52, right_room = 14, volts_top = 58, volts_height = 250, amps_gap = 46, amps_height = 92;
+#define LEFT 46.0   /* for the numbers of the upright scales */
+#define RIGHT 12.0
+#define TOP 50.0    /* two lines of labels above the volts */
+#define STRIP 44.0  /* between volts and amps: the phases, and the amps' unit */
+#define BOTTOM 34.0 /* numbers along x */
+#define VOLTS_SHARE 0.72
+#define STRIDE 10.0 /* of the boxes that keep labels off the lines */
+#define LONE 3      /* so many readings far off all others do not set the scale */
+enum { BOXES = 320, BURSTS_NAMED = 3 };
+
+static const struct lettering first_label = {.role = ROLE_LABEL, .ink = INK_FIRST};
+static const struct lettering second_label = {.role = ROLE_LABEL, .ink = INK_SECOND};
+static const struct lettering small_soft = {.role = ROLE_SMALL, .ink = INK_SOFT};
 
 struct curve {
     struct figure *figure;
     const struct findings *findings;
     struct curve_data data;
     struct plot volts, amps;
-    struct tag tags[24];
-    struct lettering letters[24];
-    char words[24][160];
-    size_t tag_count;
+    struct tags tags;
+    double width;
+    double floor_v;  /* lowest volts of all, where the scale does not go down to them; NaN */
+    bool ends_short; /* the rated charge lies right of the figure */
 };
 
-/* Asks for a place for words near (x, y); anchored as the lettering says. */
-static void want_label(struct curve *curve, double x, double y, struct lettering lettering, double reach_x,
-                       double reach_y, int rank, const char *words)
+static double at_x(const struct curve *curve, double x)
 {
-    if (curve->tag_count == 24 || !isfinite(x) || !isfinite(y))
-        return;
-    size_t k = curve->tag_count++;
-    snprintf(curve->words[k], sizeof curve->words[k], "%s", words);
-    curve->letters[k] = lettering;
-    curve->tags[k] = (struct tag){.wish = layout_text_box(x, y, lettering, words), .reach_x = reach_x,
-                                  .reach_y = reach_y, .rank = rank};
+    return scale_at(&curve->volts.x, x);
 }
 
-static void draw_labels(struct curve *curve)
+static double at_v(const struct curve *curve, double v)
 {
-    struct box taken[400];
-    size_t count = 0;
-    struct point *line = memory_resize(NULL, curve->data.count + 1, sizeof *line);
-    for (size_t k = 0; k < curve->data.count; k++)
-        line[k] = (struct point){scale_at(&curve->volts.x, curve->data.x[k]), scale_at(&curve->volts.y, curve->data.v[k])};
-    count += layout_line_boxes(line, curve->data.count, 12, taken, 160);
-    for (size_t k = 0; k < curve->data.count; k++)
-        line[k].y = scale_at(&curve->amps.y, curve->data.a[k]);
-    count += layout_line_boxes(line, curve->data.count, 12, taken + count, 160);
-    free(line);
-    struct box frame = {curve->volts.x.start, 0, curve->figure->width, curve->amps.y.start - 2};
-    layout_place(curve->tags, curve->tag_count, taken, count, frame, 3);
-    for (size_t k = 0; k < curve->tag_count; k++) {
-        if (!curve->tags[k].placed)
-            continue;
-        struct extent e = layout_measure(curve->letters[k], curve->words[k]);
-        struct lettering l = curve->letters[k];
-        l.anchor = ANCHOR_START;
-        l.halo = true;
-        figure_text(curve->figure, curve->tags[k].box.left, curve->tags[k].box.top + e.ascent, l, curve->words[k]);
+    return scale_at(&curve->volts.y, v);
+}
+
+/* Said of a place on x when its words stand below the figure. */
+static void place_words(const struct curve *curve, double x, char *buffer, size_t size)
+{
+    if (curve->data.along == CURVE_CHARGE)
+        snprintf(buffer, size, "%.4g Ah", x);
+    else if (curve->data.along == CURVE_TIME)
+        number_print_duration(x, buffer, size);
+    else
+        snprintf(buffer, size, "reading %.0f", x + 1);
+}
+
+static void want(struct curve *curve, double x, struct wish wish, const char *words)
+{
+    char where[24];
+    place_words(curve, x, where, sizeof where);
+    tags_want(&curve->tags, wish, where, words);
+}
+
+static void draw_burst_band(struct curve *curve, double from, double to)
+{
+    const struct stroke edge = {INK_SOFT, 1, LINE_DOTTED};
+    plot_band(curve->figure, &curve->volts, from, to);
+    plot_band(curve->figure, &curve->amps, from, to);
+    for (int side = 0; side < 2; side++) {
+        double x = at_x(curve, side == 0 ? from : to);
+        figure_line(curve->figure, x, curve->volts.y.end - 4, x, curve->amps.y.start, edge);
     }
+}
+
+static void name_burst(struct curve *curve, const struct burst *b, double from)
+{
+    char words[160], time[32], wh[64];
+    double x = at_x(curve, from);
+    number_print_duration(b->end_s - b->start_s, time, sizeof time);
+    snprintf(words, sizeof words, "burst: %.3g A for %s", b->current_a, time);
+    want(curve, from, (struct wish){x, TOP - 26, 500, 0, 0, first_label}, words);
+    if (!measure_known(&b->cost_wh))
+        return;
+    const struct findings *f = curve->findings;
+    bool no_charge = isfinite(b->charge_bound_ah) && b->charge_bound_ah < 0.01 * f->test_ah.value;
+    measure_print(&b->cost_wh, "Wh", wh, sizeof wh);
+    snprintf(words, sizeof words, "cost %s%s", wh, no_charge ? "; next to no charge" : "");
+    want(curve, from, (struct wish){x, TOP - 10, 500, 0, 0, small_soft}, words);
 }
 
 static void draw_bursts(struct curve *curve)
 {
-    const struct lettering name = {.role = ROLE_LABEL, .ink = INK_FIRST}, cost = {.role = ROLE_SMALL, .ink = INK_SOFT};
-    for (size_t k = 0; k < curve->findings->burst_count; k++) {
-        const struct burst *b = &curve->findings->bursts[k];
-        double from = curve_data_at(&curve->data, b->start_s), to = curve_data_at(&curve->data, b->end_s);
+    const struct findings *f = curve->findings;
+    for (size_t k = 0; k < f->burst_count; k++) {
+        double from = curve_data_at(&curve->data, f->bursts[k].start_s);
+        double to = curve_data_at(&curve->data, f->bursts[k].end_s);
         if (!(to > from))
             continue;
-        plot_band(curve->figure, &curve->volts, from, to);
-        plot_band(curve->figure, &curve->amps, from, to);
-        if (k >= 3)
-            continue;
-        char words[160], time[32], wh[64];
-        double x = scale_at(&curve->volts.x, from);
-        number_print_duration(b->end_s - b->start_s, time, sizeof time);
-        snprintf(words, sizeof words, "burst: %.3g A for %s", b->current_a, time);
-        want_label(curve, x, volts_top - 26, name, 400, 0, 0, words);
-        measure_print(&b->cost_wh, "Wh", wh, sizeof wh);
-        snprintf(words, sizeof words, "cost %s%s", wh, isfinite(b->charge_bound_ah) && b->charge_bound_ah < 0.01 * curve->findings->test_ah.value
-                                                            ? "; next to no charge" : "");
-        if (measure_known(&b->cost_wh))
-            want_label(curve, x, volts_top - 10, cost, 400, 0, 1, words);
+        draw_burst_band(curve, from, to);
+        if (k < BURSTS_NAMED)
+            name_burst(curve, &f->bursts[k], from);
+        if (k == BURSTS_NAMED) {
+            char words[80];
+            snprintf(words, sizeof words, "and %zu bursts more", f->burst_count - BURSTS_NAMED);
+            want(curve, from, (struct wish){at_x(curve, from), TOP - 26, 500, 20, 3, small_soft}, words);
+        }
     }
 }
 
 static void draw_rated(struct curve *curve)
 {
     const struct crossing *rated = &curve->findings->rated_ah;
-    if (isnan(rated->rated) || curve->data.x_is_time)
-        return;
-    double x = scale_at(&curve->volts.x, rated->rated);
-    if (!(x <= curve->volts.x.end))
-        return;
-    figure_line(curve->figure, x, volts_top - 6, x, curve->amps.y.start, (struct stroke){INK_MAIN, 1.4, LINE_SOLID});
     char words[160], time[32];
+    if (isnan(rated->rated) || curve->data.along != CURVE_CHARGE)
+        return;
+    double x = curve->ends_short ? curve->volts.x.end : at_x(curve, rated->rated), y = curve->volts.y.end;
     number_print_duration(rated->at_s.value, time, sizeof time);
     if (rated->reached && measure_known(&rated->at_s))
         snprintf(words, sizeof words, "rated %.4g Ah passed at %s", rated->rated, time);
     else
-        snprintf(words, sizeof words, "rated %.4g Ah %s", rated->rated, rated->reached ? "passed" : "not reached");
-    const struct lettering soft = {.role = ROLE_SMALL, .ink = INK_SOFT, .anchor = ANCHOR_END};
-    want_label(curve, x - 8, volts_top + 10, soft, 40, 60, 2, words);
+        snprintf(words, sizeof words, "rated %.4g Ah %s%s", rated->rated, rated->reached ? "passed" : "not reached",
+                 curve->ends_short ? " →" : "");
+    if (!curve->ends_short)
+        figure_line(curve->figure, x, y - 8, x, curve->amps.y.start, (struct stroke){INK_MAIN, 1.4, LINE_SOLID});
+    struct lettering letters = small_soft;
+    letters.anchor = ANCHOR_END;
+    want(curve, rated->rated, (struct wish){x - 7, y + 8, 60, 60, 1, letters}, words);
+}
+
+/* Down to the edge of the scale, with an arrow: the volts went on to fall. */
+static void draw_fall(struct curve *curve, double x, double from_v)
+{
+    double y = curve->volts.y.start - 2;
+    const struct stroke line = {INK_FIRST, 1.4, LINE_DASHED};
+    struct point head[] = {{x, y}, {x - 4.5, y - 9}, {x + 4.5, y - 9}};
+    figure_line(curve->figure, x, at_v(curve, from_v), x, y - 8, line);
+    figure_area(curve->figure, head, 3, INK_FIRST, STROKE_NONE);
+}
+
+/* What the volts did once the load had gone: fell off the scale, or came back. */
+static void draw_after(struct curve *curve, const struct ending *end, double x, double v)
+{
+    char words[160], time[32];
+    double fell = curve->data.fell_to_v, y = curve->volts.y.start;
+    struct lettering letters = small_soft;
+    letters.anchor = ANCHOR_END;
+    if (fell < curve->volts.y.from) {
+        draw_fall(curve, x, v);
+        snprintf(words, sizeof words, "then down to %.2g V", fell);
+        want(curve, x, (struct wish){x - 9, y - 6, 60, 30, 1, letters}, words);
+    } else if (isfinite(end->recovery_v) && end->recovery_v <= curve->volts.y.to && end->recovery_v > v) {
+        const struct stroke stroke = {INK_FIRST, 1.4, LINE_SOLID};
+        double top = at_v(curve, end->recovery_v);
+        figure_line(curve->figure, x, at_v(curve, v), x, top, (struct stroke){INK_FIRST, 1.2, LINE_DOTTED});
+        figure_line(curve->figure, x - 5, top, x + 5, top, stroke);
+        number_print_duration(end->recovery_after_s, time, sizeof time);
+        snprintf(words, sizeof words, "back to %.2f V after %s", end->recovery_v, time);
+        want(curve, x, (struct wish){x - 9, top + 4, 60, 30, 2, letters}, words);
+    }
+}
+
+/* The last point that has volts. */
+static size_t last_volts(const struct curve_data *data)
+{
+    size_t last = data->count - 1;
+    while (last > 0 && isnan(data->v[last]))
+        last--;
+    return last;
 }
 
 static void draw_end(struct curve *curve)
 {
     const struct ending *end = &curve->findings->runs[curve->findings->test_last_run].ended;
-    size_t last = curve->data.count - 1;
+    size_t last = last_volts(&curve->data);
+    double v = measure_known(&end->end_v) ? end->end_v.value : curve->data.v[last], x = at_x(curve, curve->data.x[last]);
     char words[160];
-    snprintf(words, sizeof words, "%s at %.2f V", end->by == ENDED_CANNOT_TELL ? "ended" : ended_by_name(end->by),
-             measure_known(&end->end_v) ? end->end_v.value : curve->data.v[last]);
-    const struct lettering label = {.role = ROLE_LABEL, .ink = INK_FIRST, .anchor = ANCHOR_END};
-    want_label(curve, scale_at(&curve->volts.x, curve->data.x[last]) - 10,
-               scale_at(&curve->volts.y, curve->data.v[last]) + 2, label, 120, 90, 1, words);
+    if (isnan(v))
+        return;
+    snprintf(words, sizeof words, "%s at %.2f V", end->by == ENDED_CANNOT_TELL ? "ended" : ended_by_name(end->by), v);
+    struct lettering letters = first_label;
+    letters.anchor = ANCHOR_END;
+    want(curve, curve->data.x[last], (struct wish){x - 9, at_v(curve, v) + 4, 160, 90, 0, letters}, words);
+    draw_after(curve, end, x, curve->data.v[last]);
 }
 
 static void draw_marks(struct curve *curve)
 {
-    const struct lettering soft = {.role = ROLE_SMALL, .ink = INK_SOFT, .italic = true};
+    struct lettering letters = small_soft;
+    letters.italic = true;
     for (size_t k = 0; k < curve->data.mark_count; k++) {
-        double x = scale_at(&curve->volts.x, curve->data.marks[k].x);
-        figure_line(curve->figure, x, volts_top, x, curve->amps.y.start, (struct stroke){INK_SOFT, 1, LINE_DOTTED});
-        want_label(curve, x + 4, curve->volts.y.start - 6, soft, 140, 60, 4, curve->data.marks[k].words);
+        const struct curve_mark *mark = &curve->data.marks[k];
+        double x = at_x(curve, mark->x), y = curve->volts.y.start;
+        figure_line(curve->figure, x, y - 26, x, y, (struct stroke){INK_SOFT, 1, LINE_DOTTED});
+        want(curve, mark->x, (struct wish){x + 3, y - 8, 90, 70, 4, letters}, mark->words);
+    }
+    curve->tags.left_out += curve->data.marks_left_out;
+}
+
+/* A line through the points that are known; between readings by eye it is dotted, being carried and not seen. */
+static void draw_line(struct curve *curve, const struct plot *plot, const double *y, struct stroke stroke)
+{
+    const struct curve_data *d = &curve->data;
+    if (!d->sparse) {
+        double *kept = memory_resize(NULL, d->count, sizeof *kept);
+        for (size_t k = 0; k < d->count; k++)
+            kept[k] = isnan(y[k]) ? NAN : fmin(fmax(y[k], plot->y.from), plot->y.to);
+        plot_series(curve->figure, plot, d->x, kept, d->count, stroke);
+        free(kept);
+        return;
+    }
+    struct point *points = memory_resize(NULL, d->count, sizeof *points);
+    size_t count = 0;
+    for (size_t k = 0; k < d->count; k++)
+        if (isfinite(y[k]))
+            points[count++] = (struct point){scale_at(&plot->x, d->x[k]), scale_at(&plot->y, y[k])};
+    figure_polyline(curve->figure, points, count, (struct stroke){stroke.ink, 1.2, LINE_DOTTED});
+    free(points);
+}
+
+static void draw_bounds(struct figure *figure, double x, double low, double high, struct stroke stroke)
+{
+    if (!(fabs(high - low) > 8)) /* hidden by the point; open bounds are not finite */
+        return;
+    figure_line(figure, x, low, x, high, stroke);
+    figure_line(figure, x - 4, low, x + 4, low, stroke);
+    figure_line(figure, x - 4, high, x + 4, high, stroke);
+}
+
+static void draw_sightings(struct curve *curve)
+{
+    const struct curve_data *d = &curve->data;
+    const struct stroke v = {INK_FIRST, 1.6, LINE_SOLID}, a = {INK_SECOND, 1.6, LINE_SOLID};
+    for (size_t k = 0; d->sparse && k < d->count; k++) {
+        double x = at_x(curve, d->x[k]), y = scale_at(&curve->amps.y, d->a[k]);
+        draw_bounds(curve->figure, x, at_v(curve, d->v_lo[k]), at_v(curve, d->v_hi[k]), v);
+        figure_circle(curve->figure, x, at_v(curve, d->v[k]), 3.4, INK_PAPER, v);
+        draw_bounds(curve->figure, x, scale_at(&curve->amps.y, d->a_lo[k]), scale_at(&curve->amps.y, d->a_hi[k]), a);
+        if (isfinite(y)) /* squares, so that the two are told apart without colour */
+            figure_rect(curve->figure, x - 2.8, y - 2.8, 5.6, 5.6, INK_PAPER, a);
     }
 }
 
-static void draw_curves(struct curve *curve)
+/* The first point with a value at or after a share of the points. */
+static size_t some_point(const double *y, size_t count, double share)
 {
-    const struct curve_data *d = &curve->data;
-    const struct stroke volts = {INK_FIRST, 2.2, LINE_SOLID}, amps = {INK_SECOND, 1.6, LINE_DASHED};
-    struct stroke thin_v = volts, thin_a = amps;
-    if (d->sparse) { /* what lies between sightings is carried, not seen */
-        thin_v = (struct stroke){INK_FIRST, 1.1, LINE_DOTTED};
-        thin_a = (struct stroke){INK_SECOND, 1.1, LINE_DOTTED};
-    }
-    plot_series(curve->figure, &curve->volts, d->x, d->v, d->count, thin_v);
-    plot_series(curve->figure, &curve->amps, d->x, d->a, d->count, thin_a);
-    for (size_t k = 0; d->sparse && k < d->count; k++) {
-        figure_circle(curve->figure, scale_at(&curve->volts.x, d->x[k]), scale_at(&curve->volts.y, d->v[k]), 3.4, INK_PAPER, volts);
-        figure_circle(curve->figure, scale_at(&curve->amps.x, d->x[k]), scale_at(&curve->amps.y, d->a[k]), 2.6, INK_PAPER,
-                      (struct stroke){INK_SECOND, 1.6, LINE_SOLID});
-    }
+    size_t at = (size_t)(share * (double)count);
+    for (size_t k = at; k < count; k++)
+        if (isfinite(y[k]))
+            return k;
+    return at;
 }
 
 static void name_curves(struct curve *curve)
 {
     const struct curve_data *d = &curve->data;
-    size_t at = d->count / 6;
-    const struct lettering volts = {.role = ROLE_LABEL, .ink = INK_FIRST}, amps = {.role = ROLE_LABEL, .ink = INK_SECOND};
-    double x = curve->volts.x.start + 0.06 * (curve->volts.x.end - curve->volts.x.start);
-    want_label(curve, x, scale_at(&curve->volts.y, d->v[at]) + 26, volts, 200, 60, 2, "volts under load");
-    char words[160];
     const struct load_finding *load = &curve->findings->load;
+    double x = curve->volts.x.start + 0.06 * (curve->volts.x.end - curve->volts.x.start);
+    size_t at_volts = some_point(d->v, d->count, 1 / 6.0), at_amps = some_point(d->a, d->count, 1 / 6.0);
+    char words[160];
     if (load->law == LOAD_POWER && isfinite(load->level))
         snprintf(words, sizeof words, "amps, climbing: the load holds %.3g W", load->level);
-    else if (load->law == LOAD_CURRENT)
-        snprintf(words, sizeof words, "amps, held");
     else
-        snprintf(words, sizeof words, "amps");
-    want_label(curve, x, scale_at(&curve->amps.y, d->a[at]) - 8, amps, 200, 60, 2, words);
+        snprintf(words, sizeof words, load->law == LOAD_CURRENT      ? "amps, held by the load"
+                                      : load->law == LOAD_RESISTANCE ? "amps, falling with the volts"
+                                                                     : "amps");
+    tags_want(&curve->tags, (struct wish){x, at_v(curve, d->v[at_volts]) + 22, 300, 70, 2, first_label}, "",
+              d->sparse ? "volts, as read" : "volts under load");
+    tags_want(&curve->tags, (struct wish){x, scale_at(&curve->amps.y, d->a[at_amps]) - 10, 300, 50, 2, second_label}, "",
+              words);
 }
 
-static void range_of(const double *y, size_t count, double *ret_low, double *ret_high)
+/* The phases, side by side; named where the name fits. */
+static void draw_phases(struct curve *curve)
 {
-    *ret_low = INFINITY, *ret_high = -INFINITY;
-    for (size_t k = 0; k < count; k++) {
-        *ret_low = fmin(*ret_low, y[k]); /* fmin and fmax pass over NaN */
-        *ret_high = fmax(*ret_high, y[k]);
+    const struct findings *f = curve->findings;
+    const struct stroke fine = {INK_SOFT, 1, LINE_SOLID};
+    struct lettering letters = small_soft;
+    letters.anchor = ANCHOR_MIDDLE, letters.halo = true;
+    double y = curve->volts.y.start + 15;
+    for (size_t k = 0; k < f->phase_count; k++) {
+        const struct phase *p = &f->phases[k];
+        if (p->run < f->test_first_run || p->run > f->test_last_run)
+            continue;
+        double from = at_x(curve, curve_data_at(&curve->data, p->start_s));
+        double to = at_x(curve, curve_data_at(&curve->data, p->end_s));
+        const char *name = p->pulse ? "burst" : phase_mode_name(p->mode);
+        if (!isfinite(from) || !isfinite(to))
+            continue;
+        figure_line(curve->figure, from, y - 4, from, y + 4, fine);
+        figure_line(curve->figure, to, y - 4, to, y + 4, fine);
+        figure_line(curve->figure, from, y, to, y, fine);
+        if (layout_measure(letters, name).width + 16 < to - from)
+            figure_text(curve->figure, 0.5 * (from + to), y + 4.5, letters, name);
     }
 }
 
-static void set_scales(struct curve *curve, double width)
+/* A few lone readings far below all others: the scale leaves them out, an arrow tells of them. */
+static void draw_floor(struct curve *curve)
 {
     const struct curve_data *d = &curve->data;
-    double low_v, high_v, low_a, high_a, x_end = d->x[d->count - 1];
-    range_of(d->v, d->count, &low_v, &high_v);
-    range_of(d->a, d->count, &low_a, &high_a);
-    if (!d->x_is_time && curve->findings->rated_ah.rated < 1.6 * x_end)
-        x_end = fmax(x_end, curve->findings->rated_ah.rated);
-    x_end += 0.015 * (x_end - d->x[0]);
-    scale_round(&low_v, &high_v, 6);
-    low_a = fmin(low_a, 0);
-    scale_round(&low_a, &high_a, 3);
-    struct scale x = {d->x[0], x_end, left, width - right_room};
-    double volts_bottom = volts_top + volts_height, amps_bottom = volts_bottom + amps_gap + amps_height;
-    curve->volts = (struct plot){x, {low_v, high_v, volts_bottom, volts_top}, "", "V", d->x_is_time, true};
-    curve->amps = (struct plot){x, {low_a, high_a, amps_bottom, volts_bottom + amps_gap}, d->x_is_time ? "" : "Ah", "A",
-                                d->x_is_time, false};
+    char words[80];
+    for (size_t k = 0; !isnan(curve->floor_v) && k < d->count; k++) {
+        if (!(d->v[k] <= curve->floor_v))
+            continue;
+        double x = at_x(curve, d->x[k]), y = curve->volts.y.start - 2;
+        struct point head[] = {{x, y}, {x - 4.5, y - 9}, {x + 4.5, y - 9}};
+        figure_area(curve->figure, head, 3, INK_FIRST, STROKE_NONE);
+        snprintf(words, sizeof words, "a lone reading of %.3g V", d->v[k]);
+        want(curve, d->x[k], (struct wish){x + 8, y - 4, 120, 30, 1, small_soft}, words);
+        return;
+    }
 }
 
-bool curve_figure(const struct assessment *assessment, size_t record, double width, struct figure *ret_figure)
+struct span_of_values {
+    double low, high;
+    double least; /* lowest of all, when `low` leaves it out; NaN */
+};
+
+/* Lowest and highest; of the lowest no more than LONE readings are left out, when they lie off all others by
+ * more than half of what those span. */
+static struct span_of_values span_values(const double *y, size_t count)
 {
-    struct curve curve = {.figure = ret_figure, .findings = &assessment->records[record].findings};
-    if (!curve.findings->has_test || !curve_data_make(&assessment->records[record], &curve.data))
-        return false;
-    set_scales(&curve, width);
-    figure_init(ret_figure, width, curve.amps.y.start + 36, "Discharge curve",
-                "Volts and amps of the discharge against the charge delivered, with bursts, marks, the rated value and "
-                "the end.");
-    draw_bursts(&curve);
-    plot_frame(ret_figure, &curve.amps);
-    plot_frame(ret_figure, &curve.volts);
-    draw_rated(&curve);
-    draw_marks(&curve);
-    draw_curves(&curve);
-    draw_end(&curve);
-    name_curves(&curve);
-    draw_labels(&curve);
-    curve_data_free(&curve.data);
-    return true;
+    double least[LONE + 1], high = -INFINITY;
+    for (int k = 0; k <= LONE; k++)
+        least[k] = INFINITY;
+    for (size_t k = 0; k < count; k++) {
+        if (!isfinite(y[k]))
+            continue;
+        high = fmax(high, y[k]);
+        double value = y[k];
+        for (int j = 0; j <= LONE; j++)
+            if (value < least[j]) {
+                double other = least[j];
+                least[j] = value;
+                value = other;
+            }
+    }
+    struct span_of_values span = {least[0], high, NAN};
+    if (isfinite(least[LONE]) && least[LONE] - least[0] > 0.5 * (high - least[LONE]) && high > least[LONE]) {
+        span.low = least[LONE];
+        span.least = least[0];
+    }
+    return span;
+}
+
+static void set_x(struct curve *curve)
+{
+    const struct curve_data *d = &curve->data;
+    double from = d->x[0], to = d->x[d->count - 1], rated = curve->findings->rated_ah.rated;
+    if (d->along == CURVE_CHARGE && rated > to) {
+        curve->ends_short = rated > 1.6 * to;
+        to = curve->ends_short ? to : rated;
+    }
+    to = to > from ? to + 0.015 * (to - from) : from + 1;
+    struct scale x = {from, to, LEFT, curve->width - RIGHT};
+    curve->volts.x = curve->amps.x = x;
+    curve->volts.x_is_time = curve->amps.x_is_time = d->along == CURVE_TIME;
+    curve->volts.x_bare = true;
+    curve->volts.x_unit = "";
+    curve->amps.x_unit = d->along == CURVE_CHARGE ? "Ah" : d->along == CURVE_ORDER ? "in order" : "";
+}
+
+static void set_scales(struct curve *curve, double height)
+{
+    const struct curve_data *d = &curve->data;
+    struct span_of_values v = span_values(d->v, d->count), a = span_values(d->a, d->count);
+    double room = height - TOP - STRIP - BOTTOM, volts_bottom = TOP + VOLTS_SHARE * room;
+    double spare = v.high > v.low ? 0.05 * (v.high - v.low) : 0.5;
+    if (!d->has_volts)
+        v = (struct span_of_values){0, 1, NAN};
+    if (!d->has_amps)
+        a = (struct span_of_values){0, 1, NAN};
+    double low_a = fmin(isnan(a.least) ? a.low : a.least, 0), high_a = a.high > low_a ? a.high : low_a + 1;
+    set_x(curve);
+    curve->floor_v = v.least;
+    scale_round(&low_a, &high_a, 3);
+    curve->volts.y = (struct scale){v.low - spare, v.high + spare, volts_bottom, TOP};
+    curve->amps.y = (struct scale){low_a, high_a, height - BOTTOM, volts_bottom + STRIP};
+    curve->volts.y_unit = "V";
+    curve->amps.y_unit = "A";
+}
+
+static size_t line_boxes(const struct curve *curve, const struct plot *plot, const double *y, struct box *ret_boxes)
+{
+    const struct curve_data *d = &curve->data;
+    struct point *line = memory_resize(NULL, d->count, sizeof *line);
+    for (size_t k = 0; k < d->count; k++) {
+        double kept = fmin(fmax(y[k], plot->y.from), plot->y.to);
+        line[k] = isnan(y[k]) ? (struct point){NAN, NAN} : (struct point){scale_at(&plot->x, d->x[k]), scale_at(&plot->y, kept)};
+    }
+    size_t count = layout_line_boxes(line, d->count, STRIDE, ret_boxes, BOXES);
+    for (size_t k = 0; d->sparse && k < d->count && count < 2 * BOXES; k++)
+        if (!isnan(line[k].y))
+            ret_boxes[count++] = (struct box){line[k].x - 4, line[k].y - 4, line[k].x + 4, line[k].y + 4};
+    free(line);
+    return count;
+}
+
+static void draw_tags(struct curve *curve)
+{
+    struct box taken[4 * BOXES + 2];
+    double bottom = curve->volts.y.start, rated = at_x(curve, curve->findings->rated_ah.rated);
+    size_t count = line_boxes(curve, &curve->volts, curve->data.v, taken);
+    count += line_boxes(curve, &curve->amps, curve->data.a, taken + count);
+    taken[count++] = (struct box){curve->volts.x.start, bottom, curve->width, bottom + STRIP - 16};
+    taken[count++] = (struct box){rated - 1, curve->volts.y.end, rated + 1, curve->amps.y.start};
+    struct box frame = {curve->volts.x.start + 2, 0, curve->width, curve->amps.y.start - 2};
+    tags_draw(&curve->tags, curve->figure, taken, count, frame);
+}
+
+static void draw_all(struct curve *curve)
+{
+    const struct stroke volts = {INK_FIRST, 2.2, LINE_SOLID}, amps = {INK_SECOND, 1.6, LINE_DASHED};
+    draw_bursts(curve);
+    plot_frame(curve->figure, &curve->amps);
+    plot_frame(curve->figure, &curve->volts);
+    draw_phases(curve);
+    draw_rated(curve);
+    draw_marks(curve);
+    draw_line(curve, &curve->volts, curve->data.v, volts);
+    draw_line(curve, &curve->amps, curve->data.a, amps);
+    draw_sightings(curve);
+    draw_floor(curve);
+    draw_end(curve);
+    name_curves(curve);
+    draw_tags(curve);
+}
+
+bool curve_figure(const struct assessment *assessment, size_t record, double width, double height,
+                  struct figure *ret_figure)
+{
+    struct curve *curve = memory_get(sizeof *curve);
+    curve->figure = ret_figure;
+    curve->findings = &assessment->records[record].findings;
+    curve->width = width;
+    bool drawn = curve_data_make(&assessment->records[record], &curve->data) &&
+                 (curve->data.has_volts || curve->data.has_amps);
+    if (drawn) {
+        set_scales(curve, height);
+        figure_init(ret_figure, width, height, "Discharge curve",
+                    "Volts and amps of the discharge against the charge delivered, with its phases, bursts, marks, the "
+                    "rated value and the end.");
+        draw_all(curve);
+        ret_figure->height = tags_rest(&curve->tags, ret_figure, LEFT, height + 12, width - LEFT - RIGHT) - 12;
+    }
+    curve_data_free(&curve->data);
+    free(curve);
+    return drawn;
 }

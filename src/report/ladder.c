@@ -1,257 +1,273 @@
-/* The claims ladder. A forest plot turned to claims: the rail is the claim, a rung the measured
- * interval, a dot its value; right of the rail is better for the buyer. */
+/* The claims ladder. A forest plot turned to claims: rows with the claim at the left, its rung in the middle,
+ * the verdict in words at the right. On a narrow figure the three stand one below the other. Claims that
+ * nothing was done about close it, a line each. */
 #include "report/figures.h"
 
+#include "base/memory.h"
 #include "draw/layout.h"
-#include "draw/scale.h"
+#include "report/rung.h"
 #include "report/words.h"
 
-enum { REASON_LINES = 4, LINE_BYTES = 160 };
+#define NARROW 560.0 /* user units; below, a row is stacked */
+#define HEAD 44.0    /* room above the first row */
+#define TICKS 30.0   /* room for the numbers of the scale */
+#define ROW_TOP 18.0 /* from the top of a row to its first baseline */
+#define ROW_PAD 9.0
+#define LEAST_ROW 44.0
+#define WORD_GAP 10.0
 
-static const double head_height = 52, foot_height = 34, row_least = 54, row_untested = 42, line_height = 16;
+enum { MOST_LINES = 12 };
 
-/* Places of the three columns. */
-struct columns {
-    double name_width, left, right, rail, verdict;
+static const struct lettering name_letters = {.role = ROLE_LABEL, .strong = true};
+static const struct lettering soft_letters = {.role = ROLE_SMALL, .ink = INK_SOFT};
+
+/* The three columns; stacked, they all are the whole width. */
+struct frame {
+    bool stacked;
+    double width, name_width, verdict, verdict_width;
+    struct axis axis;
 };
 
-/* How a claim's axis is read: per cent of the claim, or kelvins where a percentage means nothing. */
-struct axis {
-    double half;      /* value of the axis at its ends, in per cent */
-    struct scale scale;
-};
-
-static struct columns columns_of(double width)
+static struct frame frame_of(const struct assessment *assessment, double width)
 {
-    return (struct columns){
-        .name_width = 0.25 * width,
-        .left = 0.275 * width,
-        .right = 0.70 * width,
-        .rail = 0.4875 * width,
-        .verdict = 0.725 * width,
-    };
-}
-
-static bool is_temperature(const struct claim *claim)
-{
-    return claim->quantity == QUANTITY_TEMPERATURE;
-}
-
-/* Departure from the claim, positive when better for the buyer; in per cent, or in kelvins. */
-static double better_by(const struct claim *claim, double value)
-{
-    double by = is_temperature(claim) ? value - claim->stated : 100 * (value / claim->stated - 1);
-    return claim->sense == SENSE_AT_MOST ? -by : by;
-}
-
-static bool has_rung(const struct decision *d)
-{
-    return measure_known(&d->measured) && isfinite(d->claim->stated) && d->claim->stated != 0 &&
-           d->verdict != VERDICT_NOT_EXERCISED && d->verdict != VERDICT_NOT_TESTED;
-}
-
-static struct axis axis_of(const struct assessment *assessment, const struct columns *columns)
-{
-    static const double halves[] = {2, 5, 10, 20};
-    double reach = 0;
-    for (size_t k = 0; k < assessment->decision_count; k++) {
-        const struct decision *d = &assessment->decisions[k];
-        if (has_rung(d) && !is_temperature(d->claim))
-            reach = fmax(reach, fmax(fabs(better_by(d->claim, d->measured.lo)), fabs(better_by(d->claim, d->measured.hi))));
+    struct frame frame = {.stacked = width < NARROW, .width = width};
+    if (frame.stacked) {
+        frame.name_width = frame.verdict_width = width;
+        frame.axis = axis_of(assessment, 20, width - 20);
+    } else {
+        frame.name_width = 0.225 * width;
+        frame.verdict = 0.655 * width;
+        frame.verdict_width = width - frame.verdict;
+        frame.axis = axis_of(assessment, 0.25 * width, 0.625 * width);
     }
-    double half = halves[3];
-    for (int k = 3; k >= 0; k--)
-        if (reach <= halves[k])
-            half = halves[k];
-    return (struct axis){half, {-half, half, columns->left, columns->right}};
+    return frame;
 }
 
-static void draw_grid(struct figure *figure, const struct axis *axis, const struct columns *columns, double bottom)
+static struct lettering verdict_letters(enum verdict verdict)
 {
-    const struct lettering tick = {.role = ROLE_SMALL, .ink = INK_SOFT, .anchor = ANCHOR_MIDDLE};
-    double step = axis->half / 2;
-    for (int k = -2; k <= 2; k++) {
-        if (k == 0)
-            continue;
-        double x = scale_at(&axis->scale, k * step);
-        figure_line(figure, x, head_height - 8, x, bottom, (struct stroke){INK_HAIR, 1, LINE_SOLID});
-        char label[32];
-        snprintf(label, sizeof label, "%s%.3g %%", k < 0 ? "−" : "+", fabs(k * step));
-        figure_text(figure, x, bottom + 20, tick, label);
-    }
-    struct lettering head = {.role = ROLE_SMALL, .ink = INK_SOFT, .anchor = ANCHOR_MIDDLE};
-    figure_text(figure, columns->rail, 26, head, "the claim");
-    head.anchor = ANCHOR_END;
-    figure_text(figure, columns->rail - 42, 26, head, "← falls short");
-    head.anchor = ANCHOR_START;
-    figure_text(figure, columns->rail + 42, 26, head, "better than claimed →");
-    figure_line(figure, columns->rail, head_height - 14, columns->rail, bottom, (struct stroke){INK_MAIN, 2.2, LINE_SOLID});
-}
-
-/* Keeps a place on the axis; says whether it lay beyond. */
-static double clipped(const struct axis *axis, double value, bool *ret_beyond)
-{
-    *ret_beyond = fabs(value) > axis->half * 1.04;
-    double limit = axis->half * 1.04;
-    return scale_at(&axis->scale, value < -limit ? -limit : value > limit ? limit : value);
-}
-
-static void draw_arrow(struct figure *figure, double x, double y, double direction, enum ink ink)
-{
-    struct point head[] = {{x + direction * 9, y}, {x, y - 5}, {x, y + 5}};
-    figure_area(figure, head, 3, ink, STROKE_NONE);
-}
-
-/* The value found, under its rung, kept within the axis' column. */
-static void draw_found(struct figure *figure, const struct columns *columns, double x, double y, const char *found)
-{
-    const struct lettering small = {.role = ROLE_SMALL, .halo = true, .anchor = ANCHOR_MIDDLE};
-    double half = 0.5 * layout_measure(small, found).width;
-    x = fmin(fmax(x, columns->left + half - 12), columns->right - half + 12);
-    figure_text(figure, x, y + 19, small, found);
-}
-
-static void draw_rung(struct figure *figure, const struct axis *axis, const struct columns *columns,
-                      const struct decision *d, double y)
-{
-    /* a temperature has its own scale: one tick of the axis is printed as so many kelvins at the rung */
-    double unit = is_temperature(d->claim) ? axis->half / 10 : 1;
-    if (d->claim->sense == SENSE_ABOUT && isfinite(d->claim->tolerance)) {
-        double tolerance = fmin(100 * fabs(d->claim->tolerance / d->claim->stated), axis->half);
-        double from = scale_at(&axis->scale, -tolerance), to = scale_at(&axis->scale, tolerance);
-        figure_rect(figure, from, y - 9, to - from, 18, INK_BAND, STROKE_NONE);
-    }
-    double at = unit * better_by(d->claim, d->measured.value);
-    double lo = unit * better_by(d->claim, d->measured.lo), hi = unit * better_by(d->claim, d->measured.hi);
-    bool beyond, beyond_lo, beyond_hi;
-    double x = clipped(axis, at, &beyond);
-    double x1 = clipped(axis, fmin(lo, hi), &beyond_lo), x2 = clipped(axis, fmax(lo, hi), &beyond_hi);
-    enum ink ink = d->verdict == VERDICT_NOT_MET ? INK_SECOND : INK_FIRST;
-    if (x2 - x1 > 1)
-        figure_line(figure, x1, y, x2, y, (struct stroke){ink, 5, LINE_SOLID});
-    if (beyond)
-        draw_arrow(figure, x, y, at < 0 ? -1 : 1, ink);
-    else
-        figure_circle(figure, x, y, 4.6, INK_PAPER, (struct stroke){ink, 2.4, LINE_SOLID});
-    draw_found(figure, columns, x, y, d->found);
-}
-
-static void draw_reach(struct figure *figure, const struct axis *axis, const struct columns *columns,
-                       const struct decision *d, double y)
-{
-    double to = isfinite(d->reached) && isfinite(d->claim->stated) && d->claim->stated != 0
-                    ? better_by(d->claim, d->reached)
-                    : -axis->half;
-    to = fmin(to, -0.06 * axis->half); /* it stops short of the rail whatever the level was */
-    double x = scale_at(&axis->scale, fmax(to, -axis->half));
-    const struct stroke dashed = {INK_SOFT, 2, LINE_DASHED};
-    double from = columns->left - 6;
-    if (x - from < 30)
-        x = from + 30;
-    figure_line(figure, from, y, x, y, dashed);
-    figure_line(figure, x, y - 6, x, y + 6, (struct stroke){INK_SOFT, 2, LINE_SOLID});
-    draw_found(figure, columns, 0.5 * (from + x), y, d->found);
-}
-
-/* A yes-or-no statement, or a claim without a number to measure against: words beside the rail. */
-static void draw_answer(struct figure *figure, const struct columns *columns, const struct decision *d, double y)
-{
-    double x = columns->rail + (d->verdict == VERDICT_NOT_MET ? -26 : 26);
-    enum ink ink = d->verdict == VERDICT_NOT_MET ? INK_SECOND : INK_FIRST;
-    figure_circle(figure, x, y, 4.6, INK_PAPER, (struct stroke){ink, 2.4, LINE_SOLID});
-    draw_found(figure, columns, x, y, d->found);
-}
-
-static void draw_place(struct figure *figure, const struct axis *axis, const struct columns *columns,
-                       const struct decision *d, double y)
-{
-    if (has_rung(d))
-        draw_rung(figure, axis, columns, d, y);
-    else if (d->verdict == VERDICT_NOT_EXERCISED)
-        draw_reach(figure, axis, columns, d, y);
-    else if (d->verdict == VERDICT_NOT_TESTED)
-        figure_line(figure, columns->rail - 42, y, columns->rail + 42, y, (struct stroke){INK_SOFT, 1.5, LINE_DOTTED});
-    else
-        draw_answer(figure, columns, d, y);
-}
-
-static struct lettering verdict_lettering(enum verdict verdict)
-{
-    struct lettering l = {.role = ROLE_LABEL, .strong = true};
+    struct lettering letters = {.role = ROLE_LABEL, .strong = true};
     switch (verdict) {
-    case VERDICT_MET: l.ink = INK_FIRST; break;
-    case VERDICT_NOT_MET: l.ink = INK_SECOND; break;
-    case VERDICT_TOO_CLOSE: l.ink = INK_MAIN; break;
-    default: l.ink = INK_SOFT, l.italic = true;
+    case VERDICT_MET: letters.ink = INK_FIRST; break;
+    case VERDICT_NOT_MET: letters.ink = INK_SECOND; break;
+    case VERDICT_TOO_CLOSE: letters.ink = INK_MAIN; break;
+    default: letters.ink = INK_SOFT, letters.italic = true;
     }
-    return l;
+    return letters;
 }
 
-/* The reason as it stands under the verdict. */
-static void reason_of(const struct decision *d, char *buffer, size_t size)
+/* Beside the verdict: its probability. */
+static void probability_of(const struct decision *d, char *buffer, size_t size)
 {
-    char p[32] = "";
-    bool shows_p = !isnan(d->probability) && d->verdict != VERDICT_NOT_EXERCISED && d->verdict != VERDICT_NOT_TESTED;
-    if (shows_p)
-        words_probability(d->probability, p, sizeof p);
-    const char *more = d->verdict == VERDICT_TOO_CLOSE && d->would_decide[0] != '\0' ? d->would_decide : d->reason;
-    snprintf(buffer, size, "%s%s%s", p, p[0] != '\0' && more[0] != '\0' ? " · " : "", more);
+    buffer[0] = '\0';
+    if (!isnan(d->probability) && d->verdict != VERDICT_NOT_EXERCISED && d->verdict != VERDICT_NOT_TESTED)
+        words_probability(d->probability, buffer, size);
 }
 
-struct row {
-    char name[3][LINE_BYTES], reason[REASON_LINES][LINE_BYTES];
-    int names, reasons;
-    double height;
+/* Under it: the reason, or what would decide it where that says more. */
+static const char *reason_of(const struct decision *d)
+{
+    return d->verdict == VERDICT_TOO_CLOSE && d->would_decide[0] != '\0' ? d->would_decide : d->reason;
+}
+
+static void stated_of(const struct decision *d, char *buffer, size_t size)
+{
+    snprintf(buffer, size, "%s%s%s", d->claim->as_stated, d->claim->where[0] != '\0' ? " · " : "", d->claim->where);
+}
+
+/* Words in lines; `figure` NULL measures only. Returns the baseline below the last line. */
+static double set_lines(struct figure *figure, double x, double y, struct lettering letters, double width,
+                        const char *words)
+{
+    if (words[0] == '\0')
+        return y;
+    size_t lines = layout_text(figure, x, y, letters, width, MOST_LINES, words);
+    return y + (double)lines * layout_leading(letters.role);
+}
+
+/* Name and statement from baseline y on. */
+static double set_claim(struct figure *figure, const struct frame *frame, const struct decision *d, double y)
+{
+    char stated[256];
+    stated_of(d, stated, sizeof stated);
+    y = set_lines(figure, 0, y, name_letters, frame->name_width, d->claim->name);
+    return set_lines(figure, 0, y, soft_letters, frame->name_width, stated);
+}
+
+static double set_verdict(struct figure *figure, const struct frame *frame, const struct decision *d, double y)
+{
+    struct lettering letters = verdict_letters(d->verdict);
+    char p[32];
+    probability_of(d, p, sizeof p);
+    if (figure != NULL) {
+        double x = frame->verdict + layout_measure(letters, verdict_name(d->verdict)).width + WORD_GAP;
+        figure_text(figure, frame->verdict, y, letters, verdict_name(d->verdict));
+        figure_text(figure, x, y, soft_letters, p);
+    }
+    y += layout_leading(ROLE_LABEL);
+    return set_lines(figure, frame->verdict, y, soft_letters, frame->verdict_width, reason_of(d));
+}
+
+/* One row with its top at `top`; returns its height. Measures only when `figure` is NULL. */
+static double set_row(struct figure *figure, const struct frame *frame, const struct decision *d, double top)
+{
+    double first = top + ROW_TOP, below;
+    if (frame->stacked) {
+        double y = set_claim(figure, frame, d, first) + 2;
+        if (figure != NULL) {
+            axis_grid(figure, &frame->axis, y - 12, y + rung_depth(&frame->axis, d));
+            figure_line(figure, frame->axis.rail, y - 14, frame->axis.rail, y + rung_depth(&frame->axis, d),
+                        (struct stroke){INK_MAIN, 2.2, LINE_SOLID});
+            rung_draw(figure, &frame->axis, d, y);
+        }
+        below = set_verdict(figure, frame, d, y + rung_depth(&frame->axis, d) + 16) + 4;
+    } else {
+        double rung = first - 4;
+        below = fmax(set_claim(figure, frame, d, first), set_verdict(figure, frame, d, first)) - ROW_TOP + 6;
+        below = fmax(below, rung + rung_depth(&frame->axis, d));
+        if (figure != NULL)
+            rung_draw(figure, &frame->axis, d, rung);
+    }
+    return fmax(below + ROW_PAD - top, LEAST_ROW);
+}
+
+/* Name and statement of a claim that nothing was done about, on one line if they fit left of its place. */
+static double set_untested_claim(struct figure *figure, const struct frame *frame, const struct decision *d, double y)
+{
+    char stated[256];
+    double width = layout_measure(name_letters, d->claim->name).width + WORD_GAP;
+    double room = frame->stacked ? frame->width : frame->axis.rail - 56;
+    stated_of(d, stated, sizeof stated);
+    if (width + layout_measure(soft_letters, stated).width > room)
+        return set_claim(figure, frame, d, y);
+    if (figure != NULL) {
+        figure_text(figure, 0, y, name_letters, d->claim->name);
+        figure_text(figure, width, y, soft_letters, stated);
+    }
+    return y + layout_leading(ROLE_LABEL);
+}
+
+static double set_untested(struct figure *figure, const struct frame *frame, const struct decision *d, double top)
+{
+    struct lettering letters = verdict_letters(d->verdict);
+    double y = top + ROW_TOP, below = set_untested_claim(figure, frame, d, y);
+    double x = frame->verdict, said = layout_measure(letters, verdict_name(d->verdict)).width + WORD_GAP;
+    if (frame->stacked)
+        y = below;
+    bool one_line = said + layout_measure(soft_letters, d->reason).width <= frame->verdict_width;
+    if (figure != NULL) {
+        figure_text(figure, x, y, letters, verdict_name(d->verdict));
+        if (!frame->stacked)
+            rung_draw(figure, &frame->axis, d, y - 4);
+    }
+    if (one_line && figure != NULL)
+        figure_text(figure, x + said, y, soft_letters, d->reason);
+    y += layout_leading(ROLE_LABEL);
+    if (!one_line)
+        y = set_lines(figure, x, y, soft_letters, frame->verdict_width, d->reason);
+    return fmax(below, y) - ROW_TOP + (frame->stacked ? 12 : 5) - top;
+}
+
+static double set_one(struct figure *figure, const struct frame *frame, const struct decision *d, double top)
+{
+    if (figure != NULL) {
+        char said[500];
+        snprintf(said, sizeof said, "%s, %s: %s%s%s", d->claim->name, d->claim->as_stated, verdict_name(d->verdict),
+                 d->found[0] != '\0' ? "; " : "", d->found);
+        figure_group(figure, said, d->reason);
+    }
+    double height = d->verdict == VERDICT_NOT_TESTED ? set_untested(figure, frame, d, top)
+                                                     : set_row(figure, frame, d, top);
+    if (figure != NULL)
+        figure_group_end(figure);
+    return height;
+}
+
+/* The order of the rows: as on the label, those that were not tested last. */
+static size_t order_of(const struct assessment *assessment, const struct decision **ret_order)
+{
+    size_t count = 0, tested;
+    for (size_t k = 0; k < assessment->decision_count; k++)
+        if (assessment->decisions[k].verdict != VERDICT_NOT_TESTED)
+            ret_order[count++] = &assessment->decisions[k];
+    tested = count;
+    for (size_t k = 0; k < assessment->decision_count; k++)
+        if (assessment->decisions[k].verdict == VERDICT_NOT_TESTED)
+            ret_order[count++] = &assessment->decisions[k];
+    return tested;
+}
+
+/* Rows [from, end) of the order; those from `tested` on are the untested ones. */
+struct stretch {
+    const struct decision *const *order;
+    size_t from, tested, end;
 };
 
-static struct row row_of(const struct decision *d, const struct columns *columns, double width)
+static double heights_of(const struct frame *frame, const struct stretch *rows, size_t from, size_t end)
 {
-    struct row row = {0};
-    const struct lettering small = {.role = ROLE_SMALL};
-    char stated[256], reason[700];
-    snprintf(stated, sizeof stated, "%s%s%s", d->claim->as_stated, d->claim->where[0] != '\0' ? " · " : "",
-             d->claim->where);
-    row.names = words_lines(stated, small, columns->name_width, row.name, 3);
-    reason_of(d, reason, sizeof reason);
-    row.reasons = words_lines(reason, small, width - columns->verdict, row.reason, REASON_LINES);
-    int lines = row.names > row.reasons ? row.names : row.reasons;
-    double least = d->verdict == VERDICT_NOT_TESTED ? row_untested : row_least;
-    row.height = fmax(least, 20 + line_height * lines + 12);
-    return row;
+    double height = 0;
+    for (size_t k = from; k < end; k++)
+        height += set_one(NULL, frame, rows->order[k], 0);
+    return height;
 }
 
-static void draw_row(struct figure *figure, const struct axis *axis, const struct columns *columns,
-                     const struct decision *d, const struct row *row, double top)
+static double furniture(bool any_tested)
 {
-    const struct lettering name = {.role = ROLE_LABEL, .strong = true}, soft = {.role = ROLE_SMALL, .ink = INK_SOFT};
-    char said[400];
-    snprintf(said, sizeof said, "%s, %s: %s; %s", d->claim->name, d->claim->as_stated, verdict_name(d->verdict), d->found);
-    figure_group(figure, said, d->reason);
-    double y = top + 18;
-    figure_text(figure, 0, y, name, d->claim->name);
-    for (int k = 0; k < row->names; k++)
-        figure_text(figure, 0, y + line_height * (k + 1) + 2, soft, row->name[k]);
-    figure_text(figure, columns->verdict, y, verdict_lettering(d->verdict), verdict_name(d->verdict));
-    for (int k = 0; k < row->reasons; k++)
-        figure_text(figure, columns->verdict, y + line_height * (k + 1) + 2, soft, row->reason[k]);
-    draw_place(figure, axis, columns, d, y - 4);
-    figure_group_end(figure);
+    return any_tested ? HEAD + TICKS : 0;
+}
+
+/* As many rows as the height holds; at least one. */
+static size_t end_of(const struct frame *frame, const struct stretch *rows, size_t count, double most_height)
+{
+    double height = furniture(rows->from < rows->tested);
+    size_t end = rows->from;
+    for (; end < count; end++) {
+        height += set_one(NULL, frame, rows->order[end], 0);
+        if (height > most_height && end > rows->from)
+            break;
+    }
+    return end;
+}
+
+static void draw_rows(struct figure *figure, const struct frame *frame, const struct stretch *rows)
+{
+    const struct stroke rail = {INK_MAIN, 2.2, LINE_SOLID};
+    size_t split = rows->tested < rows->end ? rows->tested : rows->end;
+    double top = 0, first_end = 0;
+    if (rows->from < split) {
+        top = HEAD;
+        first_end = HEAD + heights_of(frame, rows, rows->from, split);
+        axis_head(figure, &frame->axis, 18);
+        axis_ticks(figure, &frame->axis, first_end + 18);
+        if (!frame->stacked)
+            axis_grid(figure, &frame->axis, HEAD - 12, first_end);
+    }
+    if (!frame->stacked)
+        figure_line(figure, frame->axis.rail, top > 0 ? HEAD - 18 : 4, frame->axis.rail, figure->height - 4, rail);
+    for (size_t k = rows->from; k < rows->end; k++) {
+        if (k == split && top > 0)
+            top += TICKS;
+        top += set_one(figure, frame, rows->order[k], top);
+    }
+}
+
+size_t ladder_part(const struct assessment *assessment, double width, size_t from, double most_height,
+                   struct figure *ret_figure)
+{
+    size_t count = assessment->decision_count;
+    const struct decision **order = memory_get((count + 1) * sizeof *order);
+    struct frame frame = frame_of(assessment, width);
+    struct stretch rows = {.order = order, .from = from, .tested = order_of(assessment, order)};
+    rows.end = end_of(&frame, &rows, count, most_height);
+    double height = furniture(from < rows.tested) + heights_of(&frame, &rows, from, rows.end);
+    figure_init(ret_figure, width, height, "Claims ladder",
+                "Each claim of the label against what was measured, with 95 % intervals; right is better than "
+                "claimed.");
+    draw_rows(ret_figure, &frame, &rows);
+    free(order);
+    return rows.end;
 }
 
 void ladder_figure(const struct assessment *assessment, double width, struct figure *ret_figure)
 {
-    struct columns columns = columns_of(width);
-    struct axis axis = axis_of(assessment, &columns);
-    double height = head_height;
-    for (size_t k = 0; k < assessment->decision_count; k++)
-        height += row_of(&assessment->decisions[k], &columns, width).height;
-    figure_init(ret_figure, width, height + foot_height, "Claims ladder",
-                "Each claim of the label against what was measured, with 95 % intervals; right is better than claimed.");
-    draw_grid(ret_figure, &axis, &columns, height - 6);
-    double top = head_height;
-    for (size_t k = 0; k < assessment->decision_count; k++) {
-        struct row row = row_of(&assessment->decisions[k], &columns, width);
-        draw_row(ret_figure, &axis, &columns, &assessment->decisions[k], &row, top);
-        top += row.height;
-    }
+    ladder_part(assessment, width, 0, INFINITY, ret_figure);
 }

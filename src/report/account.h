@@ -1,0 +1,51 @@
+/* Account: what an assessment says, in words, as listings that the sheet and the page set alike.
+ *
+ * Each function appends rows; the columns are named beside it. A listing without rows says that there is
+ * nothing of the kind. */
+#ifndef RUNDOWN_REPORT_ACCOUNT_H
+#define RUNDOWN_REPORT_ACCOUNT_H
+
+#include "base/text.h"
+#include "claims/assessment.h"
+#include "report/listing.h"
+
+const char *account_file(const char *path); /* without its folders: what is published shows no disk */
+
+/* How the sample was had, when it was tested, with which rig: a sentence or two each. */
+void account_about(const struct assessment *assessment, struct text *text);
+
+/* What, how it went: amounts, load, rated values, the end. 2 columns. */
+void account_test(const struct record *record, struct listing *rows);
+/* A burst and what it cost. 2 columns. */
+void account_bursts(const struct findings *findings, struct listing *rows);
+/* The meter's own tallies beside the integrals, in one row. 2 columns. */
+void account_tallies(const struct findings *findings, struct listing *rows);
+/* Cut-off, charge, energy, at. 4 columns. */
+void account_cut_offs(const struct findings *findings, struct listing *rows);
+/* Step, then the resistance after the first sample, 1 s, 10 s and 30 s; at most `most` steps, the largest, in
+ * the order of time. Returns how many were left out. 5 columns. */
+size_t account_resistances(const struct findings *findings, size_t most, struct listing *rows);
+/* Pulse pairs. 3 columns: at, currents, resistance. */
+void account_pulse_pairs(const struct findings *findings, struct listing *rows);
+/* Condition, was, asked for by the standards ("" when it was as asked), likely effect in words. 4 columns. */
+void account_conditions(const struct findings *findings, struct listing *rows);
+/* Run, from, to, charge, energy, mean volts, how it ended. 7 columns. */
+void account_runs(const struct findings *findings, struct listing *rows);
+
+/* Share, standard uncertainty with its unit, cause with its shape. The largest first. 3 columns. */
+void account_budget(const struct measure *measure, const char *symbol, struct listing *rows);
+/* Two measures beside each other: cause, then uncertainty and share of each; the largest share first, those
+ * below a thousandth of either variance in one row. 5 columns. */
+void account_budgets(const struct measure *a, const struct measure *b, struct listing *rows);
+/* Names the largest contribution and what would shrink it; "" when there is none. */
+void account_largest(const struct measure *measure, struct text *text);
+
+/* Claim, as stated, where, found, probability, verdict, reason. 7 columns. */
+void account_claims(const struct assessment *assessment, struct listing *rows);
+/* Claims that the test left open and what would decide each, but for what the ladder says. 2 columns. */
+void account_open(const struct assessment *assessment, struct listing *rows);
+
+/* Topic, words. All notices, those of the logs with their line. 2 columns. */
+void account_notices(const struct assessment *assessment, struct listing *rows);
+
+#endif

@@ -1,0 +1,137 @@
+/* The account of an uncertainty: what it is made of, and what would shrink it. */
+#include "report/account.h"
+
+#include "base/number.h"
+#include "report/explain.h"
+
+#define SMALL 1e-3 /* share of the variance below which a contribution is told only in sum */
+
+static const char *what_of(const struct part *part)
+{
+    return part->what != NULL && part->what[0] != '\0' ? part->what : cause_name(part->cause);
+}
+
+static void add_u(struct listing *rows, double u, const char *symbol)
+{
+    char words[32];
+    number_print(fabs(u), fabs(u), words, sizeof words);
+    listing_add(rows, "%s%s%s", words, symbol[0] != '\0' ? " " : "", symbol);
+}
+
+void account_budget(const struct measure *measure, const char *symbol, struct listing *rows)
+{
+    static const char *const shapes[] = {"normal", "rectangular", "triangular", "arcsine", "t"};
+    int order[MEASURE_PARTS];
+    double share[MEASURE_PARTS];
+    int count = budget_order(measure, order, share);
+    for (int k = 0; k < count; k++) {
+        const struct part *part = &measure->parts[order[k]];
+        listing_add(rows, "%.1f %%", 100 * share[k]);
+        add_u(rows, part->u, symbol);
+        listing_add(rows, "%s, %s%s", what_of(part), shapes[part->shape], part->source != 0 ? ", shared over the rig" : "");
+    }
+    if (count == 0)
+        return;
+    listing_add(rows, "together");
+    add_u(rows, measure->u, symbol);
+    if (isfinite(measure->dof) && measure->dof < 1e4)
+        listing_add(rows, "standard uncertainty, %.0f degrees of freedom", measure->dof);
+    else
+        listing_add(rows, "standard uncertainty");
+}
+
+/* One cause and what it does to either measure. */
+struct cause_row {
+    const char *what;
+    double variance[2];
+};
+
+static int gather(const struct measure *measure, int side, struct cause_row *causes, int count)
+{
+    for (int k = 0; k < measure->count && measure_known(measure); k++) {
+        const char *what = what_of(&measure->parts[k]);
+        int at = 0;
+        while (at < count && strcmp(causes[at].what, what) != 0)
+            at++;
+        if (at == count)
+            causes[count++] = (struct cause_row){.what = what};
+        causes[at].variance[side] += measure->parts[k].u * measure->parts[k].u;
+    }
+    return count;
+}
+
+static double share_of(const struct cause_row *row, const double *total, int side)
+{
+    return total[side] > 0 ? row->variance[side] / total[side] : 0;
+}
+
+static double largest_share(const struct cause_row *row, const double *total)
+{
+    return fmax(share_of(row, total, 0), share_of(row, total, 1));
+}
+
+static void sort_causes(struct cause_row *causes, int count, const double *total)
+{
+    for (int k = 1; k < count; k++)
+        for (int j = k; j > 0 && largest_share(&causes[j - 1], total) < largest_share(&causes[j], total); j--) {
+            struct cause_row other = causes[j];
+            causes[j] = causes[j - 1];
+            causes[j - 1] = other;
+        }
+}
+
+static void add_cause(struct listing *rows, const struct cause_row *row, const double *total)
+{
+    listing_add(rows, "%s", row->what);
+    for (int side = 0; side < 2; side++) {
+        double share = share_of(row, total, side);
+        if (row->variance[side] > 0)
+            add_u(rows, sqrt(row->variance[side]), "");
+        else
+            listing_add(rows, "%s", "");
+        if (row->variance[side] > 0 && share < SMALL)
+            listing_add(rows, "< 0.1 %%");
+        else if (row->variance[side] > 0)
+            listing_add(rows, "%.1f %%", 100 * share);
+        else
+            listing_add(rows, "%s", "");
+    }
+}
+
+void account_budgets(const struct measure *a, const struct measure *b, struct listing *rows)
+{
+    struct cause_row causes[2 * MEASURE_PARTS], rest = {0}, together = {.what = "together"};
+    double total[2] = {0, 0};
+    char small[48];
+    int count = gather(b, 1, causes, gather(a, 0, causes, 0)), left = 0;
+    for (int k = 0; k < count; k++)
+        total[0] += causes[k].variance[0], total[1] += causes[k].variance[1];
+    sort_causes(causes, count, total);
+    for (int k = 0; k < count; k++) {
+        if (largest_share(&causes[k], total) >= SMALL) {
+            add_cause(rows, &causes[k], total);
+            continue;
+        }
+        rest.variance[0] += causes[k].variance[0], rest.variance[1] += causes[k].variance[1];
+        left++;
+    }
+    snprintf(small, sizeof small, "%d smaller ones", left);
+    rest.what = small;
+    if (left > 0)
+        add_cause(rows, &rest, total);
+    together.variance[0] = total[0], together.variance[1] = total[1];
+    if (count > 0)
+        add_cause(rows, &together, total);
+}
+
+void account_largest(const struct measure *measure, struct text *text)
+{
+    int order[MEASURE_PARTS];
+    double share[MEASURE_PARTS];
+    if (!measure_known(measure) || budget_order(measure, order, share) == 0)
+        return;
+    const struct part *part = &measure->parts[order[0]];
+    text_addf(text, "%s, %.0f %%.", what_of(part), 100 * share[0]);
+    if (part->remedy != NULL && part->remedy[0] != '\0')
+        text_addf(text, " What would shrink it: %s.", part->remedy);
+}
