@@ -116,7 +116,7 @@ static struct measure cost_of(const struct lab *lab, const struct phase *phase, 
     struct measure wh = measure_of((energy - burst_energy_j(trace, phase)) / 3600);
     measure_part(&wh, (struct part){CAUSE_FIT, SHAPE_T, u / 3600, fmax(1, base.dof / (base.spread * base.spread)), 0,
                                     "fit of the base volts on both sides", "a steadier base load, a quieter meter"});
-    add(&wh, CAUSE_FIT, SHAPE_RECTANGULAR, fabs(other - energy) / 3600 / sqrt(3), 0,
+    add(&wh, CAUSE_FIT, SHAPE_NORMAL, fabs(other - energy) / 3600, 0,
         "shape of the base volts across the burst", "a burst farther from the knee, and longer base on both sides");
     add_readings(&wh, lab, phase, sags);
     add_gains(&wh, lab, amps_from_watts);

@@ -139,7 +139,7 @@ bool burst_base_fit(const struct trace *trace, const struct phase *before, const
                     const struct phase *after, double noise_v, int powers, struct burst_base *ret_base)
 {
     double length = burst->end_s - burst->start_s, q = burst_charge_c(trace, burst);
-    double back_s = fmax(2 * length, 600), window_s = fmax(4 * length, 1800);
+    double back_s = fmax(2 * length, 600), window_s = fmax(4 * length, 1200);
     size_t first = after->first + (after->first < after->last); /* the first reading may be a mixture */
     for (int halvings = 0; halvings < 4; halvings++, window_s /= 2) {
         struct bin bins[ROWS];

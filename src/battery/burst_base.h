@@ -5,8 +5,9 @@
  * 134:262). q is charge, so that the base is compared at equal charge. Linear least squares for given
  * time constants (numeric/regress.h); the pair of time constants with the least residuals is taken
  * from a grid of ratio two. Readings enter as means of pieces that lengthen with distance from the burst,
- * weighted by their number. The window after the burst is halved while the residuals stand out of the
- * noise, so that a knee further on does not count. */
+ * weighted by their number. The windows are twice the burst or ten minutes before it, and four times the burst
+ * or twenty minutes after it; both are halved while the residuals stand out of the noise, so that a
+ * knee further on does not count. */
 #ifndef RUNDOWN_BATTERY_BURST_BASE_H
 #define RUNDOWN_BATTERY_BURST_BASE_H
 
