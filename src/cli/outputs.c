@@ -6,6 +6,7 @@
 #include "report/figures.h"
 #include "report/json.h"
 #include "report/reply.h"
+#include "report/sheet.h"
 #include "report/terminal.h"
 
 #include <sys/ioctl.h>
@@ -54,6 +55,8 @@ static enum status write_files(const struct outputs *outputs, const struct asses
                                struct message *message)
 {
     enum status status = STATUS_OK;
+    if (outputs->sheet != NULL)
+        status = sheet_write(assessment, outputs->paper == 0 ? PAPER_A4 : PAPER_LETTER, outputs->sheet, message);
     for (int k = 0; k < outputs->figure_count && status == STATUS_OK; k++)
         status = write_figure(assessment, outputs->figures[k], message);
     return status;
