@@ -1,130 +1,13 @@
 #include "battery/ledger.h"
 
 #include "base/memory.h"
+#include "battery/piece.h"
 
-enum { ENTRY = 2048 }; /* readings an entry: the three columns of one fit the second cache */
-
-/* The bend and the turn at one reading. */
-struct corner {
-    double bend_a, bend_w, turn_a, turn_w, turn_both, weight, noise;
-};
-
-static inline struct corner corner_of(double h1, double da1, double dw1, double h2, double da2, double dw2)
-{
-    double h12 = h1 + h2;
-    return (struct corner){
-        .bend_a = (h1 * da2 - h2 * da1) / 2,
-        .bend_w = (h1 * dw2 - h2 * dw1) / 2,
-        .turn_a = da1 * da2,
-        .turn_w = dw1 * dw2,
-        .turn_both = (da1 * dw2 + dw1 * da2) / 2,
-        .weight = h1 * h2 * h12 / 4,
-        .noise = (h12 * h12 + h1 * h1 + h2 * h2) / 4,
-    };
-}
-
-static inline void add_corner(struct sums *sums, struct corner corner, double sign)
-{
-    sums->amps.bend += sign * corner.bend_a;
-    sums->amps.bend2 += sign * corner.bend_a * corner.bend_a;
-    sums->amps.turn += sign * corner.turn_a;
-    sums->watts.bend += sign * corner.bend_w;
-    sums->watts.bend2 += sign * corner.bend_w * corner.bend_w;
-    sums->watts.turn += sign * corner.turn_w;
-    sums->both.bend2 += sign * corner.bend_a * corner.bend_w;
-    sums->both.turn += sign * corner.turn_both;
-    sums->bend_weight += sign * corner.weight;
-    sums->bend_weight2 += sign * corner.weight * corner.weight;
-    sums->bend_noise += sign * corner.noise;
-}
+enum { ENTRY = PIECE_READINGS };
 
 static double volts_at(const struct trace *trace, size_t k)
 {
     return trace->v != NULL ? trace->v[k] : 0;
-}
-
-static struct corner corner_at(const struct trace *trace, size_t k)
-{
-    const double *t = trace->t_s, *a = trace->a;
-    double w0 = volts_at(trace, k - 1) * a[k - 1], w1 = volts_at(trace, k) * a[k];
-    double w2 = volts_at(trace, k + 1) * a[k + 1];
-    return corner_of(t[k] - t[k - 1], a[k] - a[k - 1], w1 - w0, t[k + 1] - t[k], a[k + 1] - a[k], w2 - w1);
-}
-
-/* Integrals, and the corners at the readings between the first and the last. */
-static void sum_lines(const double *restrict t, const double *restrict v, const double *restrict a, size_t n,
-                      struct sums *restrict sums)
-{
-    struct sums s = {0};
-    double h1 = 0, da1 = 0, dw1 = 0, w = v[0] * a[0];
-    for (size_t k = 0; k + 1 < n; k++) {
-        double h = t[k + 1] - t[k], da = a[k + 1] - a[k], dv = v[k + 1] - v[k];
-        double w_next = v[k + 1] * a[k + 1], dw = w_next - w, half = h / 2;
-        s.charge_c += half * (a[k + 1] + a[k]);
-        s.energy_j += half * (w_next + w - dv * da * (1.0 / 3));
-        s.volt_s += half * (v[k + 1] + v[k]);
-        s.square_a2s += half * (a[k + 1] * a[k + 1] + a[k] * a[k] - da * da * (1.0 / 3));
-        s.width2_s2 += h * h;
-        s.width3_s3 += h * h * h;
-        s.longest_s = h > s.longest_s ? h : s.longest_s;
-        /* at the first reading h1 is 0, and so is every product but turn (da1 = 0) and noise */
-        add_corner(&s, corner_of(h1, da1, dw1, h, da, dw), 1);
-        h1 = h, da1 = da, dw1 = dw, w = w_next;
-    }
-    if (n > 1) {
-        double h = t[1] - t[0];
-        s.bend_noise -= h * h / 2;
-    }
-    s.duration_s = t[n - 1] - t[0];
-    s.intervals = n - 1;
-    s.bends = n > 2 ? n - 2 : 0;
-    *sums = s;
-}
-
-static void sum_flats(const double *restrict t, const double *restrict y, size_t n, struct flats *ret_flats)
-{
-    size_t k = 0;
-    while (k + 1 < n && y[k + 1] == y[k])
-        k++;
-    bool unbroken = k + 1 >= n;
-    double head = t[unbroken ? n - 1 : k + 1] - t[0];
-    double length = 0, square = 0, longest = head;
-    for (k++; k + 1 < n; k++) { /* without a branch: whether readings repeat is hard to foresee */
-        length += t[k + 1] - t[k];
-        double closed = y[k + 1] != y[k] ? length : 0;
-        square += closed * closed;
-        longest = closed > longest ? closed : longest;
-        length -= closed;
-    }
-    *ret_flats =
-        (struct flats){head, unbroken ? head : length, square, length > longest ? length : longest, unbroken};
-}
-
-static void sum_extremes(const double *restrict v, const double *restrict a, size_t n, struct sums *sums)
-{
-    double peak = 0, low = INFINITY;
-    for (size_t k = 0; k < n; k++) {
-        double size = fabs(a[k]);
-        peak = size > peak ? size : peak;
-        low = v[k] < low ? v[k] : low;
-    }
-    sums->peak_a = peak;
-    sums->low_v = low;
-}
-
-/* At most ENTRY + 1 readings. */
-static struct sums sum_piece(const struct trace *trace, size_t first, size_t last)
-{
-    static const double no_volts[ENTRY + 1];
-    size_t n = last - first + 1;
-    const double *t = trace->t_s + first, *a = trace->a + first;
-    const double *v = trace->v != NULL ? trace->v + first : no_volts;
-    struct sums sums;
-    sum_lines(t, v, a, n, &sums);
-    sum_flats(t, a, n, &sums.flat_a);
-    sum_flats(t, v, n, &sums.flat_v);
-    sum_extremes(v, a, n, &sums);
-    return sums;
 }
 
 static struct flats flats_joined(const struct flats *a, const struct flats *b)
@@ -182,7 +65,7 @@ static void add_plain(struct sums *sums, const struct sums *more)
 static void join(struct sums *sums, const struct sums *piece, const struct trace *trace, size_t at)
 {
     if (sums->intervals > 0 && piece->intervals > 0) {
-        add_corner(sums, corner_at(trace, at), 1);
+        piece_corner(trace, at, 1, sums);
         sums->bends++;
     }
     sums->flat_a = flats_joined(&sums->flat_a, &piece->flat_a);
@@ -224,7 +107,7 @@ bool ledger_init(struct ledger *ledger, const struct trace *trace)
         return false;
     for (size_t k = 0; k < count; k++) {
         size_t last = (k + 1) * ENTRY < trace->count ? (k + 1) * ENTRY : trace->count - 1;
-        ledger->entries[k] = sum_piece(trace, k * ENTRY, last);
+        ledger->entries[k] = piece_sums(trace, k * ENTRY, last);
     }
     return true;
 }
@@ -240,10 +123,10 @@ struct sums ledger_sums(const struct ledger *ledger, size_t first, size_t last)
     const struct trace *trace = ledger->trace;
     size_t entry = (first + ENTRY - 1) / ENTRY; /* the first that begins within */
     size_t at = entry * ENTRY < last ? entry * ENTRY : last;
-    struct sums sums = sum_piece(trace, first, at);
+    struct sums sums = piece_sums(trace, first, at);
     for (; at < last; entry++) {
         size_t end = (entry + 1) * ENTRY;
-        struct sums piece = end <= last ? ledger->entries[entry] : sum_piece(trace, at, last);
+        struct sums piece = end <= last ? ledger->entries[entry] : piece_sums(trace, at, last);
         join(&sums, &piece, trace, at);
         at = end <= last ? end : last;
     }
@@ -262,7 +145,7 @@ void sums_hold(struct sums *sums, const struct trace *trace, size_t k, double se
 
 void sums_unbend(struct sums *sums, const struct trace *trace, size_t k)
 {
-    add_corner(sums, corner_at(trace, k), -1);
+    piece_corner(trace, k, -1, sums);
     sums->bends--;
 }
 
@@ -290,7 +173,7 @@ bool ledger_reaches(const struct ledger *ledger, size_t first, size_t last, bool
     for (size_t at = first; at < last;) {
         size_t end = (at / ENTRY + 1) * ENTRY < last ? (at / ENTRY + 1) * ENTRY : last;
         struct sums piece =
-            at % ENTRY == 0 && end % ENTRY == 0 ? ledger->entries[at / ENTRY] : sum_piece(trace, at, end);
+            at % ENTRY == 0 && end % ENTRY == 0 ? ledger->entries[at / ENTRY] : piece_sums(trace, at, end);
         double gain = energy ? piece.energy_j : piece.charge_c;
         struct place place;
         if (gain >= left && place_reaches(trace->t_s + at, trace->a + at, energy ? trace->v + at : NULL,
