@@ -138,7 +138,8 @@ static void sum_flats(const double *t, const double *v, const double *a, size_t 
         one->tail_s = t[n - 1] - begun[c];
         one->longest_s = fmax(longest[c], one->tail_s);
         one->square_s2 =
-            one->unbroken ? 0 : square[c] - one->head_s * one->head_s; /* the head is closed elsewhere */
+            one->unbroken ? 0
+                          : fmax(0, square[c] - one->head_s * one->head_s); /* the head is closed elsewhere */
     }
 }
 
