@@ -158,7 +158,8 @@ static void add_cut_off(const struct delivery *delivery, const struct asked *ask
             reached = capacity->reached;
         }
     }
-    SAY(cut_off->was, "ended at %.2f V%s", last->end_v, last->ended.by == ENDED_BMS ? ", by the BMS" : "");
+    double end_v = measure_known(&last->ended.end_v) ? last->ended.end_v.value : last->end_v;
+    SAY(cut_off->was, "ended at %.2f V%s", end_v, last->ended.by == ENDED_BMS ? ", by the BMS" : "");
     SAY(cut_off->asked_for, isnan(lowest) ? "the end voltage that the maker declares" : "%.4g V", lowest);
     if (last->ended.by == ENDED_BMS || reached) {
         as_asked(cut_off);
