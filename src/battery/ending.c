@@ -170,7 +170,9 @@ static void say(struct ending *ended, const char *format, ...)
 static void say_stop(const struct scene *scene, const struct run *run, const struct aftermath *after,
                      struct ending *ended)
 {
-    say(ended, "%.3g A stopped within %.3g s at %.4g V", fabs(scene->trace->a[run->last]), after->gap_s,
+    const double *a = scene->trace->a;
+    size_t before = run->last > run->first ? run->last - 1 : run->last; /* the last may have caught the stop */
+    say(ended, "%.3g A stopped within %.3g s at %.4g V", fmax(fabs(a[run->last]), fabs(a[before])), after->gap_s,
         ended->end_v.value);
     if (isfinite(ended->end_cell_v))
         say(ended, " (%.3g V a cell)", ended->end_cell_v);

@@ -16,7 +16,7 @@
 #define STEP_NOISE 6.0
 #define STEP_SHARE 0.01  /* common practice, no source */
 #define PULSE_S 120.0    /* pulses of test procedures last 1 s to 60 s */
-#define PULSE_SHARE 0.05 /* no source */
+#define PULSE_SHARE 0.10 /* four minutes at 1 I_t are 7 %; no source */
 
 enum { RUNS_MOST = 5000, PHASES_MOST = 20000 }; /* a load that switches oftener is taken as one that varies */
 

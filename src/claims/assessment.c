@@ -196,8 +196,9 @@ static enum status name_departures(const char *path, struct assessment *assessme
     struct plan plan;
     enum status status = plan_read(path, &plan, message);
     const struct record *main = assessment_main(assessment);
-    if (status == STATUS_OK && main != NULL)
-        plan_departures(&plan, &main->findings, &assessment->notices);
+    if (status == STATUS_OK && assessment->record_count > 0)
+        plan_departures(&plan, assessment->label.sample, main != NULL ? &main->findings : &assessment->records[0].findings,
+                        &assessment->notices);
     return status;
 }
 

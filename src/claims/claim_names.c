@@ -70,6 +70,13 @@ enum quantity claim_kind_quantity(enum claim_kind kind)
     return name != NULL ? name->quantity : QUANTITY_NONE;
 }
 
+void claim_name_within(const char *name, char *buffer, size_t size)
+{
+    span_copy(span_of(name), buffer, size);
+    if (islower((unsigned char)buffer[1]) || buffer[1] == ' ')
+        buffer[0] = (char)tolower((unsigned char)buffer[0]);
+}
+
 void claim_slug(const char *words, char *buffer, size_t size)
 {
     size_t n = 0;

@@ -20,6 +20,9 @@ const struct claim_name *claim_name_find(const char *written); /* NULL when unkn
 const char *claim_kind_shown(enum claim_kind kind);
 enum quantity claim_kind_quantity(enum claim_kind kind);
 
+/* The name as it stands within a sentence: `mass`, `BMS opens at 10 V`. */
+void claim_name_within(const char *name, char *buffer, size_t size);
+
 /* `Charging stops when cold` gives `charging-stops-when-cold`. */
 void claim_slug(const char *words, char *buffer, size_t size);
 

@@ -3,7 +3,8 @@
  *
  * The outlook of a claim about an amount is the 95 % half-width that this rig would give if the sample
  * delivered just what is claimed: a sample that lies further from its claim than that will be decided.
- * A plan can be saved and handed to `assess`, which then names where the run departed from it. */
+ * docs/plan.md says what else is foreseen. A plan can be saved and handed to `assess`, which then names
+ * where the run departed from it. */
 #ifndef RUNDOWN_CLAIMS_PLAN_H
 #define RUNDOWN_CLAIMS_PLAN_H
 
@@ -26,37 +27,50 @@ struct prospect {
 struct plan_step {
     double at_s;
     double within_s;     /* half-width of the expected time; 0 exact */
-    char what[240];
+    char what[300];
     char write_down[160];
 };
 
 enum { PLAN_STEPS = 16 };
 
+/* Some of the loads, run together, as the sample sees them. */
+struct draw {
+    unsigned on;     /* which loads, bit by bit; 0 when no file names any */
+    double w, a;     /* at the terminals, at volts that such a current leaves; NaN: none */
+    char words[200]; /* "panel heater + kettle", or what is needed */
+};
+
 struct plan {
     struct prospect *prospects; size_t count;
     struct plan_step steps[PLAN_STEPS]; int step_count;
-    double base_w, base_a;             /* the base load at the sample, W and A at the nominal voltage */
-    unsigned base_on;                  /* which loads, bit by bit */
-    char base_words[200];
-    double burst_w, burst_a, burst_s, burst_at_ah; /* NaN: no burst */
-    char burst_words[200];
+    struct draw base;                  /* amps at the nominal voltage */
+    struct draw burst;                 /* base included; NaN: no load for one, or none needed */
+    double burst_s, burst_at_ah;
+    struct draw peak;                  /* for the stated peak; NaN: out of reach or not claimed */
+    double peak_s;
+    double reach_a;                    /* all that the loads can draw together; INFINITY when no file names any */
+    double reach_w;
     double rest_s;                     /* asked before the discharge */
     double duration_s;                 /* expected, if the sample holds its rating */
-    double ripple_share;               /* of the energy, by which an unstated ripple may mislead */
+    double ripple_share;               /* of the energy, half-width by which an unstated ripple may mislead */
     double fills_after_s;              /* a load that is itself a battery is full before cut-off; NaN */
-    char warning[320];                 /* "" when none */
+    double gives_up_v;                 /* the base runs behind an inverter that lets go there; NaN */
+    char warning[400];                 /* "" when none */
     char sample[96];
 };
 
-/* `loads` may be NULL: then what is needed is said instead of what is there. */
+/* `loads` may be NULL: then what is needed is said instead of what is there. The label states a capacity. */
 struct plan plan_make(const struct label *label, const struct rig *rig, const struct loads *loads);
 void plan_free(struct plan *plan);
 
 /* As an INI file, and back (only what plan_departures needs). */
 void plan_save(const struct plan *plan, struct text *text);
 enum status plan_read(const char *path, struct plan *ret_plan, struct message *message);
+enum status plan_read_text(const char *path, struct span text, struct plan *ret_plan, struct message *message);
 
-/* Names, as notices of topic "plan", where the run departed from the plan: base load, burst, rest, end. */
-void plan_departures(const struct plan *plan, const struct findings *findings, struct notices *notices);
+/* Names, as notices of topic "plan", where the run departed from the plan: sample, base load, burst, rest,
+ * end. More than a tenth off is a departure. */
+void plan_departures(const struct plan *plan, const char *sample, const struct findings *findings,
+                     struct notices *notices);
 
 #endif

@@ -7,10 +7,10 @@
 void plan_save(const struct plan *plan, struct text *text)
 {
     text_addf(text, "; a plan of a discharge test: hand it to `rundown assess --plan`\n[plan]\nsample = %s\n", plan->sample);
-    text_addf(text, "base power = %.4g W\nrest before = %.4g s\nduration = %.5g s\n", plan->base_w, plan->rest_s,
+    text_addf(text, "base power = %.4g W\nrest before = %.4g s\nduration = %.5g s\n", plan->base.w, plan->rest_s,
               plan->duration_s);
-    if (!isnan(plan->burst_a))
-        text_addf(text, "burst current = %.4g A\nburst length = %.4g s\nburst after = %.4g Ah\n", plan->burst_a,
+    if (!isnan(plan->burst.a))
+        text_addf(text, "burst current = %.4g A\nburst length = %.4g s\nburst after = %.4g Ah\n", plan->burst.a,
                   plan->burst_s, plan->burst_at_ah);
 }
 
@@ -22,8 +22,8 @@ static enum status read_entry(const struct ini *ini, const struct ini_entry *ent
         enum quantity quantity;
         double *into;
     } fields[] = {
-        {"base power", QUANTITY_POWER, &plan->base_w},      {"rest before", QUANTITY_TIME, &plan->rest_s},
-        {"duration", QUANTITY_TIME, &plan->duration_s},     {"burst current", QUANTITY_CURRENT, &plan->burst_a},
+        {"base power", QUANTITY_POWER, &plan->base.w},      {"rest before", QUANTITY_TIME, &plan->rest_s},
+        {"duration", QUANTITY_TIME, &plan->duration_s},     {"burst current", QUANTITY_CURRENT, &plan->burst.a},
         {"burst length", QUANTITY_TIME, &plan->burst_s},    {"burst after", QUANTITY_CHARGE, &plan->burst_at_ah},
     };
     if (name_alike(span_of(entry->key), "sample")) {
@@ -37,19 +37,40 @@ static enum status read_entry(const struct ini *ini, const struct ini_entry *ent
     return status_remedy(message, "write the plan anew with `rundown plan --save FILE`");
 }
 
-enum status plan_read(const char *path, struct plan *ret_plan, struct message *message)
+static enum status read_entries(const struct ini *ini, struct plan *plan, struct message *message)
+{
+    static const char *const sections[] = {"plan", NULL};
+    const struct ini_entry *base;
+    const char *remedy = "give a file that `rundown plan --save` wrote";
+    enum status status = ini_known_sections(ini, sections, message);
+    if (status == STATUS_OK)
+        status = ini_required(ini, "plan", "base power", remedy, &base, message);
+    for (size_t k = 0; k < ini->count && status == STATUS_OK; k++)
+        status = read_entry(ini, &ini->entries[k], plan, message);
+    return status;
+}
+
+enum status plan_read_text(const char *path, struct span text, struct plan *ret_plan, struct message *message)
 {
     struct ini ini;
-    enum status status = ini_read(path, &ini, message);
+    enum status status = ini_read_text(path, text, &ini, message);
     if (status != STATUS_OK)
         return status;
-    struct plan plan = {.base_w = NAN, .burst_a = NAN, .burst_s = NAN, .burst_at_ah = NAN, .rest_s = NAN,
-                        .duration_s = NAN};
-    for (size_t k = 0; k < ini.count && status == STATUS_OK; k++)
-        status = read_entry(&ini, &ini.entries[k], &plan, message);
+    struct plan plan = {.base.w = NAN, .burst.a = NAN, .burst_s = NAN, .burst_at_ah = NAN, .rest_s = NAN, .duration_s = NAN};
+    status = read_entries(&ini, &plan, message);
     ini_free(&ini);
     if (status == STATUS_OK)
         *ret_plan = plan;
+    return status;
+}
+
+enum status plan_read(const char *path, struct plan *ret_plan, struct message *message)
+{
+    struct text text = TEXT_EMPTY;
+    enum status status = ini_load(path, &text, message);
+    if (status == STATUS_OK)
+        status = plan_read_text(path, (struct span){text_string(&text), text.length}, ret_plan, message);
+    text_free(&text);
     return status;
 }
 
@@ -70,57 +91,68 @@ static const double allowed = 0.10; /* a tenth off is as planned: what a home be
 
 static void depart(struct notices *notices, const char *what, double planned, double was, const char *symbol)
 {
-    if (isnan(planned) || isnan(was) || fabs(was - planned) <= allowed * fabs(planned))
+    if (isnan(planned) || fabs(was - planned) <= allowed * fabs(planned))
         return;
-    notices_add(notices, "plan", 0, "Departure from the plan: %s was %.4g %s, planned %.4g %s (%+.0f %%).", what, was,
-                symbol, planned, symbol, 100 * (was / planned - 1));
+    if (isnan(was))
+        notices_add(notices, "plan", 0, "Whether %s was as planned the readings do not show.", what);
+    else
+        notices_add(notices, "plan", 0, "Departure from the plan: %s was %.4g %s, planned %.4g %s (%+.0f %%).", what, was,
+                    symbol, planned, symbol, 100 * (was / planned - 1));
 }
 
 static double delivered_until(const struct findings *f, double at_s)
 {
-    double share = (at_s - f->test_start_s) / (f->test_end_s - f->test_start_s), ah = 0;
+    double ah = 0;
     for (size_t k = 0; k < f->phase_count; k++) {
         const struct phase *p = &f->phases[k];
-        if (p->kind == RUN_DISCHARGE && p->end_s <= at_s + 1e-6 && p->start_s >= f->test_start_s - 1e-6)
-            ah += p->mean_a * (p->end_s - p->start_s) / 3600;
+        if (p->kind == RUN_DISCHARGE && p->run >= f->test_first_run && p->run <= f->test_last_run && p->start_s < at_s)
+            ah += p->mean_a * (fmin(p->end_s, at_s) - p->start_s) / 3600;
     }
-    return share > 0 ? ah : NAN;
+    return isnan(at_s) ? NAN : ah;
 }
 
 static void depart_burst(const struct plan *plan, const struct findings *f, struct notices *notices)
 {
-    if (isnan(plan->burst_a))
+    if (isnan(plan->burst.a))
         return;
-    if (f->burst_count == 0) {
+    const struct burst *b = NULL;
+    for (size_t k = 0; k < f->burst_count; k++)
+        if (b == NULL || f->bursts[k].current_a > b->current_a)
+            b = &f->bursts[k];
+    if (b == NULL) {
         notices_add(notices, "plan", 0, "Departure from the plan: no burst was found; planned was %.4g A for %.0f s.",
-                    plan->burst_a, plan->burst_s);
+                    plan->burst.a, plan->burst_s);
         return;
     }
-    const struct burst *b = &f->bursts[0];
-    for (size_t k = 1; k < f->burst_count; k++)
-        if (f->bursts[k].current_a > b->current_a)
-            b = &f->bursts[k];
-    depart(notices, "the burst's current", plan->burst_a, b->current_a, "A");
+    depart(notices, "the burst's current", plan->burst.a, b->current_a, "A");
     depart(notices, "the burst's length", plan->burst_s, b->end_s - b->start_s, "s");
     depart(notices, "the charge before the burst", plan->burst_at_ah, delivered_until(f, b->start_s), "Ah");
 }
 
-void plan_departures(const struct plan *plan, const struct findings *findings, struct notices *notices)
+static void depart_rest(const struct plan *plan, const struct findings *f, struct notices *notices)
 {
-    const struct findings *f = findings;
-    const struct phase *base = f->has_test ? base_phase(f) : NULL;
-    if (base == NULL || f->runs == NULL) {
-        notices_add(notices, "plan", 0, "Departure from the plan: the readings hold no discharge.");
-        return;
-    }
-    depart(notices, "the base load", plan->base_w, base->mean_a * base->mean_v, "W");
-    depart_burst(plan, f, notices);
     const struct run *before = f->test_first_run > 0 ? &f->runs[f->test_first_run - 1] : NULL;
     double rest_s = before != NULL && before->kind == RUN_REST ? before->end_s - before->start_s : 0;
     if (rest_s < (1 - allowed) * plan->rest_s)
         notices_add(notices, "plan", 0,
                     "Departure from the plan: the readings show %.0f min of rest before the load, planned were %.0f min.",
                     rest_s / 60, plan->rest_s / 60);
+}
+
+void plan_departures(const struct plan *plan, const char *sample, const struct findings *findings,
+                     struct notices *notices)
+{
+    const struct findings *f = findings;
+    if (plan->sample[0] != '\0' && !name_alike(span_of(plan->sample), sample))
+        notices_add(notices, "plan", 0, "Departure from the plan: it was made for '%s', this is '%s'.", plan->sample, sample);
+    const struct phase *base = f->has_test ? base_phase(f) : NULL;
+    if (base == NULL) {
+        notices_add(notices, "plan", 0, "Departure from the plan: the readings hold no discharge.");
+        return;
+    }
+    depart(notices, "the base load", plan->base.w, base->mean_a * base->mean_v, "W");
+    depart_burst(plan, f, notices);
+    depart_rest(plan, f, notices);
     enum ended_by by = f->runs[f->test_last_run].ended.by;
     if (by != ENDED_BMS)
         notices_add(notices, "plan", 0, "Departure from the plan: the discharge was to go on until the BMS opened; it "

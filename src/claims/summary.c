@@ -1,6 +1,7 @@
 #include "claims/summary.h"
 
 #include "base/text.h"
+#include "claims/claim_names.h"
 
 #include <ctype.h>
 
@@ -15,8 +16,7 @@ static size_t list_claims(const struct assessment *assessment, enum verdict verd
         if (d->verdict != verdict)
             continue;
         char name[80];
-        snprintf(name, sizeof name, "%s", d->claim->name);
-        name[0] = (char)tolower((unsigned char)name[0]);
+        claim_name_within(d->claim->name, name, sizeof name);
         text_addf(text, "%s%s", seen == 0 ? "" : seen + 1 == total ? " and " : ", ", name);
         seen++;
     }
@@ -57,7 +57,7 @@ void summary_write(const struct assessment *assessment, char *buffer, size_t siz
     say_delivered(assessment, &text);
     sentence(assessment, VERDICT_NOT_MET, "is not what the label says", "are not what the label says", &text);
     sentence(assessment, VERDICT_MET, "is as claimed", "are as claimed", &text);
-    sentence(assessment, VERDICT_TOO_CLOSE, "this test cannot decide", "this test cannot decide", &text);
+    sentence(assessment, VERDICT_TOO_CLOSE, "is too close to call", "are too close to call", &text);
     sentence(assessment, VERDICT_NOT_EXERCISED, "was not put to the test as claimed",
              "were not put to the test as claimed", &text);
     size_t untested = verdict_count(assessment, VERDICT_NOT_TESTED);

@@ -4,6 +4,7 @@
 #include "base/output.h"
 #include "claims/plan.h"
 #include "intake/rig_file.h"
+#include "report/json.h"
 #include "report/plan_text.h"
 
 const char plan_about[] =
@@ -75,7 +76,7 @@ static enum status write_plan(const struct arguments *a, const struct plan *plan
 {
     struct text text = TEXT_EMPTY, file = TEXT_EMPTY;
     if (a->json)
-        plan_json(plan, &text);
+        json_plan(plan, &text);
     else
         plan_words(plan, a->start_clock_s, 100, &text);
     fputs(text_string(&text), stdout);

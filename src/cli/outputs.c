@@ -89,7 +89,7 @@ static enum status write_words(const struct outputs *outputs, const struct asses
     if (status == STATUS_OK && outputs->reply != NULL)
         status = reply_card(assessment, outputs->reply, form.width, text, message);
     if (outputs->columns)
-        terminal_columns(assessment, text);
+        terminal_columns(assessment, true, text);
     if (outputs->explain == NULL && outputs->reply == NULL && !outputs->columns)
         terminal_assessment(assessment, &form, text);
     return status;
@@ -99,7 +99,7 @@ enum status outputs_write(const struct outputs *outputs, const struct assessment
 {
     if (!outputs->quiet && !outputs->columns) {
         struct text columns = TEXT_EMPTY;
-        terminal_columns(assessment, &columns);
+        terminal_columns(assessment, false, &columns);
         fputs(text_string(&columns), stderr);
         text_free(&columns);
     }

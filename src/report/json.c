@@ -15,10 +15,20 @@ static void put(json_t *object, const char *key, json_t *value)
     json_object_set_new(object, key, value);
 }
 
+/* Logs and paths may hold anything: a byte that is no UTF-8 becomes U+FFFD. */
 static void put_text(json_t *object, const char *key, const char *value)
 {
-    json_t *text = json_string(value); /* NULL when it is not UTF-8: logs may hold anything */
-    put(object, key, text != NULL ? text : json_string("(not UTF-8)"));
+    struct text good = TEXT_EMPTY;
+    struct span rest = span_of(value);
+    while (rest.n > 0) {
+        size_t n = span_bad_utf8(rest);
+        text_add_bytes(&good, rest.p, n);
+        if (n < rest.n)
+            text_add(&good, "\xEF\xBF\xBD"), n++;
+        rest.p += n, rest.n -= n;
+    }
+    put(object, key, json_string(text_string(&good)));
+    text_free(&good);
 }
 
 static json_t *part_json(const struct part *part)
@@ -368,6 +378,23 @@ static json_t *claims_json(const struct assessment *assessment)
     return claims;
 }
 
+static void put_head(json_t *o)
+{
+    put_text(o, "program", "rundown");
+    put_text(o, "version", RUNDOWN_VERSION);
+    put(o, "form", json_integer(JSON_FORM));
+}
+
+/* Writes the document and lets it go. */
+static void finish(json_t *o, struct text *text)
+{
+    char *dump = json_dumps(o, JSON_INDENT(1) | JSON_REAL_PRECISION(12));
+    text_add(text, dump != NULL ? dump : "null");
+    text_add(text, "\n");
+    free(dump);
+    json_decref(o);
+}
+
 void json_assessment(const struct assessment *assessment, struct text *text)
 {
     struct lists lists = {json_array(), json_array(), json_array(), json_array(),
@@ -375,9 +402,7 @@ void json_assessment(const struct assessment *assessment, struct text *text)
     for (size_t k = 0; k < assessment->record_count; k++)
         add_record(&lists, k, &assessment->records[k]);
     json_t *o = json_object();
-    put_text(o, "program", "rundown");
-    put_text(o, "version", RUNDOWN_VERSION);
-    put(o, "form", json_integer(JSON_FORM));
+    put_head(o);
     put(o, "invented_data", json_boolean(assessment->invented));
     put_text(o, "sample", assessment->label.sample);
     put_text(o, "rig", assessment->rig.name);
@@ -395,9 +420,62 @@ void json_assessment(const struct assessment *assessment, struct text *text)
     put(o, "logs", lists.logs);
     put(o, "columns", lists.columns);
     put(o, "warnings", notices_json(assessment));
-    char *dump = json_dumps(o, JSON_INDENT(1) | JSON_REAL_PRECISION(12));
-    text_add(text, dump != NULL ? dump : "null");
-    text_add(text, "\n");
-    free(dump);
-    json_decref(o);
+    finish(o, text);
+}
+
+static json_t *prospect_json(const struct prospect *p)
+{
+    json_t *o = json_object();
+    put_text(o, "claim", p->claim->slug);
+    put_text(o, "name", p->claim->name);
+    put_text(o, "as_stated", p->claim->as_stated);
+    put(o, "stated", number(p->claim->stated));
+    put_text(o, "unit", quantity_symbol(p->claim->quantity));
+    put_text(o, "outlook", outlook_name(p->outlook));
+    put(o, "half_width", number(p->half_width));
+    put_text(o, "reason", p->reason);
+    put_text(o, "cheapest_change", p->cheapest);
+    return o;
+}
+
+static json_t *plan_step_json(const struct plan_step *step)
+{
+    json_t *o = json_object();
+    put(o, "at_s", number(step->at_s));
+    put(o, "within_s", number(step->within_s));
+    put_text(o, "what", step->what);
+    put_text(o, "write_down", step->write_down);
+    return o;
+}
+
+static json_t *draw_json(const struct draw *draw)
+{
+    json_t *o = json_object();
+    put(o, "power_w", number(draw->w));
+    put(o, "current_a", number(draw->a));
+    put_text(o, "loads", draw->words);
+    return o;
+}
+
+void json_plan(const struct plan *plan, struct text *text)
+{
+    json_t *prospects = json_array(), *steps = json_array(), *o = json_object();
+    for (size_t k = 0; k < plan->count; k++)
+        json_array_append_new(prospects, prospect_json(&plan->prospects[k]));
+    for (int k = 0; k < plan->step_count; k++)
+        json_array_append_new(steps, plan_step_json(&plan->steps[k]));
+    put_head(o);
+    put_text(o, "sample", plan->sample);
+    put(o, "claims", prospects);
+    put(o, "base", draw_json(&plan->base));
+    put(o, "burst", draw_json(&plan->burst));
+    put(o, "burst_s", number(plan->burst_s));
+    put(o, "burst_at_ah", number(plan->burst_at_ah));
+    put(o, "peak", draw_json(&plan->peak));
+    put(o, "peak_s", number(plan->peak_s));
+    put(o, "rest_s", number(plan->rest_s));
+    put(o, "duration_s", number(plan->duration_s));
+    put(o, "protocol", steps);
+    put_text(o, "warning", plan->warning);
+    finish(o, text);
 }

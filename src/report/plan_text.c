@@ -1,95 +1,109 @@
 #include "report/plan_text.h"
 
-#include "base/number.h"
+#include "claims/claim_names.h"
 #include "report/cautions.h"
-#include "report/terminal.h"
+#include "report/lines.h"
 
-#include <jansson.h>
+enum { STEP_INDENT = 19 };
 
-static void say_prospect(const struct prospect *p, int width, struct text *text)
+static void say_prospect(const struct prospect *p, const struct claim_columns *columns, int width, struct text *text)
 {
-    text_addf(text, "\n  %s, %s: %s\n    ", p->claim->name, p->claim->as_stated, outlook_name(p->outlook));
-    terminal_wrap(p->reason, 4, width, text);
+    lines_claim(p->claim->name, p->claim->as_stated, "", "", columns, text);
+    text_add(text, "    ");
+    lines_wrap(p->reason, 4, width, text);
     if (p->cheapest[0] != '\0') {
         text_add(text, "    cheapest change: ");
-        terminal_wrap(p->cheapest, 6, width, text);
+        lines_wrap(p->cheapest, 6, width, text);
     }
 }
 
-/* `14:05 ± 8 min`, or `+2:26:00 ± 8 min` where no clock is given. */
-static void say_when(const struct plan_step *step, double start_clock_s, struct text *text)
+/* Claims that the same thing would settle, in one line. */
+static void say_alike(const struct plan *plan, size_t first, int width, struct text *text)
+{
+    struct text line = TEXT_EMPTY;
+    const char *reason = plan->prospects[first].reason;
+    for (size_t k = 0; k < plan->count; k++) {
+        const struct prospect *p = &plan->prospects[k];
+        if (p->outlook != OUTLOOK_OTHER_TEST || strcmp(p->reason, reason) != 0)
+            continue;
+        if (k < first)
+            return; /* said before */
+        char name[80];
+        claim_name_within(p->claim->name, name, sizeof name);
+        text_addf(&line, "%s%s", line.length > 0 ? ", " : "", name);
+    }
+    text_addf(&line, ": %s", reason);
+    text_add(text, "  ");
+    lines_wrap(line.s, 4, width, text);
+    text_free(&line);
+}
+
+static void say_outlook(const struct plan *plan, enum outlook outlook, const struct claim_columns *columns, int width,
+                        struct text *text)
+{
+    bool first = true;
+    for (size_t k = 0; k < plan->count; k++) {
+        if (plan->prospects[k].outlook != outlook)
+            continue;
+        if (first)
+            text_addf(text, "\n%s\n", outlook_name(outlook));
+        first = false;
+        if (outlook == OUTLOOK_OTHER_TEST)
+            say_alike(plan, k, width, text);
+        else
+            say_prospect(&plan->prospects[k], columns, width, text);
+    }
+}
+
+/* `14:05 ± 8 min`, or `+2:26 ± 8 min` where no clock is given. */
+static void say_when(const struct plan_step *step, double start_clock_s, char *buffer, size_t size)
 {
     double at_s = step->at_s + (isnan(start_clock_s) ? 0 : start_clock_s);
-    char when[48];
+    char within[24] = "";
+    if (step->within_s >= 60)
+        snprintf(within, sizeof within, " ± %.0f min", step->within_s / 60);
     if (isnan(start_clock_s)) {
         long minutes = lround(fabs(at_s) / 60);
-        snprintf(when, sizeof when, "%s%ld:%02ld", at_s < 0 ? "−" : "+", minutes / 60, minutes % 60);
+        snprintf(buffer, size, "%s%ld:%02ld%s", at_s < 0 ? "−" : "+", minutes / 60, minutes % 60, within);
     } else {
         long minutes = (lround(at_s / 60) % 1440 + 1440) % 1440;
-        snprintf(when, sizeof when, "%02ld:%02ld", minutes / 60, minutes % 60);
+        snprintf(buffer, size, "%02ld:%02ld%s", minutes / 60, minutes % 60, within);
     }
-    if (step->within_s >= 60)
-        text_addf(text, "%s ± %.0f min", when, step->within_s / 60);
-    else
-        text_add(text, when);
+}
+
+static void say_protocol(const struct plan *plan, double start_clock_s, int width, struct text *text)
+{
+    text_addf(text, "\nProtocol (%s, hours and minutes)\n",
+              isnan(start_clock_s) ? "from switching the base load on" : "clock times");
+    for (int k = 0; k < plan->step_count; k++) {
+        const struct plan_step *step = &plan->steps[k];
+        char when[48];
+        say_when(step, start_clock_s, when, sizeof when);
+        text_addf(text, "  %s%*s", when, STEP_INDENT - 2 - (int)text_width(when), "");
+        lines_wrap(step->what, STEP_INDENT, width, text);
+        text_addf(text, "%*swrite down: ", STEP_INDENT, "");
+        lines_wrap(step->write_down, STEP_INDENT + 12, width, text);
+    }
 }
 
 void plan_words(const struct plan *plan, double start_clock_s, int width, struct text *text)
 {
-    text_addf(text, "%s\nCan this rig and these loads decide the claims?\n", plan->sample);
+    struct claim_columns columns = {0};
     for (size_t k = 0; k < plan->count; k++)
-        say_prospect(&plan->prospects[k], width, text);
+        if (plan->prospects[k].outlook != OUTLOOK_OTHER_TEST)
+            lines_make_room(plan->prospects[k].claim->name, plan->prospects[k].claim->as_stated, "", &columns);
+    lines_fit(width, &columns);
+    text_addf(text, "%s: can this rig and these loads decide its claims?\n", plan->sample);
+    for (int k = OUTLOOK_DECIDES; k <= OUTLOOK_OTHER_TEST; k++)
+        say_outlook(plan, (enum outlook)k, &columns, width, text);
     if (plan->warning[0] != '\0') {
-        text_add(text, "\n  ");
-        terminal_wrap(plan->warning, 2, width, text);
+        text_add(text, "\n");
+        lines_wrap(plan->warning, 0, width, text);
     }
-    text_addf(text, "\nProtocol (%s; hours and minutes)\n",
-              isnan(start_clock_s) ? "times from switching the base load on" : "clock times");
-    for (int k = 0; k < plan->step_count; k++) {
-        const struct plan_step *step = &plan->steps[k];
-        text_addf(text, "\n  %2d  ", k + 1);
-        say_when(step, start_clock_s, text);
-        text_add(text, "\n      ");
-        terminal_wrap(step->what, 6, width, text);
-        text_add(text, "      write down: ");
-        terminal_wrap(step->write_down, 8, width, text);
-    }
+    say_protocol(plan, start_clock_s, width, text);
     text_add(text, "\nCautions\n");
     for (const char *const *c = cautions; *c != NULL; c++) {
         text_add(text, "  • ");
-        terminal_wrap(*c, 4, width, text);
+        lines_wrap(*c, 4, width, text);
     }
-}
-
-static json_t *number(double value)
-{
-    return isfinite(value) ? json_real(value) : json_null();
-}
-
-static json_t *prospect_json(const struct prospect *p)
-{
-    return json_pack("{s:s, s:s, s:s, s:o, s:o, s:s, s:s}", "claim", p->claim->slug, "name", p->claim->name, "outlook",
-                     outlook_name(p->outlook), "stated", number(p->claim->stated), "half_width", number(p->half_width),
-                     "reason", p->reason, "cheapest_change", p->cheapest);
-}
-
-void plan_json(const struct plan *plan, struct text *text)
-{
-    json_t *prospects = json_array(), *steps = json_array();
-    for (size_t k = 0; k < plan->count; k++)
-        json_array_append_new(prospects, prospect_json(&plan->prospects[k]));
-    for (int k = 0; k < plan->step_count; k++)
-        json_array_append_new(steps, json_pack("{s:o, s:o, s:s, s:s}", "at_s", number(plan->steps[k].at_s), "within_s",
-                                               number(plan->steps[k].within_s), "what", plan->steps[k].what,
-                                               "write_down", plan->steps[k].write_down));
-    json_t *o = json_pack("{s:s, s:i, s:s, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:s}", "program", "rundown", "form", 1,
-                          "sample", plan->sample, "base_w", number(plan->base_w), "base_a", number(plan->base_a),
-                          "burst_a", number(plan->burst_a), "burst_s", number(plan->burst_s), "burst_at_ah",
-                          number(plan->burst_at_ah), "duration_s", number(plan->duration_s), "claims", prospects,
-                          "protocol", steps, "warning", plan->warning);
-    char *dump = o != NULL ? json_dumps(o, JSON_INDENT(1) | JSON_REAL_PRECISION(9)) : NULL;
-    text_add(text, dump != NULL ? dump : "null");
-    text_add(text, "\n");
-    free(dump);
-    json_decref(o);
 }

@@ -3,7 +3,7 @@
 #include "base/nearest.h"
 #include "base/number.h"
 #include "report/explain.h"
-#include "report/terminal.h"
+#include "report/lines.h"
 
 #include <stdint.h>
 
@@ -20,7 +20,7 @@ const struct decision *reply_find(const struct assessment *assessment, const cha
 static void part(const char *heading, const char *words, int width, struct text *text)
 {
     text_addf(text, "\n%s\n  ", heading);
-    terminal_wrap(words, 2, width, text);
+    lines_wrap(words, 2, width, text);
 }
 
 static void say_result(const struct decision *d, int width, struct text *text)

@@ -1,6 +1,8 @@
 #include "report/terminal.h"
 
 #include "base/number.h"
+#include "claims/claim_names.h"
+#include "report/lines.h"
 #include "report/words.h"
 
 static int width_of(const struct terminal_form *form)
@@ -8,49 +10,18 @@ static int width_of(const struct terminal_form *form)
     return form->width >= 40 ? form->width : 100;
 }
 
-static void spaces(struct text *text, int count)
+static void coloured(const struct terminal_form *form, const char *code, const char *words, struct text *text)
 {
-    for (int k = 0; k < count; k++)
-        text_add(text, " ");
+    text_addf(text, "%s%s%s", form->colour ? code : "", words, form->colour ? "\033[0m" : "");
 }
 
-static void pad(struct text *text, const char *s, int width)
-{
-    text_add(text, s);
-    spaces(text, width - (int)text_width(s));
-}
+/* What fails first, then what holds, then what is open: the order in which people ask. */
+static const enum verdict verdict_order[] = {VERDICT_NOT_MET, VERDICT_MET, VERDICT_TOO_CLOSE, VERDICT_NOT_EXERCISED,
+                                             VERDICT_NOT_TESTED};
+enum { VERDICTS = sizeof verdict_order / sizeof *verdict_order };
 
-void terminal_wrap(const char *words, int indent, int width, struct text *text)
+static const char *style(enum verdict verdict)
 {
-    int at = indent;
-    const char *p = words;
-    while (*p != '\0') {
-        size_t n = strcspn(p, " ");
-        char word[128];
-        span_copy((struct span){p, n}, word, sizeof word);
-        int length = (int)text_width(word);
-        if (at > indent && at + 1 + length > width) {
-            text_add(text, "\n");
-            spaces(text, indent);
-            at = indent;
-        }
-        if (at > indent) {
-            text_add(text, " ");
-            at++;
-        }
-        text_add_bytes(text, p, n);
-        at += length;
-        p += n;
-        while (*p == ' ')
-            p++;
-    }
-    text_add(text, "\n");
-}
-
-static const char *style(const struct terminal_form *form, enum verdict verdict)
-{
-    if (!form->colour)
-        return "";
     switch (verdict) {
     case VERDICT_MET: return "\033[1;36m";
     case VERDICT_NOT_MET: return "\033[1;35m";
@@ -59,95 +30,127 @@ static const char *style(const struct terminal_form *form, enum verdict verdict)
     }
 }
 
-static void claim_line(const struct decision *d, const struct terminal_form *form, int name_width, struct text *text)
+static void say_counts(const struct assessment *assessment, struct text *text)
+{
+    const char *gap = "";
+    for (int k = 0; k < VERDICTS; k++) {
+        size_t count = verdict_count(assessment, verdict_order[k]);
+        if (count == 0)
+            continue;
+        text_addf(text, "%s%zu %s", gap, count, verdict_name(verdict_order[k]));
+        gap = ", ";
+    }
+    text_add(text, "\n");
+}
+
+static void claim_line(const struct decision *d, const struct claim_columns *columns, int width, struct text *text)
 {
     char probability[32] = "";
     if (!isnan(d->probability) && d->verdict != VERDICT_NOT_EXERCISED)
         words_probability(d->probability, probability, sizeof probability);
-    text_add(text, "  ");
-    pad(text, d->claim->name, name_width);
-    char stated[32];
-    span_copy(span_of(d->claim->as_stated), stated, sizeof stated);
-    if (strlen(d->claim->as_stated) >= sizeof stated)
-        snprintf(stated + sizeof stated - 5, 5, "…");
-    pad(text, stated, 32);
-    pad(text, d->found[0] != '\0' ? d->found : "–", 36);
-    text_add(text, style(form, d->verdict));
-    pad(text, verdict_name(d->verdict), 18);
-    text_add(text, form->colour ? "\033[0m" : "");
-    text_addf(text, "%s\n", probability);
-    if (d->verdict == VERDICT_MET || d->verdict == VERDICT_NOT_TESTED)
+    lines_claim(d->claim->name, d->claim->as_stated, d->found, probability, columns, text);
+    if (d->verdict == VERDICT_MET)
         return;
-    char why[700];
-    snprintf(why, sizeof why, "%s%s%s", d->reason, d->would_decide[0] != '\0' ? "; would decide it: " : "", d->would_decide);
-    spaces(text, 2 + name_width);
-    terminal_wrap(why, 2 + name_width, width_of(form), text);
+    struct text why = TEXT_EMPTY;
+    text_addf(&why, "%s%s%s", d->reason, d->would_decide[0] != '\0' ? ". To decide it: " : "", d->would_decide);
+    text_add(text, "    ");
+    lines_wrap(text_string(&why), 4, width, text);
+    text_free(&why);
+}
+
+/* Nothing was done about these: their names are enough. */
+static void not_tested_line(const struct assessment *assessment, int width, struct text *text)
+{
+    struct text names = TEXT_EMPTY;
+    for (size_t k = 0; k < assessment->decision_count; k++) {
+        const struct decision *d = &assessment->decisions[k];
+        if (d->verdict != VERDICT_NOT_TESTED)
+            continue;
+        char name[80];
+        claim_name_within(d->claim->name, name, sizeof name);
+        text_addf(&names, "%s%s", names.length > 0 ? ", " : "", name);
+    }
+    text_add(text, "  ");
+    lines_wrap(text_string(&names), 2, width, text);
+    text_free(&names);
 }
 
 static void claims_table(const struct assessment *assessment, const struct terminal_form *form, struct text *text)
 {
-    int name_width = 8;
+    struct claim_columns columns = {0};
     for (size_t k = 0; k < assessment->decision_count; k++) {
-        int width = (int)text_width(assessment->decisions[k].claim->name) + 2;
-        name_width = width > name_width ? width : name_width;
+        const struct decision *d = &assessment->decisions[k];
+        if (d->verdict != VERDICT_NOT_TESTED)
+            lines_make_room(d->claim->name, d->claim->as_stated, d->found, &columns);
     }
-    text_add(text, "\n  ");
-    pad(text, "claim", name_width);
-    text_add(text, "stated                          found                               verdict\n");
-    for (size_t k = 0; k < assessment->decision_count; k++)
-        claim_line(&assessment->decisions[k], form, name_width, text);
+    lines_fit(width_of(form), &columns);
+    for (int v = 0; v < VERDICTS; v++) {
+        enum verdict verdict = verdict_order[v];
+        if (verdict_count(assessment, verdict) == 0)
+            continue;
+        text_add(text, "\n");
+        coloured(form, style(verdict), verdict_name(verdict), text);
+        text_add(text, "\n");
+        for (size_t k = 0; k < assessment->decision_count; k++)
+            if (assessment->decisions[k].verdict == verdict && verdict != VERDICT_NOT_TESTED)
+                claim_line(&assessment->decisions[k], &columns, width_of(form), text);
+        if (verdict == VERDICT_NOT_TESTED)
+            not_tested_line(assessment, width_of(form), text);
+    }
 }
 
-static void row(struct text *text, const char *name, const char *words, int width)
+static void delivered_rows(const struct findings *f, int width, struct text *text)
 {
-    text_add(text, "  ");
-    pad(text, name, 14);
-    terminal_wrap(words, 16, width, text);
-}
-
-static void amounts_rows(const struct findings *f, int width, struct text *text)
-{
-    char ah[64], wh[64], v[64], line[400], time[32];
+    char ah[64], wh[64], v[64], line[400], time[48] = "";
     measure_print(&f->test_ah, "Ah", ah, sizeof ah);
     measure_print(&f->test_wh, "Wh", wh, sizeof wh);
     measure_print(&f->test_mean_v, "V", v, sizeof v);
-    number_print_duration(f->test_end_s - f->test_start_s, time, sizeof time);
-    if (f->order_only)
-        snprintf(line, sizeof line, "%s, %s, mean %s", ah, wh, v);
+    if (!f->order_only) {
+        snprintf(time, sizeof time, " in ");
+        number_print_duration(f->test_end_s - f->test_start_s, time + 4, sizeof time - 4);
+    }
+    if (measure_known(&f->test_wh))
+        snprintf(line, sizeof line, "%s and %s%s, at a mean of %s", ah, wh, time, v);
     else
-        snprintf(line, sizeof line, "%s, %s in %s, mean %s", ah, wh, time, v);
-    row(text, "delivered", line, width);
+        snprintf(line, sizeof line, "%s%s; energy: cannot tell, %s", ah, time, f->test_wh.why);
+    lines_row("delivered", line, width, text);
     if (f->load.words[0] != '\0')
-        row(text, "load", f->load.words, width);
+        lines_row("load", f->load.words, width, text);
     const struct run *last = &f->runs[f->test_last_run];
     snprintf(line, sizeof line, "%s: %s", ended_by_name(last->ended.by), last->ended.evidence);
-    row(text, "ended", line, width);
+    lines_row("ended", line, width, text);
 }
 
-static void rated_row(const char *name, const char *symbol, const struct crossing *c, int width, struct text *text)
+static void rated_row(const struct crossing *c, const char *symbol, int width, struct text *text)
 {
     if (isnan(c->rated) || !c->reached)
         return;
     char line[160], time[32];
     number_print_duration(c->at_s.value, time, sizeof time);
-    snprintf(line, sizeof line, "%.4g %s passed at %s, at %.2f V", c->rated, symbol, time, c->volts);
-    row(text, name, line, width);
+    snprintf(line, sizeof line, "%.4g %s passed after %s, at %.2f V", c->rated, symbol, time, c->volts);
+    lines_row("rated", line, width, text);
 }
 
+/* The cut-offs asked for in full, the usual ones on the way in a line. */
 static void capacity_rows(const struct findings *f, int width, struct text *text)
 {
+    struct text usual = TEXT_EMPTY;
     for (size_t k = 0; k < f->capacity_count; k++) {
         const struct capacity *c = &f->capacities[k];
         char name[32], ah[64], wh[64], line[160];
-        snprintf(name, sizeof name, "to %.4g V", c->cut_off_v);
         measure_print(&c->charge_ah, "Ah", ah, sizeof ah);
         measure_print(&c->energy_wh, "Wh", wh, sizeof wh);
-        if (c->reached)
-            snprintf(line, sizeof line, "%s, %s", ah, wh);
-        else
-            snprintf(line, sizeof line, "not reached");
-        row(text, name, line, width);
+        if (!c->asked) {
+            text_addf(&usual, "%s%.4g V after %s", usual.length > 0 ? ", " : "", c->cut_off_v, ah);
+            continue;
+        }
+        snprintf(name, sizeof name, "to %.4g V", c->cut_off_v);
+        snprintf(line, sizeof line, c->reached ? "%s, %s" : "not reached", ah, wh);
+        lines_row(name, line, width, text);
     }
+    if (usual.length > 0)
+        lines_row("on the way", text_string(&usual), width, text);
+    text_free(&usual);
 }
 
 static void burst_rows(const struct findings *f, int width, struct text *text)
@@ -157,31 +160,51 @@ static void burst_rows(const struct findings *f, int width, struct text *text)
         char cost[64], time[32], line[500], share[48] = "";
         measure_print(&b->cost_wh, "Wh", cost, sizeof cost);
         if (measure_known(&b->cost_share))
-            snprintf(share, sizeof share, " (%.2f %% of the test)", 100 * b->cost_share.value);
+            snprintf(share, sizeof share, ", %.2f %% of the test", 100 * b->cost_share.value);
         number_print_duration(b->end_s - b->start_s, time, sizeof time);
-        snprintf(line, sizeof line, "%.4g A for %s cost %s%s; %s", b->current_a, time, cost, share, b->charge_bound);
-        row(text, "burst", line, width);
+        snprintf(line, sizeof line, "%.4g A for %s cost %s%s (--explain burst)", b->current_a, time, cost, share);
+        lines_row("burst", line, width, text);
     }
 }
 
-static void tally_row(const char *name, const struct tally_check *tally, int width, struct text *text)
+static void tally_rows(const struct findings *f, int width, struct text *text)
 {
-    if (tally->present)
-        row(text, name, tally->words, width);
+    const struct tally_check *ah = &f->tally_ah, *wh = &f->tally_wh;
+    if (ah->present && ah->agrees && wh->present && wh->agrees) {
+        char line[160], charge[64], energy[64];
+        number_print(ah->tally.value, ah->tally.u, charge, sizeof charge);
+        number_print(wh->tally.value, wh->tally.u, energy, sizeof energy);
+        snprintf(line, sizeof line, "the meter's own %s Ah and %s Wh agree (E_n %.1f and %.1f)", charge, energy, ah->e_n, wh->e_n);
+        lines_row("tallies", line, width, text);
+        return;
+    }
+    if (ah->present)
+        lines_row("tally, Ah", ah->words, width, text);
+    if (wh->present)
+        lines_row("tally, Wh", wh->words, width, text);
 }
 
+/* Departures in full; what is not known in one line. */
 static void condition_rows(const struct findings *f, int width, struct text *text)
 {
+    struct text unknown = TEXT_EMPTY;
     for (int k = 0; k < f->condition_count; k++) {
         const struct condition *c = &f->conditions[k];
-        char name[40];
-        snprintf(name, sizeof name, "%s", k == 0 ? "conditions" : "");
-        if (c->departs || !c->known)
-            row(text, name, c->words, width);
+        if (!c->known)
+            text_addf(&unknown, "%s%s", unknown.length > 0 ? ", " : "", c->name);
+        else if (c->departs)
+            lines_row(c->name, c->words, width, text);
     }
+    if (unknown.length > 0) {
+        text_add(&unknown, " (--explain conditions)");
+        lines_row("not known", text_string(&unknown), width, text);
+    }
+    if (!isnan(f->full_before))
+        lines_row("before", f->full_words, width, text);
+    text_free(&unknown);
 }
 
-static void best_resistance(const struct findings *f, int width, struct text *text)
+static const struct step *largest_step(const struct findings *f)
 {
     const struct step *best = NULL;
     for (size_t k = 0; k < f->step_count; k++) {
@@ -191,103 +214,135 @@ static void best_resistance(const struct findings *f, int width, struct text *te
         if (best == NULL || fabs(s->to_a - s->from_a) > fabs(best->to_a - best->from_a))
             best = s;
     }
+    return best;
+}
+
+static void resistance_row(const struct findings *f, int width, struct text *text)
+{
+    const struct step *best = largest_step(f);
     if (best == NULL)
         return;
     struct text line = TEXT_EMPTY;
-    text_addf(&line, "%.4g to %.4g A: ", best->from_a, best->to_a);
     for (int k = 0; k < best->resistances; k++) {
         char ohm[64];
         if (!measure_known(&best->resistance[k].ohm))
             continue;
         measure_print_in(&best->resistance[k].ohm, QUANTITY_RESISTANCE, ohm, sizeof ohm);
-        text_addf(&line, "%s%s after %.3g s", k > 0 ? ", " : "", ohm, best->resistance[k].delay_s);
+        text_addf(&line, "%s%s after %.2g s", k > 0 ? ", " : "", ohm, best->resistance[k].delay_s);
     }
-    row(text, "resistance", text_string(&line), width);
+    text_addf(&line, " (from %.3g to %.3g A)", best->from_a, best->to_a);
+    lines_row("resistance", text_string(&line), width, text);
     text_free(&line);
 }
 
-static void record_rows(const struct record *record, int width, struct text *text)
+static void record_rows(const struct record *record, const struct terminal_form *form, struct text *text)
 {
     const struct findings *f = &record->findings;
-    text_addf(text, "\n  %s\n", record->path);
-    if (!f->has_test) {
-        row(text, "", "holds no discharge", width);
-        return;
+    int width = width_of(form);
+    text_add(text, "\n");
+    coloured(form, "\033[1m", record->path, text);
+    text_add(text, "\n");
+    if (f->has_test) {
+        delivered_rows(f, width, text);
+        rated_row(&f->rated_ah, "Ah", width, text);
+        rated_row(&f->rated_wh, "Wh", width, text);
+        capacity_rows(f, width, text);
+    } else {
+        lines_row("", "holds no discharge", width, text);
     }
-    amounts_rows(f, width, text);
-    rated_row("rated charge", "Ah", &f->rated_ah, width, text);
-    rated_row("rated energy", "Wh", &f->rated_wh, width, text);
-    capacity_rows(f, width, text);
-    best_resistance(f, width, text);
+    resistance_row(f, width, text);
     burst_rows(f, width, text);
-    tally_row("meter's Ah", &f->tally_ah, width, text);
-    tally_row("meter's Wh", &f->tally_wh, width, text);
-    condition_rows(f, width, text);
-    row(text, "before", f->full_words, width);
-}
-
-static void comparison_rows(const struct assessment *assessment, int width, struct text *text)
-{
-    for (size_t k = 0; k < assessment->comparison_count; k++) {
-        const struct comparison *c = &assessment->comparisons[k];
-        char line[1400];
-        snprintf(line, sizeof line, "%s against %s: %s; %s", assessment->records[c->second].path,
-                 assessment->records[c->first].path, c->charge_ah.words, c->energy_wh.words);
-        row(text, k == 0 ? "compared" : "", line, width);
-    }
+    tally_rows(f, width, text);
+    if (f->has_test)
+        condition_rows(f, width, text);
 }
 
 static void notice_rows(const struct notices *notices, int width, struct text *text)
 {
     for (size_t k = 0; k < notices->count; k++) {
         text_add(text, "  • ");
-        terminal_wrap(notices->items[k].text, 4, width, text);
+        lines_wrap(notices->items[k].text, 4, width, text);
     }
+}
+
+static void all_notices(const struct assessment *assessment, const struct terminal_form *form, struct text *text)
+{
+    struct text rows = TEXT_EMPTY;
+    notice_rows(&assessment->notices, width_of(form), &rows);
+    for (size_t k = 0; k < assessment->record_count; k++)
+        if (!assessment->records[k].by_eye)
+            notice_rows(&assessment->records[k].log.notices, width_of(form), &rows);
+    if (rows.length > 0) {
+        text_add(text, "\n");
+        coloured(form, "\033[1m", "Mind", text);
+        text_addf(text, "\n%s", rows.s);
+    }
+    text_free(&rows);
 }
 
 void terminal_assessment(const struct assessment *assessment, const struct terminal_form *form, struct text *text)
 {
-    int width = width_of(form);
-    if (assessment->has_label)
-        text_addf(text, "%s%s%s\n", form->colour ? "\033[1m" : "", assessment->label.sample,
-                  form->colour ? "\033[0m" : "");
+    if (assessment->has_label) {
+        coloured(form, "\033[1m", assessment->label.sample, text);
+        text_add(text, ": ");
+        say_counts(assessment, text);
+    } else {
+        text_add(text, "No claims given (--label FILE): findings only.\n");
+    }
     if (assessment->invented)
         text_add(text, "INVENTED DATA\n");
-    terminal_wrap(assessment->summary, 0, width, text);
-    if (assessment->decision_count > 0)
-        claims_table(assessment, form, text);
+    claims_table(assessment, form, text);
     for (size_t k = 0; k < assessment->record_count; k++)
-        record_rows(&assessment->records[k], width, text);
-    comparison_rows(assessment, width, text);
-    if (assessment->peukert.words[0] != '\0' && assessment->record_count > 1)
-        row(text, "rate", assessment->peukert.words, width);
-    text_add(text, "\n");
-    notice_rows(&assessment->notices, width, text);
-    for (size_t k = 0; k < assessment->record_count; k++)
-        if (!assessment->records[k].by_eye)
-            notice_rows(&assessment->records[k].log.notices, width, text);
+        record_rows(&assessment->records[k], form, text);
+    if (assessment->record_count > 1 && assessment->peukert.words[0] != '\0')
+        lines_row("rate", assessment->peukert.words, width_of(form), text);
+    all_notices(assessment, form, text);
+    text_add(text, assessment->has_label ? "\nOne sample is one sample. `--explain NAME` shows how a number came about, "
+                                           "`--reply CLAIM` what stands against it.\n"
+                                         : "\n`--explain NAME` shows how a number came about (rundown assess --help).\n");
 }
 
-void terminal_columns(const struct assessment *assessment, struct text *text)
+static void say_columns(const struct log *log, struct text *text)
+{
+    struct text unused = TEXT_EMPTY;
+    for (size_t k = 0; k < log->column_count; k++) {
+        const struct column_choice *c = &log->columns[k];
+        struct text *into = c->role == COLUMN_UNUSED ? &unused : text;
+        if (c->role == COLUMN_UNUSED)
+            text_addf(into, "%s%d", into->length > 0 ? ", " : "", c->number);
+        else
+            text_addf(into, "  column %d", c->number);
+        if (c->header[0] != '\0')
+            text_addf(into, " '%s'", c->header);
+        if (c->role != COLUMN_UNUSED)
+            text_addf(into, ": %s\n", c->why);
+    }
+    if (unused.length > 0)
+        text_addf(text, "  not used: %s\n", unused.s);
+    text_free(&unused);
+}
+
+void terminal_columns(const struct assessment *assessment, bool all, struct text *text)
 {
     for (size_t r = 0; r < assessment->record_count; r++) {
         const struct record *record = &assessment->records[r];
-        if (record->by_eye)
+        if (record->by_eye) {
+            text_addf(text, "%s: %zu instants read by eye\n", record->path, record->sightings.count);
             continue;
-        text_addf(text, "%s: %zu readings", record->path, record->log.series.count);
-        if (record->log.bad_count > 0)
-            text_addf(text, ", %zu rows left out (first at line %ld: %s)", record->log.bad_count,
-                      record->log.bad[0].line, record->log.bad[0].why);
-        if (record->log.missing_cells > 0)
-            text_addf(text, ", %zu cells without a value", record->log.missing_cells);
-        text_add(text, "\n");
-        for (size_t k = 0; k < record->log.column_count; k++) {
-            const struct column_choice *c = &record->log.columns[k];
-            text_addf(text, "  column %d", c->number);
-            if (c->header[0] != '\0')
-                text_addf(text, " '%s'", c->header);
-            text_addf(text, ": %s\n", c->why);
         }
+        const struct log *log = &record->log;
+        text_addf(text, "%s: %zu readings", record->path, log->series.count);
+        if (log->missing_cells > 0)
+            text_addf(text, ", %zu cells without a value", log->missing_cells);
+        if (log->bad_count > 0)
+            text_addf(text, ", %zu rows left out", log->bad_count);
+        text_add(text, "\n");
+        say_columns(log, text);
         text_addf(text, "  current: %s\n", record->direction.why);
+        size_t listed = log->bad_count < LOG_BAD_ROWS_LISTED ? log->bad_count : LOG_BAD_ROWS_LISTED;
+        for (size_t k = 0; k < listed && (all || k == 0); k++)
+            text_addf(text, "  left out: line %ld, '%s': %s\n", log->bad[k].line, log->bad[k].text, log->bad[k].why);
+        if (!all && log->bad_count > 1)
+            text_add(text, "  (--columns lists them all)\n");
     }
 }

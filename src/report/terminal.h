@@ -10,13 +10,12 @@ struct terminal_form {
     bool colour; /* only on a terminal */
 };
 
-/* Summary, one line a claim, how the test went, and the notices. */
+/* The claims by their verdict, a line each and the reason under those that are open or fail; how each test
+ * went; the notices. */
 void terminal_assessment(const struct assessment *assessment, const struct terminal_form *form, struct text *text);
 
-/* What each column of each log was taken for, and why. */
-void terminal_columns(const struct assessment *assessment, struct text *text);
-
-/* Words wrapped to `width` with a hanging indent. */
-void terminal_wrap(const char *words, int indent, int width, struct text *text);
+/* What each column of each log was taken for, and why, and the rows that were left out: the first one, or
+ * with `all` as many as the reader listed. */
+void terminal_columns(const struct assessment *assessment, bool all, struct text *text);
 
 #endif
