@@ -1,0 +1,13 @@
+# The completion offers what the program knows.
+ln -s "$rundown" rundown
+PATH=$PWD:$PATH bash -c '
+    compopt() { :; }
+    source "$top/completions/rundown.bash"
+    complete_words() { COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); _rundown; printf "%s\n" "${COMPREPLY[@]}"; }
+    complete_words rundown as | grep -qx assess
+    complete_words rundown assess --la | grep -qx -e --label
+    complete_words rundown plan --lo | grep -qx -e --loads
+    complete_words rundown assess --paper le | grep -qx letter
+    complete_words rundown assess --column = vo | grep -qx voltage=
+    [ -z "$(complete_words rundown assess --nonsense)" ]
+'
