@@ -1,10 +1,12 @@
 #include "cli/outputs.h"
 
+#include "base/output.h"
 #include "draw/raster.h"
 #include "draw/svg.h"
 #include "report/explain.h"
 #include "report/figures.h"
 #include "report/json.h"
+#include "report/page.h"
 #include "report/reply.h"
 #include "report/sheet.h"
 #include "report/terminal.h"
@@ -57,6 +59,12 @@ static enum status write_files(const struct outputs *outputs, const struct asses
     enum status status = STATUS_OK;
     if (outputs->sheet != NULL)
         status = sheet_write(assessment, outputs->paper == 0 ? PAPER_A4 : PAPER_LETTER, outputs->sheet, message);
+    if (status == STATUS_OK && outputs->page != NULL) {
+        struct text html = TEXT_EMPTY;
+        page_html(assessment, &html);
+        status = output_save(outputs->page, &html, message);
+        text_free(&html);
+    }
     for (int k = 0; k < outputs->figure_count && status == STATUS_OK; k++)
         status = write_figure(assessment, outputs->figures[k], message);
     return status;

@@ -92,8 +92,8 @@ void paper_paragraph(struct paper *paper, enum paper_tone tone, const char *text
         [PAPER_NOTE] = {.size = TYPE_NOTE, .before = 4, .ink = INK_SOFT},
     };
     struct setting setting = settings[tone];
-    if (tone == PAPER_BODY)
-        setting.size = paper->body;
+    if (tone != PAPER_LEAD)
+        setting.size = fmin(setting.size, paper->body);
     setting.leading = TYPE_LEADING(setting.size);
     set_text(&paper->flow, setting, text);
 }

@@ -3,7 +3,7 @@
 #define RUNDOWN_DRAW_TYPE_H
 
 #define TYPE_BODY 9.5
-#define TYPE_LEAD 11.5
+#define TYPE_LEAD 10.5
 #define TYPE_NOTE 8.0
 #define TYPE_SMALL 7.5 /* what is looked up rather than read */
 #define TYPE_LEADING(size) ((size) > TYPE_NOTE ? 1.4 : 1.3) /* line to line, in sizes */

@@ -57,17 +57,6 @@ void account_claims(const struct assessment *assessment, struct listing *rows)
     }
 }
 
-void account_open(const struct assessment *assessment, struct listing *rows)
-{
-    for (size_t k = 0; k < assessment->decision_count; k++) {
-        const struct decision *d = &assessment->decisions[k];
-        if (d->would_decide[0] == '\0' || d->verdict == VERDICT_TOO_CLOSE)
-            continue;
-        listing_add(rows, "%s", d->claim->name);
-        listing_add(rows, "%s", d->would_decide);
-    }
-}
-
 static void add_notices(const struct notices *notices, const char *file, struct listing *rows)
 {
     for (size_t k = 0; k < notices->count; k++) {

@@ -16,13 +16,13 @@ void account_about(const struct assessment *assessment, struct text *text);
 
 /* What, how it went: amounts, load, rated values, the end. 2 columns. */
 void account_test(const struct record *record, struct listing *rows);
-/* A burst and what it cost. 2 columns. */
-void account_bursts(const struct findings *findings, struct listing *rows);
+/* A burst and what it cost; when `brief`, what bounds its cost in charge is a number only. 2 columns. */
+void account_bursts(const struct findings *findings, bool brief, struct listing *rows);
 /* The meter's own tallies beside the integrals, in one row. 2 columns. */
 void account_tallies(const struct findings *findings, struct listing *rows);
 /* Cut-off, charge, energy, at. 4 columns. */
 void account_cut_offs(const struct findings *findings, struct listing *rows);
-/* Step, then the resistance after the first sample, 1 s, 10 s and 30 s; at most `most` steps, the largest, in
+/* Step in two lines, then the resistance after the first sample, 1 s, 10 s and 30 s; at most `most` steps, the largest, in
  * the order of time. Returns how many were left out. 5 columns. */
 size_t account_resistances(const struct findings *findings, size_t most, struct listing *rows);
 /* Pulse pairs. 3 columns: at, currents, resistance. */
@@ -34,16 +34,15 @@ void account_runs(const struct findings *findings, struct listing *rows);
 
 /* Share, standard uncertainty with its unit, cause with its shape. The largest first. 3 columns. */
 void account_budget(const struct measure *measure, const char *symbol, struct listing *rows);
-/* Two measures beside each other: cause, then uncertainty and share of each; the largest share first, those
- * below a thousandth of either variance in one row. 5 columns. */
-void account_budgets(const struct measure *a, const struct measure *b, struct listing *rows);
+/* Two measures beside each other: cause, then its share of each; the largest first, those below a thousandth
+ * of either variance in one row; at last the standard uncertainties. 3 columns. */
+void account_budgets(const struct measure *a, const char *a_symbol, const struct measure *b, const char *b_symbol,
+                     struct listing *rows);
 /* Names the largest contribution and what would shrink it; "" when there is none. */
 void account_largest(const struct measure *measure, struct text *text);
 
 /* Claim, as stated, where, found, probability, verdict, reason. 7 columns. */
 void account_claims(const struct assessment *assessment, struct listing *rows);
-/* Claims that the test left open and what would decide each, but for what the ladder says. 2 columns. */
-void account_open(const struct assessment *assessment, struct listing *rows);
 
 /* Topic, words. All notices, those of the logs with their line. 2 columns. */
 void account_notices(const struct assessment *assessment, struct listing *rows);

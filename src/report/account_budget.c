@@ -80,27 +80,24 @@ static void sort_causes(struct cause_row *causes, int count, const double *total
         }
 }
 
-static void add_cause(struct listing *rows, const struct cause_row *row, const double *total)
+static void add_shares(struct listing *rows, const struct cause_row *row, const double *total)
 {
     listing_add(rows, "%s", row->what);
     for (int side = 0; side < 2; side++) {
         double share = share_of(row, total, side);
-        if (row->variance[side] > 0)
-            add_u(rows, sqrt(row->variance[side]), "");
-        else
-            listing_add(rows, "%s", "");
         if (row->variance[side] > 0 && share < SMALL)
             listing_add(rows, "< 0.1 %%");
         else if (row->variance[side] > 0)
             listing_add(rows, "%.1f %%", 100 * share);
         else
-            listing_add(rows, "%s", "");
+            listing_add(rows, "–");
     }
 }
 
-void account_budgets(const struct measure *a, const struct measure *b, struct listing *rows)
+void account_budgets(const struct measure *a, const char *a_symbol, const struct measure *b, const char *b_symbol,
+                     struct listing *rows)
 {
-    struct cause_row causes[2 * MEASURE_PARTS], rest = {0}, together = {.what = "together"};
+    struct cause_row causes[2 * MEASURE_PARTS], rest = {0};
     double total[2] = {0, 0};
     char small[48];
     int count = gather(b, 1, causes, gather(a, 0, causes, 0)), left = 0;
@@ -109,7 +106,7 @@ void account_budgets(const struct measure *a, const struct measure *b, struct li
     sort_causes(causes, count, total);
     for (int k = 0; k < count; k++) {
         if (largest_share(&causes[k], total) >= SMALL) {
-            add_cause(rows, &causes[k], total);
+            add_shares(rows, &causes[k], total);
             continue;
         }
         rest.variance[0] += causes[k].variance[0], rest.variance[1] += causes[k].variance[1];
@@ -118,10 +115,12 @@ void account_budgets(const struct measure *a, const struct measure *b, struct li
     snprintf(small, sizeof small, "%d smaller ones", left);
     rest.what = small;
     if (left > 0)
-        add_cause(rows, &rest, total);
-    together.variance[0] = total[0], together.variance[1] = total[1];
-    if (count > 0)
-        add_cause(rows, &together, total);
+        add_shares(rows, &rest, total);
+    if (count == 0)
+        return;
+    listing_add(rows, "together");
+    add_u(rows, sqrt(total[0]), a_symbol);
+    add_u(rows, sqrt(total[1]), b_symbol);
 }
 
 void account_largest(const struct measure *measure, struct text *text)

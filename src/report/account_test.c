@@ -125,7 +125,7 @@ void account_test(const struct record *record, struct listing *rows)
         add_measure(rows, "Pushed in to wake it", &f->wake_ah, "Ah", "; not in the test");
 }
 
-void account_bursts(const struct findings *f, struct listing *rows)
+void account_bursts(const struct findings *f, bool brief, struct listing *rows)
 {
     for (size_t k = 0; k < f->burst_count; k++) {
         const struct burst *b = &f->bursts[k];
@@ -145,7 +145,10 @@ void account_bursts(const struct findings *f, struct listing *rows)
             text_addf(&words, ", %s of the test's", share);
         if (isfinite(b->check_wh))
             text_addf(&words, "; Q·R·ΔI beside it %.3g Wh", b->check_wh);
-        text_addf(&words, "%s%s", b->charge_bound[0] != '\0' ? ". In charge: " : "", b->charge_bound);
+        if (brief && isfinite(b->charge_bound_ah))
+            text_addf(&words, "; in charge at most %.2g Ah", b->charge_bound_ah);
+        else if (b->charge_bound[0] != '\0')
+            text_addf(&words, ". In charge: %s", b->charge_bound);
         listing_add(rows, f->burst_count > 1 ? "Burst %zu" : "Burst", k + 1);
         listing_add(rows, "%s", text_string(&words));
         text_free(&words);
@@ -162,7 +165,7 @@ static void add_tally(const char *symbol, const struct tally_check *tally, struc
     if (measure_known(&tally->tally) && measure_known(&tally->integral))
         text_addf(words, ", %+.2f %% beside the integral", 100 * (tally->tally.value / tally->integral.value - 1));
     if (isfinite(tally->e_n))
-        text_addf(words, ": they %s (E_n %.2f)", tally->agrees ? "agree" : "disagree", tally->e_n);
+        text_addf(words, ": %s, E_n %.2f", tally->agrees ? "agrees" : "disagrees", tally->e_n);
 }
 
 void account_tallies(const struct findings *f, struct listing *rows)
@@ -174,7 +177,7 @@ void account_tallies(const struct findings *f, struct listing *rows)
         return;
     text_add(&words, f->tally_ah.froze || f->tally_wh.froze ? "; it stood still when the meter went dark" : "");
     text_add(&words, f->tally_ah.reset || f->tally_wh.reset ? "; it was reset on the way" : "");
-    listing_add(rows, "Meter's own tally");
+    listing_add(rows, "Meter's tally");
     listing_add(rows, "%s", text_string(&words));
     text_free(&words);
 }
@@ -239,7 +242,7 @@ static void add_step(const struct step *step, struct listing *rows)
     static const double delays[] = {1, 10, 30};
     char at[32], found[4][64] = {"", "", "", ""};
     number_print_duration(step->at_s, at, sizeof at);
-    listing_add(rows, "%s, %.3g to %.3g A", at, step->from_a, step->to_a);
+    listing_add(rows, "%s\n%.3g→%.3g A", at, step->from_a, step->to_a);
     for (int k = 0; k < step->resistances; k++) {
         const struct resistance *r = &step->resistance[k];
         int place = 0;
@@ -289,7 +292,7 @@ void account_conditions(const struct findings *f, struct listing *rows)
     for (int k = 0; k < f->condition_count; k++) {
         const struct condition *c = &f->conditions[k];
         listing_add(rows, "%c%s", toupper((unsigned char)c->name[0]), c->name + 1);
-        listing_add(rows, "%s", c->was[0] != '\0' ? c->was : "cannot tell");
+        listing_add(rows, "%s", c->was);
         listing_add(rows, "%s", c->asked_for);
         listing_add(rows, "%s", c->words);
     }

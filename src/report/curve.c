@@ -137,26 +137,23 @@ static void draw_fall(struct curve *curve, double x, double from_v)
     figure_area(curve->figure, head, 3, INK_FIRST, STROKE_NONE);
 }
 
-/* What the volts did once the load had gone: fell off the scale, or came back. */
-static void draw_after(struct curve *curve, const struct ending *end, double x, double v)
+/* What the volts did once the load had gone: fell off the scale, or came back. Draws it and says it. */
+static void draw_after(struct curve *curve, const struct ending *end, double x, double v, struct text *words)
 {
-    char words[160], time[32];
-    double fell = curve->data.fell_to_v, y = curve->volts.y.start;
-    struct lettering letters = small_soft;
-    letters.anchor = ANCHOR_END;
+    double fell = curve->data.fell_to_v;
     if (fell < curve->volts.y.from) {
         draw_fall(curve, x, v);
-        snprintf(words, sizeof words, "then down to %.2g V", fell);
-        want(curve, x, (struct wish){x - 9, y - 6, 60, 30, 1, letters}, words);
-    } else if (isfinite(end->recovery_v) && end->recovery_v <= curve->volts.y.to && end->recovery_v > v) {
-        const struct stroke stroke = {INK_FIRST, 1.4, LINE_SOLID};
-        double top = at_v(curve, end->recovery_v);
-        figure_line(curve->figure, x, at_v(curve, v), x, top, (struct stroke){INK_FIRST, 1.2, LINE_DOTTED});
-        figure_line(curve->figure, x - 5, top, x + 5, top, stroke);
-        number_print_duration(end->recovery_after_s, time, sizeof time);
-        snprintf(words, sizeof words, "back to %.2f V after %s", end->recovery_v, time);
-        want(curve, x, (struct wish){x - 9, top + 4, 60, 30, 2, letters}, words);
+        text_addf(words, ", then fell to %.2g V", fell);
+        return;
     }
+    if (!(end->recovery_v > v && end->recovery_v <= curve->volts.y.to))
+        return;
+    char time[32];
+    double top = at_v(curve, end->recovery_v);
+    figure_line(curve->figure, x, at_v(curve, v), x, top, (struct stroke){INK_FIRST, 1.2, LINE_DOTTED});
+    figure_line(curve->figure, x - 5, top, x + 5, top, (struct stroke){INK_FIRST, 1.4, LINE_SOLID});
+    number_print_duration(end->recovery_after_s, time, sizeof time);
+    text_addf(words, ", back to %.2f V after %s", end->recovery_v, time);
 }
 
 /* The last point that has volts. */
@@ -173,14 +170,15 @@ static void draw_end(struct curve *curve)
     const struct ending *end = &curve->findings->runs[curve->findings->test_last_run].ended;
     size_t last = last_volts(&curve->data);
     double v = measure_known(&end->end_v) ? end->end_v.value : curve->data.v[last], x = at_x(curve, curve->data.x[last]);
-    char words[160];
-    if (isnan(v))
-        return;
-    snprintf(words, sizeof words, "%s at %.2f V", end->by == ENDED_CANNOT_TELL ? "ended" : ended_by_name(end->by), v);
     struct lettering letters = first_label;
     letters.anchor = ANCHOR_END;
-    want(curve, curve->data.x[last], (struct wish){x - 9, at_v(curve, v) + 4, 160, 90, 0, letters}, words);
-    draw_after(curve, end, x, curve->data.v[last]);
+    struct text words = TEXT_EMPTY;
+    if (isnan(v))
+        return;
+    text_addf(&words, "%s at %.2f V", end->by == ENDED_CANNOT_TELL ? "ended" : ended_by_name(end->by), v);
+    draw_after(curve, end, x, curve->data.v[last], &words);
+    want(curve, curve->data.x[last], (struct wish){x - 9, at_v(curve, v) - 2, 200, 120, 0, letters}, words.s);
+    text_free(&words);
 }
 
 static void draw_marks(struct curve *curve)

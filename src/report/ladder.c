@@ -11,9 +11,10 @@
 #define NARROW 560.0 /* user units; below, a row is stacked */
 #define HEAD 44.0    /* room above the first row */
 #define TICKS 30.0   /* room for the numbers of the scale */
-#define ROW_TOP 18.0 /* from the top of a row to its first baseline */
-#define ROW_PAD 9.0
-#define LEAST_ROW 44.0
+#define FOOT 6.0
+#define ROW_TOP 17.0 /* from the top of a row to its first baseline */
+#define ROW_PAD 5.0
+#define LEAST_ROW 41.0
 #define WORD_GAP 10.0
 
 enum { MOST_LINES = 12 };
@@ -63,10 +64,12 @@ static void probability_of(const struct decision *d, char *buffer, size_t size)
         words_probability(d->probability, buffer, size);
 }
 
-/* Under it: the reason, or what would decide it where that says more. */
-static const char *reason_of(const struct decision *d)
+/* Under it: the reason and what would decide it; of a claim too close to call the latter says it all. */
+static void reason_of(const struct decision *d, char *buffer, size_t size)
 {
-    return d->verdict == VERDICT_TOO_CLOSE && d->would_decide[0] != '\0' ? d->would_decide : d->reason;
+    bool close = d->verdict == VERDICT_TOO_CLOSE && d->would_decide[0] != '\0';
+    snprintf(buffer, size, "%s%s%s", close ? "" : d->reason,
+             !close && d->reason[0] != '\0' && d->would_decide[0] != '\0' ? "; wanted: " : "", d->would_decide);
 }
 
 static void stated_of(const struct decision *d, char *buffer, size_t size)
@@ -96,15 +99,16 @@ static double set_claim(struct figure *figure, const struct frame *frame, const 
 static double set_verdict(struct figure *figure, const struct frame *frame, const struct decision *d, double y)
 {
     struct lettering letters = verdict_letters(d->verdict);
-    char p[32];
+    char p[32], reason[sizeof d->reason + sizeof d->would_decide + 16];
     probability_of(d, p, sizeof p);
+    reason_of(d, reason, sizeof reason);
     if (figure != NULL) {
         double x = frame->verdict + layout_measure(letters, verdict_name(d->verdict)).width + WORD_GAP;
         figure_text(figure, frame->verdict, y, letters, verdict_name(d->verdict));
         figure_text(figure, x, y, soft_letters, p);
     }
     y += layout_leading(ROLE_LABEL);
-    return set_lines(figure, frame->verdict, y, soft_letters, frame->verdict_width, reason_of(d));
+    return set_lines(figure, frame->verdict, y, soft_letters, frame->verdict_width, reason);
 }
 
 /* One row with its top at `top`; returns its height. Measures only when `figure` is NULL. */
@@ -164,7 +168,7 @@ static double set_untested(struct figure *figure, const struct frame *frame, con
     y += layout_leading(ROLE_LABEL);
     if (!one_line)
         y = set_lines(figure, x, y, soft_letters, frame->verdict_width, d->reason);
-    return fmax(below, y) - ROW_TOP + (frame->stacked ? 12 : 5) - top;
+    return fmax(below, y) - ROW_TOP + (frame->stacked ? 12 : 2) - top;
 }
 
 static double set_one(struct figure *figure, const struct frame *frame, const struct decision *d, double top)
@@ -218,7 +222,7 @@ static double furniture(bool any_tested)
 /* As many rows as the height holds; at least one. */
 static size_t end_of(const struct frame *frame, const struct stretch *rows, size_t count, double most_height)
 {
-    double height = furniture(rows->from < rows->tested);
+    double height = furniture(rows->from < rows->tested) + FOOT;
     size_t end = rows->from;
     for (; end < count; end++) {
         height += set_one(NULL, frame, rows->order[end], 0);
@@ -258,7 +262,7 @@ size_t ladder_part(const struct assessment *assessment, double width, size_t fro
     struct frame frame = frame_of(assessment, width);
     struct stretch rows = {.order = order, .from = from, .tested = order_of(assessment, order)};
     rows.end = end_of(&frame, &rows, count, most_height);
-    double height = furniture(from < rows.tested) + heights_of(&frame, &rows, from, rows.end);
+    double height = furniture(from < rows.tested) + heights_of(&frame, &rows, from, rows.end) + FOOT;
     figure_init(ret_figure, width, height, "Claims ladder",
                 "Each claim of the label against what was measured, with 95 % intervals; right is better than "
                 "claimed.");

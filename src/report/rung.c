@@ -105,24 +105,35 @@ static void draw_arrow(struct figure *figure, double x, double y, double directi
     figure_area(figure, head, 3, ink, STROKE_NONE);
 }
 
-/* What was found, under its rung at x: on the axis, and beside the rail rather than across it. */
-static void draw_found(struct figure *figure, const struct axis *axis, double x, double y, const char *found)
+/* Where the words of what was found may stand: a test that did not reach the claim stays left of it. */
+static double words_left(const struct axis *axis)
 {
-    double left = axis->left - OVERHANG, right = axis->right + OVERHANG;
-    double width = layout_measure(found_letters, found).width;
+    return axis->left - OVERHANG;
+}
+
+static double words_right(const struct axis *axis, const struct decision *d)
+{
+    return d->verdict == VERDICT_NOT_EXERCISED ? axis->rail - RAIL_CLEAR : axis->right + OVERHANG;
+}
+
+/* What was found, under its rung at x: on the axis, and beside the rail rather than across it. */
+static void draw_found(struct figure *figure, const struct axis *axis, const struct decision *d, double x, double y)
+{
+    double left = words_left(axis), right = words_right(axis, d);
+    double width = layout_measure(found_letters, d->found).width;
     if (width > right - left) {
-        layout_text(figure, left, y + FOUND_DROP, found_letters, right - left, FOUND_LINES, found);
+        layout_text(figure, left, y + FOUND_DROP, found_letters, right - left, FOUND_LINES, d->found);
         return;
     }
     double at = x - 0.5 * width;
     if (at < axis->rail + RAIL_CLEAR && at + width > axis->rail - RAIL_CLEAR)
         at = x >= axis->rail ? axis->rail + RAIL_CLEAR : axis->rail - RAIL_CLEAR - width;
-    figure_text(figure, fmin(fmax(at, left), right - width), y + FOUND_DROP, found_letters, found);
+    figure_text(figure, fmin(fmax(at, left), right - width), y + FOUND_DROP, found_letters, d->found);
 }
 
 double rung_depth(const struct axis *axis, const struct decision *d)
 {
-    double width = axis->right - axis->left + 2 * OVERHANG;
+    double width = words_right(axis, d) - words_left(axis);
     size_t lines = d->found[0] != '\0' ? layout_text(NULL, 0, 0, found_letters, width, FOUND_LINES, d->found) : 0;
     double depth = lines > 0 ? FOUND_DROP + (double)(lines - 1) * layout_leading(ROLE_SMALL) + 5 : 8;
     return depth + (has_rung(d) && is_temperature(d->claim) ? KELVIN_SCALE : 0);
@@ -189,7 +200,7 @@ static void draw_rung(struct figure *figure, const struct axis *axis, const stru
         figure_circle(figure, x, y, 4.6, INK_PAPER, (struct stroke){ink, 2.4, LINE_SOLID});
     if (is_temperature(d->claim))
         draw_kelvins(figure, axis, y + rung_depth(axis, d) - KELVIN_SCALE + 2);
-    draw_found(figure, axis, x, y, d->found);
+    draw_found(figure, axis, d, x, y);
 }
 
 /* How far a test got that did not reach the claim: it comes from the left and stops short of the rail,
@@ -203,13 +214,13 @@ static void draw_reach(struct figure *figure, const struct axis *axis, const str
     if (share < -0.9) {
         draw_arrow(figure, from, y, -1, INK_SOFT);
         figure_line(figure, from, y, from + 34, y, dashed);
-        draw_found(figure, axis, from, y, d->found);
+        draw_found(figure, axis, d, from, y);
         return;
     }
     double x = place(axis, fmin(share, -0.06));
     figure_line(figure, from, y, x, y, dashed);
     figure_line(figure, x, y - 6, x, y + 6, stop);
-    draw_found(figure, axis, 0.5 * (from + x), y, d->found);
+    draw_found(figure, axis, d, 0.5 * (from + x), y);
 }
 
 /* A yes-or-no statement, or a claim without a number: on the side of its verdict. */
@@ -217,7 +228,7 @@ static void draw_answer(struct figure *figure, const struct axis *axis, const st
 {
     double x = axis->rail + (d->verdict == VERDICT_NOT_MET ? -26 : d->verdict == VERDICT_MET ? 26 : 0);
     figure_circle(figure, x, y, 4.6, INK_PAPER, (struct stroke){ink_of(d->verdict), 2.4, LINE_SOLID});
-    draw_found(figure, axis, x, y, d->found);
+    draw_found(figure, axis, d, x, y);
 }
 
 void rung_draw(struct figure *figure, const struct axis *axis, const struct decision *d, double y)

@@ -10,19 +10,21 @@
 
 #include <stdint.h>
 
-enum { STEPS_SHOWN = 4 };
+enum { STEPS_SHOWN = 3 };
 
 /* User units across the sheet: more of them make the figures' letters smaller. Wider ones are tried until the
  * ladder fits the first page. */
-static const double figure_units[] = {800, 850, 900, 960, 1020};
+static const double figure_units[] = {800, 840, 880, 920, 960, 1000};
 enum { FIGURE_UNITS = sizeof figure_units / sizeof figure_units[0] };
 
-static const double column_gap = 22;
-
-/* Points: about a figure, and what the list below the ladder takes. */
-#define FIGURE_GAP 14.0
-#define OPEN_HEAD 24.0
-#define OPEN_ROW 11.0
+/* Points. */
+#define COLUMN_GAP 22.0
+#define FIGURE_GAP 12.0 /* about a figure */
+#define SLACK 8.0      /* room above a first line, which vanishes at the top of a page */
+#define CURVE_HEAD 50.0 /* heading and gaps of the curve */
+#define LEAST_CURVE 150.0
+#define USUAL_CURVE 200.0
+#define MOST_CURVE 260.0
 
 static void set_pairs(struct paper *paper, const struct listing *rows)
 {
@@ -58,10 +60,38 @@ static void set_head(struct paper *paper, const struct assessment *assessment)
     text_free(&about);
 }
 
-/* As large as the first page allows, in parts where no page could hold it. */
+/* A question is kept as `key: question`. */
+static void set_questions(struct paper *paper, const struct label *label)
+{
+    struct listing rows = listing_of(2);
+    for (size_t k = 0; k < label->question_count; k++) {
+        const char *question = label->questions[k], *words = strstr(question, ": ");
+        listing_add(&rows, "%.*s", words != NULL ? (int)(words - question) : 0, question);
+        listing_add(&rows, "%s", words != NULL ? words + 2 : question);
+    }
+    if (listing_rows(&rows) > 0)
+        paper_heading(paper, 3, "To be rechecked");
+    set_pairs(paper, &rows);
+    listing_free(&rows);
+}
+
+static void set_below_ladder(struct paper *paper, const struct assessment *assessment)
+{
+    char note[400];
+    snprintf(note, sizeof note,
+             PAPER_STRONG "One sample is one sample" PAPER_PLAIN ": another unit of the kind may differ. A claim is decided at "
+                          "a probability of conformity of %.4g on either side (JCGM 106); what stands after ± is half of a "
+                          "95 %% interval (JCGM 101).",
+             assessment->decide);
+    set_questions(paper, &assessment->label);
+    paper_paragraph(paper, PAPER_NOTE, note);
+}
+
+/* The ladder as large as the first page allows with what stands below it; in parts where no page could hold
+ * it. */
 static void set_ladder(struct paper *paper, const struct assessment *assessment, double below)
 {
-    double room = paper_remaining(paper) - below, width = paper_width(paper), units = 0;
+    double room = paper_remaining(paper) - below - FIGURE_GAP, width = paper_width(paper), units = 0;
     for (int k = 0; k < FIGURE_UNITS && units == 0; k++) {
         struct figure figure;
         ladder_figure(assessment, figure_units[k], &figure);
@@ -69,7 +99,7 @@ static void set_ladder(struct paper *paper, const struct assessment *assessment,
             units = figure_units[k];
         figure_free(&figure);
     }
-    units = units > 0 ? units : figure_units[0];
+    units = units > 0 ? units : figure_units[2];
     for (size_t from = 0; from < assessment->decision_count;) {
         struct figure part;
         from = ladder_part(assessment, units, from, (paper_remaining(paper) - FIGURE_GAP) * units / width, &part);
@@ -80,31 +110,15 @@ static void set_ladder(struct paper *paper, const struct assessment *assessment,
     }
 }
 
-static void set_claims(struct paper *paper, const struct assessment *assessment)
-{
-    if (assessment->decision_count == 0) {
-        paper_paragraph(paper, PAPER_BODY, "No label was given: these are findings, held against no claim.");
-        return;
-    }
-    struct listing rows = listing_of(2);
-    account_open(assessment, &rows);
-    paper_heading(paper, 2, "Claims");
-    set_ladder(paper, assessment, FIGURE_GAP + (rows.count > 0 ? OPEN_HEAD + OPEN_ROW * (double)listing_rows(&rows) : 0));
-    paper_small(paper, true);
-    if (rows.count > 0)
-        paper_heading(paper, 3, "What would settle what is open");
-    set_pairs(paper, &rows);
-    listing_free(&rows);
-}
-
-static void set_curve(struct paper *paper, const struct assessment *assessment, size_t record)
+static void set_curve(struct paper *paper, const struct assessment *assessment, size_t record, double height)
 {
     struct figure figure;
     char heading[300];
     const char *file = account_file(assessment->records[record].path);
-    snprintf(heading, sizeof heading, assessment->record_count > 1 ? "Discharge, %s" : "Discharge", file);
+    snprintf(heading, sizeof heading, "Discharge, %s", file);
     paper_heading(paper, 2, heading);
-    if (!curve_figure(assessment, record, figure_units[0], 330, &figure)) {
+    double units = figure_units[0];
+    if (!curve_figure(assessment, record, units, height * units / paper_width(paper), &figure)) {
         paper_paragraph(paper, PAPER_BODY, "The readings hold no discharge that could be drawn.");
         return;
     }
@@ -117,7 +131,7 @@ static void set_test(struct paper *paper, const struct record *record)
     struct listing rows = listing_of(2);
     paper_heading(paper, 3, "How the test went");
     account_test(record, &rows);
-    account_bursts(&record->findings, &rows);
+    account_bursts(&record->findings, true, &rows);
     account_tallies(&record->findings, &rows);
     set_pairs(paper, &rows);
     listing_free(&rows);
@@ -133,44 +147,51 @@ static void set_cut_offs(struct paper *paper, const struct findings *findings)
     listing_free(&rows);
 }
 
-/* The column of first readings is left out when no delay is theirs alone. */
+/* Steps side by side, delays below each other; the row of first readings only where one has it. */
 static void set_resistances(struct paper *paper, const struct findings *findings)
 {
-    static const struct paper_column columns[] = {{"Resistance in mΩ, at", ANCHOR_START, 1},
-                                                  {"first reading", ANCHOR_END, 0},
-                                                  {"1 s", ANCHOR_END, 0},
-                                                  {"10 s", ANCHOR_END, 0},
-                                                  {"30 s", ANCHOR_END, 0}};
-    struct listing rows = listing_of(5), fewer = listing_of(4);
-    bool first = false;
-    size_t left_out = account_resistances(findings, STEPS_SHOWN, &rows);
-    for (size_t k = 0; k < listing_rows(&rows); k++) {
-        first |= listing_cell(&rows, k, 1)[0] != '\0';
-        for (size_t c = 0; c < 5; c++)
-            if (c != 1)
-                listing_add(&fewer, "%s", listing_cell(&rows, k, c));
+    static const char *const delays[] = {"first reading", "1 s", "10 s", "30 s"};
+    struct listing steps = listing_of(5), rows = {0};
+    size_t left_out = account_resistances(findings, STEPS_SHOWN, &steps);
+    struct paper_column columns[1 + STEPS_SHOWN] = {{"Resistance\nin mΩ, after", ANCHOR_START, 1}};
+    rows = listing_of(1 + listing_rows(&steps));
+    for (size_t k = 0; k < listing_rows(&steps); k++)
+        columns[k + 1] = (struct paper_column){listing_cell(&steps, k, 0), ANCHOR_END, 0};
+    for (size_t d = 0; d < 4; d++) {
+        bool any = d > 0;
+        for (size_t k = 0; k < listing_rows(&steps); k++)
+            any |= listing_cell(&steps, k, d + 1)[0] != '\0';
+        if (any)
+            listing_add(&rows, "%s", delays[d]);
+        for (size_t k = 0; k < listing_rows(&steps) && any; k++)
+            listing_add(&rows, "%s", listing_cell(&steps, k, d + 1));
     }
-    const struct paper_column without[] = {columns[0], columns[2], columns[3], columns[4]};
-    set_table(paper, first ? columns : without, first ? &rows : &fewer);
+    if (listing_rows(&steps) > 0)
+        set_table(paper, columns, &rows);
     if (left_out > 0) {
         char words[120];
         snprintf(words, sizeof words, "%zu smaller steps are in the page and in the JSON.", left_out);
         paper_paragraph(paper, PAPER_NOTE, words);
     }
     listing_free(&rows);
-    listing_free(&fewer);
+    listing_free(&steps);
 }
 
+/* What was, what it means, and what was asked for where that differs. */
 static void set_conditions(struct paper *paper, const struct findings *findings)
 {
     struct listing all = listing_of(4), pairs = listing_of(2);
     account_conditions(findings, &all);
     for (size_t k = 0; k < listing_rows(&all); k++) {
-        const char *asked = listing_cell(&all, k, 2);
+        const char *was = listing_cell(&all, k, 1), *asked = listing_cell(&all, k, 2);
         bool shown = findings->conditions[k].departs || !findings->conditions[k].known;
+        size_t length = strcspn(asked, "("); /* the standards stand in the heading */
         listing_add(&pairs, "%s", listing_cell(&all, k, 0));
-        listing_add(&pairs, "%s%s%s%s: %s", listing_cell(&all, k, 1), shown ? " (asked for: " : "", shown ? asked : "",
-                    shown ? ")" : "", listing_cell(&all, k, 3));
+        if (shown)
+            listing_add(&pairs, "%s%s%s; asked for: %.*s", was, was[0] != '\0' ? ": " : "", listing_cell(&all, k, 3),
+                        (int)(length > 0 && asked[length] != '\0' ? length - 1 : length), asked);
+        else
+            listing_add(&pairs, "%s%s%s", was, was[0] != '\0' ? ": " : "", listing_cell(&all, k, 3));
     }
     if (listing_rows(&pairs) > 0)
         paper_heading(paper, 3, "Conditions, beside IEC 62620 and IEC 61960-3");
@@ -192,15 +213,12 @@ static void add_largest(const char *name, const struct measure *measure, struct 
 
 static void set_budgets(struct paper *paper, const struct findings *findings)
 {
-    static const struct paper_column columns[] = {{"Standard uncertainty from", ANCHOR_START, 1},
-                                                  {"Ah", ANCHOR_END, 0},
-                                                  {"share", ANCHOR_END, 0},
-                                                  {"Wh", ANCHOR_END, 0},
-                                                  {"share", ANCHOR_END, 0}};
-    struct listing rows = listing_of(5);
+    static const struct paper_column columns[] = {
+        {"Share of the variance", ANCHOR_START, 1}, {"charge", ANCHOR_END, 0}, {"energy", ANCHOR_END, 0}};
+    struct listing rows = listing_of(3);
     struct text largest = TEXT_EMPTY;
     paper_heading(paper, 3, "What the uncertainty is made of");
-    account_budgets(&findings->test_ah, &findings->test_wh, &rows);
+    account_budgets(&findings->test_ah, "Ah", &findings->test_wh, "Wh", &rows);
     set_table(paper, columns, &rows);
     add_largest("charge", &findings->test_ah, &largest);
     add_largest("energy", &findings->test_wh, &largest);
@@ -217,91 +235,110 @@ static void set_notices(struct paper *paper, const struct assessment *assessment
         paper_heading(paper, 3, "To know beside it");
     set_pairs(paper, &rows);
     listing_free(&rows);
-    if (assessment->label.question_count == 0)
-        return;
-    paper_heading(paper, 3, "To be rechecked");
-    for (size_t k = 0; k < assessment->label.question_count; k++)
-        paper_paragraph(paper, PAPER_BODY, assessment->label.questions[k]);
 }
 
-static void set_record(struct paper *paper, const struct assessment *assessment, size_t record, bool notices)
+/* In two columns how a test went and how far it can be trusted; the notices go with the first. */
+static void set_columns(struct paper *paper, const struct assessment *assessment, size_t record, bool notices)
 {
     const struct findings *f = &assessment->records[record].findings;
-    set_curve(paper, assessment, record);
-    paper_columns(paper, 2, NULL, column_gap);
+    paper_columns(paper, 2, NULL, COLUMN_GAP);
     set_test(paper, &assessment->records[record]);
     set_conditions(paper, f);
-    if (notices)
-        set_notices(paper, assessment);
     paper_next_column(paper);
     if (f->has_test) {
         set_cut_offs(paper, f);
         set_resistances(paper, f);
         set_budgets(paper, f);
     }
+    if (notices)
+        set_notices(paper, assessment);
     paper_columns_end(paper);
 }
 
-static void set_cautions(struct paper *paper)
-{
-    struct text words = TEXT_EMPTY;
-    text_add(&words, PAPER_STRONG "Cautions." PAPER_PLAIN);
-    for (size_t k = 0; cautions[k] != NULL; k++)
-        text_addf(&words, " %s", cautions[k]);
-    paper_paragraph(paper, PAPER_NOTE, text_string(&words));
-    text_free(&words);
-}
-
-static void set_recompute(struct paper *paper, const struct assessment *assessment)
+static void set_tail(struct paper *paper, const struct assessment *assessment)
 {
     struct text words = TEXT_EMPTY;
     text_addf(&words, PAPER_STRONG "To recompute" PAPER_PLAIN ", Rundown %s with the files named: %s", RUNDOWN_VERSION,
               assessment->command != NULL ? assessment->command : "");
-    text_addf(&words, "\n" PAPER_STRONG "One sample is one sample" PAPER_PLAIN ": another unit of the kind may differ. A claim "
-                      "is decided at a probability of conformity of %.4g on either side (JCGM 106); what stands after ± is "
-                      "half of a 95 %% interval (JCGM 101).",
-              assessment->decide);
+    paper_rule(paper, INK_HAIR, 0.4);
     paper_paragraph(paper, PAPER_NOTE, text_string(&words));
+    words.length = 0;
+    text_add(&words, PAPER_STRONG "Cautions." PAPER_PLAIN);
+    for (size_t k = 0; cautions[k] != NULL; k++)
+        text_addf(&words, " %s", cautions[k]);
+    paper_paragraph(paper, PAPER_NOTE, words.s);
     text_free(&words);
 }
 
-/* First the record that the claims rest on; its columns take the notices along. */
-static void set_records(struct paper *paper, const struct assessment *assessment)
-{
-    const struct record *main = assessment_main(assessment);
-    size_t first = main != NULL ? (size_t)(main - assessment->records) : 0;
-    set_record(paper, assessment, first, true);
-    for (size_t k = 0; k < assessment->record_count; k++)
-        if (k != first)
-            set_record(paper, assessment, k, false);
-}
-
-static struct paper *compose(const struct assessment *assessment, enum paper_size size)
+static struct paper *open_paper(const struct assessment *assessment, enum paper_size size)
 {
     char foot[200];
     snprintf(foot, sizeof foot, "%s%s · one sample is one sample · Rundown %s", assessment->label.sample,
              assessment->invented ? " · INVENTED DATA" : "", RUNDOWN_VERSION);
-    struct paper *paper = paper_open(&(struct paper_about){
+    return paper_open(&(struct paper_about){
         .size = size,
         .title = assessment->label.sample,
         .subject = assessment->invented ? "Invented data" : "Claims held against measurements",
         .foot = foot,
     });
-    set_head(paper, assessment);
-    set_claims(paper, assessment);
+}
+
+/* Heights of what stands below the ladder and below the curve, set on a sheet that is thrown away. */
+struct heights {
+    double page, below_ladder, below_curve;
+};
+
+static struct heights measure_heights(const struct assessment *assessment, enum paper_size size, size_t first)
+{
+    struct paper *paper = open_paper(assessment, size);
+    struct heights heights = {.page = paper_remaining(paper)};
     paper_small(paper, true);
-    if (assessment->record_count > 0)
-        set_records(paper, assessment);
-    paper_rule(paper, INK_HAIR, 0.4);
-    set_recompute(paper, assessment);
-    set_cautions(paper);
-    return paper;
+    set_below_ladder(paper, assessment);
+    heights.below_ladder = paper_y(paper) + SLACK;
+    paper_break(paper);
+    int page = paper_page(paper);
+    if (first < assessment->record_count)
+        set_columns(paper, assessment, first, true);
+    set_tail(paper, assessment);
+    heights.below_curve = paper_page(paper) == page ? paper_y(paper) : heights.page;
+    paper_free(paper);
+    return heights;
+}
+
+/* As high as the second page allows, if it does. */
+static double curve_height(const struct heights *heights)
+{
+    double room = heights->page - heights->below_curve - CURVE_HEAD;
+    return room < LEAST_CURVE ? USUAL_CURVE : fmin(room, MOST_CURVE);
+}
+
+static void compose(struct paper *paper, const struct assessment *assessment, enum paper_size size)
+{
+    const struct record *main = assessment_main(assessment);
+    size_t first = main != NULL ? (size_t)(main - assessment->records) : 0;
+    struct heights heights = measure_heights(assessment, size, first);
+    set_head(paper, assessment);
+    if (assessment->decision_count > 0) {
+        paper_heading(paper, 2, "Claims");
+        set_ladder(paper, assessment, heights.below_ladder);
+    } else {
+        paper_paragraph(paper, PAPER_BODY, "No label was given: these are findings, held against no claim.");
+    }
+    paper_small(paper, true);
+    set_below_ladder(paper, assessment);
+    for (size_t k = 0; k < assessment->record_count; k++) {
+        size_t record = k == 0 ? first : k <= first ? k - 1 : k;
+        set_curve(paper, assessment, record, k == 0 ? curve_height(&heights) : USUAL_CURVE);
+        set_columns(paper, assessment, record, k == 0);
+    }
+    set_tail(paper, assessment);
 }
 
 enum status sheet_write(const struct assessment *assessment, enum paper_size size, const char *path,
                         struct message *message)
 {
-    struct paper *paper = compose(assessment, size);
+    struct paper *paper = open_paper(assessment, size);
+    compose(paper, assessment, size);
     enum status status = paper_save(paper, path, message);
     paper_free(paper);
     return status;
