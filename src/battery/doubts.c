@@ -29,15 +29,16 @@ static void say_rest_current(const struct basis *basis, const struct findings *f
     double mean = rest.sums.charge_c / duration, digit = basis->series->resolution[CHANNEL_CURRENT];
     double noise = isfinite(basis->noise_a) ? basis->noise_a * sqrt(rest.sums.width2_s2) / duration : 0;
     double bound = accuracy_offset(&basis->rig->of[CHANNEL_CURRENT], digit) + digit / 2 + 3 * noise;
-    if (fabs(mean) <= bound)
+    if (fabs(mean) <= bound || !findings->has_test)
         return;
-    double test_h = findings->has_test ? findings->test_duration_s.value / 3600 : NAN;
-    notices_add(
-        notices, "rig", 0,
-        "At rest the current reads %.3g A on average, more than the rig's offset of %.2g A. Either "
-        "something was drawn or the meter is off; nothing is subtracted, and over the test it would "
-        "come to %.3g Ah",
-        mean, accuracy_offset(&basis->rig->of[CHANNEL_CURRENT], digit), fabs(mean) * test_h);
+    double ah = fabs(mean) * findings->test_duration_s.value / 3600;
+    if (ah < findings->test_ah.u / 10)
+        return; /* it would not show */
+    notices_add(notices, "rig", 0,
+                "At rest the current reads %.3g A on average, more than the rig's offset of %.2g A. Either "
+                "something was drawn or the meter is off; nothing is subtracted, and over the test it would "
+                "come to %.3g Ah",
+                mean, accuracy_offset(&basis->rig->of[CHANNEL_CURRENT], digit), ah);
 }
 
 static void say_holes(const struct findings *findings, const struct throughput *throughs,

@@ -251,3 +251,84 @@ TEST(ratio_cancels_what_is_shared)
     CHECK_REL(ratio.value, 0.95, 1e-12);
     CHECK_REL(ratio.u, 0.95 * 0.3 / 100, 1e-9);
 }
+
+/* Whatever a log holds, the answer is a number with an interval, or a reason; never a number that only
+ * looks fine. Readings at random: holes, equal instants, dead channels, absurd values. */
+static double untidy(struct random *random, double usual)
+{
+    double x = random_uniform(random);
+    return x < 0.02    ? NAN
+           : x < 0.025 ? 1e30
+           : x < 0.03  ? -usual
+           : x < 0.2   ? 0
+                       : usual * (1 + 0.1 * random_normal(random));
+}
+
+static bool sound(const struct measure *measure)
+{
+    if (!measure_known(measure))
+        return measure->why[0] != '\0';
+    return isfinite(measure->value) && measure->u >= 0 && measure->lo <= measure->value &&
+           measure->value <= measure->hi;
+}
+
+TEST(any_readings_give_an_answer_or_a_reason)
+{
+    struct random *random = random_new(8128);
+    int examined = 0;
+    for (int trial = 0; trial < 400; trial++) {
+        struct series series;
+        size_t count = (size_t)(random_uniform(random) * (trial % 2 ? 12 : 300));
+        CHECK(series_init(&series, count + 1, (1u << CHANNELS) - 1));
+        double t = 0;
+        for (size_t k = 0; k < count; k++) {
+            t += random_uniform(random) < 0.2    ? 0
+                 : random_uniform(random) < 0.02 ? 1e6
+                                                 : random_uniform(random) * 7;
+            series.t_s[k] = t;
+            for (int c = 0; c < CHANNELS; c++)
+                series.column[c][k] = untidy(random, c == CHANNEL_VOLTAGE   ? 13
+                                                     : c == CHANNEL_CURRENT ? 20
+                                                                            : 100);
+            if (trial % 3 == 0) /* a steadier current */
+                series.column[CHANNEL_CURRENT][k] = (k / 40) % 3 == 0 ? 0 : (k / 40) % 3 == 1 ? 25 : -11;
+        }
+        series.count = count;
+        if (trial % 5 == 0 && count > 4)
+            series_gap(&series, (struct gap){count / 2, 1, 0, trial % 2 ? INFINITY : 50, "made here"});
+        struct rig rig = rig_default();
+        struct asked asked = asked_of_four_cells();
+        asked.rated_wh = 40;
+        struct findings findings = {0};
+        struct notices notices = {0};
+        struct message message = {0};
+        enum status status = examine_series(&series, &rig, &asked, &findings, &notices, &message);
+        if (status != STATUS_OK) {
+            CHECK(message.what[0] != '\0' && message.remedy[0] != '\0');
+        } else {
+            examined++;
+            const struct measure *all[] = {
+                &findings.test_ah,           &findings.test_wh,       &findings.test_mean_v,
+                &findings.test_duration_s,   &findings.discharge_ah,  &findings.charge_wh,
+                &findings.rated_ah.at_s,     &findings.rated_wh.at_s, &findings.efficiency_charge,
+                &findings.efficiency_energy, &findings.load.exponent, &findings.tally_ah.tally,
+                &findings.tally_wh.integral, &findings.wake_ah};
+            for (size_t k = 0; k < sizeof all / sizeof all[0]; k++) {
+                if (!sound(all[k]))
+                    printf("    trial %d, measure %zu: %g u %g [%g, %g] %s\n", trial, k, all[k]->value,
+                           all[k]->u, all[k]->lo, all[k]->hi, all[k]->why);
+                CHECK(sound(all[k]));
+            }
+            for (size_t k = 0; k < findings.run_count; k++)
+                CHECK(sound(&findings.runs[k].charge_ah) && sound(&findings.runs[k].energy_wh) &&
+                      sound(&findings.runs[k].mean_v));
+            for (size_t k = 0; k < findings.capacity_count; k++)
+                CHECK(sound(&findings.capacities[k].charge_ah) && sound(&findings.capacities[k].energy_wh));
+        }
+        findings_free(&findings);
+        notices_free(&notices);
+        series_free(&series);
+    }
+    random_free(random);
+    CHECK(examined > 300);
+}

@@ -1,0 +1,161 @@
+#include "handmade.h"
+
+#include "battery/conditions.h"
+#include "battery/doubts.h"
+#include "battery/fullness.h"
+#include "battery/ripple.h"
+
+static bool said(const struct notices *notices, const char *words)
+{
+    for (size_t k = 0; k < notices->count; k++)
+        if (strstr(notices->items[k].text, words) != NULL)
+            return true;
+    return false;
+}
+
+/* Rest with `rest_a`, then 20 A from reading 300 on, with a hole of `hole_s` in the load. */
+struct drill {
+    struct handmade made;
+    struct run runs[2];
+    struct throughput throughs[2];
+    struct findings findings;
+    struct notices notices;
+};
+
+static void drill_start(struct drill *drill, double rest_a, double hole_s)
+{
+    *drill = (struct drill){0};
+    handmade_start(&drill->made, 1000);
+    for (int k = 0; k < 1000; k++)
+        handmade_reading(&drill->made, 2.0 * k + (k > 650 ? hole_s : 0), 13, k < 300 ? rest_a : 20);
+    drill->made.series.resolution[CHANNEL_CURRENT] = 0.01;
+    drill->made.rig.of[CHANNEL_CURRENT] = (struct accuracy){.gain = 0.01, .digits = 2};
+    handmade_close(&drill->made, NULL, 0);
+    drill->runs[0] = (struct run){.kind = RUN_REST, .first = 0, .last = 299};
+    drill->runs[1] = (struct run){.kind = RUN_DISCHARGE, .first = 300, .last = 999};
+    for (int k = 0; k < 2; k++) {
+        const struct run *run = &drill->runs[k];
+        drill->throughs[k] =
+            throughput_over(&drill->made.basis, run->first, run->last, drill->made.trace.t_s[run->first],
+                            drill->made.trace.t_s[run->last]);
+    }
+    drill->findings = (struct findings){.runs = drill->runs, .run_count = 2, .period_s = 2, .has_test = true};
+    drill->findings.test_ah = throughput_charge_ah(&drill->made.basis, &drill->throughs[1], 1);
+    drill->findings.test_duration_s = throughput_duration_s(&drill->made.basis, &drill->throughs[1]);
+    doubts_say(&drill->made.basis, &drill->findings, drill->throughs, &drill->notices);
+}
+
+static void drill_end(struct drill *drill)
+{
+    notices_free(&drill->notices);
+    handmade_free(&drill->made);
+}
+
+TEST(a_plain_log_raises_no_doubt)
+{
+    struct drill drill;
+    drill_start(&drill, 0.02, 0);
+    CHECK(drill.notices.count == 0);
+    drill_end(&drill);
+}
+
+TEST(a_current_at_rest_is_said_and_not_subtracted)
+{
+    struct drill drill;
+    drill_start(&drill, 0.31, 0);
+    CHECK(drill.notices.count == 1 && said(&drill.notices, "At rest the current reads 0.31 A"));
+    CHECK(said(&drill.notices, "0.12 Ah")); /* 0.31 A over 1,398 s */
+    CHECK_REL(drill.findings.test_ah.value, 20 * 1398.0 / 3600, 1e-9);
+    drill_end(&drill);
+}
+
+TEST(a_hole_under_load_is_said)
+{
+    struct drill drill;
+    drill_start(&drill, 0, 333);
+    CHECK(drill.notices.count == 1 && said(&drill.notices, "up to 335 s long"));
+    drill_end(&drill);
+}
+
+TEST(a_beginning_under_load_and_open_gaps_are_said)
+{
+    struct drill drill;
+    drill_start(&drill, 0, 0);
+    struct notices notices = {0};
+    drill.findings.runs = drill.runs + 1;
+    drill.findings.run_count = 1;
+    series_gap(&drill.made.series, (struct gap){500, 2, 0, INFINITY, "made here"});
+    drill.throughs[1] = throughput_over(&drill.made.basis, 300, 999, 600, 1998);
+    doubts_say(&drill.made.basis, &drill.findings, drill.throughs + 1, &notices);
+    CHECK(said(&notices, "begins while current flows") && said(&notices, "nothing bounds"));
+    notices_free(&notices);
+    drill_end(&drill);
+}
+
+TEST(ripple_only_where_there_may_be_one)
+{
+    struct rig rig = perfect_rig();
+    struct asked asked = asked_nothing();
+    struct step step = {.resistances = 1};
+    step.resistance[0].ohm = measure_of(0.02);
+    struct findings findings = {.steps = &step, .step_count = 1, .load = {.law = LOAD_POWER}};
+    struct notices notices = {0};
+    struct ripple ripple = ripple_find(&rig, &asked, &findings, &notices);
+    CHECK_NEAR(ripple.square_hi, 0.5, 0); /* sin² drawing: its variance over the square of its mean */
+    CHECK_NEAR(ripple.square_lo, 0, 0);
+    CHECK_NEAR(ripple.ohm, 0.02, 0);
+    CHECK(notices.count == 1);
+    findings.load.law = LOAD_CURRENT;
+    ripple = ripple_find(&rig, &asked, &findings, &notices);
+    CHECK(ripple.square_hi == 0 && notices.count == 1);
+    asked.stated_ripple = 0.3;
+    ripple = ripple_find(&rig, &asked, &findings, &notices);
+    CHECK_NEAR(ripple.square_lo, 0.09, 1e-12);
+    CHECK_NEAR(ripple.square_hi, 0.09, 1e-12);
+    findings.step_count = 0; /* no step: no resistance, and that is said */
+    ripple = ripple_find(&rig, &asked, &findings, &notices);
+    CHECK(ripple.square_hi == 0 && notices.count == 2 && said(&notices, "no step shows"));
+    notices_free(&notices);
+}
+
+/* Whether full, by the runs before the test alone; phases say how the charge ended. */
+static double full_after(enum phase_mode end, double end_a, double back_ah, bool drawn_between, char *words,
+                         size_t size)
+{
+    struct handmade made;
+    handmade_start(&made, 40);
+    for (int k = 0; k < 40; k++)
+        handmade_reading(&made, k, 14, k < 10 ? 20 : k < 20 ? -20 : k < 30 ? -end_a : 20);
+    handmade_close(&made, NULL, 0);
+    struct phase phases[4] = {{.kind = RUN_DISCHARGE, .first = 0, .last = 9},
+                              {.kind = RUN_CHARGE, .first = 10, .last = 19},
+                              {.kind = RUN_CHARGE, .mode = end, .first = 20, .last = 29, .mean_v = 14.4},
+                              {.kind = RUN_DISCHARGE, .first = 30, .last = 39}};
+    struct run runs[4] = {
+        {.kind = RUN_DISCHARGE, .first_phase = 0, .phases = 1, .charge_ah = {.value = 50, .u = 0.5}},
+        {.kind = RUN_CHARGE,
+         .first_phase = 1,
+         .phases = 2,
+         .peak_a = 20,
+         .charge_ah = {.value = back_ah, .u = 0.5}},
+        {.kind = drawn_between ? RUN_DISCHARGE : RUN_REST, .charge_ah = {.value = 1}},
+        {.kind = RUN_DISCHARGE, .first_phase = 3, .phases = 1}};
+    struct findings findings = {.phases = phases, .phase_count = 4, .runs = runs, .run_count = 4};
+    struct delivery delivery = {.basis = &made.basis, .runs = runs, .first = 3, .last = 3};
+    fullness_find(&delivery, &findings);
+    snprintf(words, size, "%s", findings.full_words);
+    handmade_free(&made);
+    return findings.full_before;
+}
+
+TEST(full_is_shown_by_a_tail_and_nothing_else)
+{
+    char words[200];
+    CHECK(full_after(MODE_CONSTANT_VOLTAGE, 2, 49, false, words, sizeof words) == 1);
+    CHECK(strstr(words, "14.4 V") != NULL && strstr(words, "2 A") != NULL);
+    CHECK(isnan(full_after(MODE_CONSTANT_VOLTAGE, 12, 50, false, words, sizeof words))); /* cut off high up */
+    CHECK(isnan(full_after(MODE_CONSTANT_CURRENT, 20, 50, false, words, sizeof words)));
+    CHECK(full_after(MODE_CONSTANT_CURRENT, 20, 31, false, words, sizeof words) == 0);
+    CHECK(strstr(words, "31") != NULL && strstr(words, "50") != NULL);
+    CHECK(full_after(MODE_CONSTANT_VOLTAGE, 2, 49, true, words, sizeof words) == 0);
+}
