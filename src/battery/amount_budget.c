@@ -118,8 +118,7 @@ static void add_clock(struct measure *measure, const struct basis *basis, double
 
 static double digit_of(const struct basis *basis, enum channel channel)
 {
-    double stated = basis->rig->of[channel].resolution, seen = basis->series->resolution[channel];
-    return stated > 0 ? stated : isfinite(seen) ? seen : 0;
+    return accuracy_digit(&basis->rig->of[channel], basis->series->resolution[channel]);
 }
 
 static struct measure unbounded(const struct throughput *through)

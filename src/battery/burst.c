@@ -47,8 +47,8 @@ static void add_gains(struct measure *wh, const struct lab *lab, bool amps_from_
         add(wh, CAUSE_GAIN_VOLTAGE, SHAPE_RECTANGULAR, wh->value * rig->of[CHANNEL_VOLTAGE].gain / sqrt(3),
             rig_source(rig, CHANNEL_VOLTAGE, ERROR_GAIN), "gain of the voltage channel", calibrate);
     add(wh, amps_from_watts ? CAUSE_GAIN_OTHER : CAUSE_GAIN_CURRENT, SHAPE_RECTANGULAR,
-        wh->value * rig->of[amps].gain / sqrt(3), rig_source(rig, amps, ERROR_GAIN), "gain of the current channel",
-        calibrate);
+        wh->value * rig->of[amps].gain / sqrt(3), rig_source(rig, amps, ERROR_GAIN),
+        "gain of the current channel", calibrate);
     add(wh, CAUSE_GAIN_CURRENT, SHAPE_RECTANGULAR, wh->value * rig->of[amps].shunt_gain / sqrt(3),
         rig_source(rig, amps, ERROR_SHUNT), "slope of the shunt", calibrate);
 }
@@ -58,7 +58,8 @@ struct sags {
     double start_v, end_v;
 };
 
-static void add_readings(struct measure *wh, const struct lab *lab, const struct phase *phase, struct sags sags)
+static void add_readings(struct measure *wh, const struct lab *lab, const struct phase *phase,
+                         struct sags sags)
 {
     const struct trace *trace = lab->trace;
     double squares = 0, halfwidth[2] = {0, 0};
@@ -74,10 +75,10 @@ static void add_readings(struct measure *wh, const struct lab *lab, const struct
         if (step->before == phase->last)
             halfwidth[1] = step->at_halfwidth_s;
     }
-    add(wh, CAUSE_NOISE, SHAPE_NORMAL, lab->noise_v * sqrt(squares) / 3600, 0, "noise of the volts in the burst",
-        "a quieter meter");
-    add(wh, CAUSE_RESOLUTION, SHAPE_TRIANGULAR, lab->digit_v / sqrt(6) * burst_charge_c(trace, phase) / 3600, 0,
-        "digits of the volts", "a voltmeter with one more digit");
+    add(wh, CAUSE_NOISE, SHAPE_NORMAL, lab->noise_v * sqrt(squares) / 3600, 0,
+        "noise of the volts in the burst", "a quieter meter");
+    add(wh, CAUSE_RESOLUTION, SHAPE_TRIANGULAR, lab->digit_v / sqrt(6) * burst_charge_c(trace, phase) / 3600,
+        0, "digits of the volts", "a voltmeter with one more digit");
     add(wh, CAUSE_STEP_INSTANTS, SHAPE_RECTANGULAR,
         sags.start_v * trace->a[phase->first] * halfwidth[0] / 3600 / sqrt(3), 0, "when the burst began",
         "a shorter sampling interval");
@@ -114,10 +115,12 @@ static struct measure cost_of(const struct lab *lab, const struct phase *phase, 
     ret_rejoined->after_s = isnan(burst->recovery_s) ? base.window_s : burst->recovery_s;
     ret_rejoined->within_v = 2 * known + fmax(0, burst_base_missing_v(&base, ret_rejoined->after_s));
     struct measure wh = measure_of((energy - burst_energy_j(trace, phase)) / 3600);
-    measure_part(&wh, (struct part){CAUSE_FIT, SHAPE_T, u / 3600, fmax(1, base.dof / (base.spread * base.spread)), 0,
-                                    "fit of the base volts on both sides", "a steadier base load, a quieter meter"});
+    measure_part(
+        &wh, (struct part){CAUSE_FIT, SHAPE_T, u / 3600, fmax(1, base.dof / (base.spread * base.spread)), 0,
+                           "fit of the base volts on both sides", "a steadier base load, a quieter meter"});
     add(&wh, CAUSE_FIT, SHAPE_NORMAL, fabs(other - energy) / 3600, 0,
-        "shape of the base volts across the burst", "a burst farther from the knee, and longer base on both sides");
+        "shape of the base volts across the burst",
+        "a burst farther from the knee, and longer base on both sides");
     add_readings(&wh, lab, phase, sags);
     add_gains(&wh, lab, amps_from_watts);
     budget_close(&wh);
@@ -160,7 +163,8 @@ static struct measure peak_of(const struct lab *lab, const struct phase *phase)
         rig_source(rig, CHANNEL_CURRENT, ERROR_OFFSET), "offset of the current channel", calibrate);
     add(&peak, CAUSE_RESOLUTION, SHAPE_RECTANGULAR, lab->digit_a / sqrt(12), 0, "digits of the amps",
         "a meter with one more digit");
-    add(&peak, CAUSE_NOISE, SHAPE_NORMAL, isnan(noise) ? 0 : noise, 0, "noise of the amps", "a quieter meter");
+    add(&peak, CAUSE_NOISE, SHAPE_NORMAL, isnan(noise) ? 0 : noise, 0, "noise of the amps",
+        "a quieter meter");
     budget_close(&peak);
     return peak;
 }
@@ -186,7 +190,8 @@ static double slope_at_end(const struct lab *lab, const struct run *run)
     const struct trace *trace = lab->trace;
     const struct phase *last = &lab->findings->phases[run->first_phase + run->phases - 1];
     size_t first = local_line_window(trace->t_s, last->first, last->last);
-    struct local_line line = local_line_at(trace->t_s, trace->v, first, last->last, last->end_s, lab->noise_v);
+    struct local_line line =
+        local_line_at(trace->t_s, trace->v, first, last->last, last->end_s, lab->noise_v);
     double fall = -line.slope * 3600 / fabs(trace->a[last->last]);
     return fall > 0 ? fall : NAN;
 }
@@ -197,25 +202,28 @@ static void bound_charge(const struct lab *lab, const struct phase *phase, bool 
     double slope = slope_at_end(lab, &lab->findings->runs[phase->run]);
     burst->charge_bound_ah = NAN;
     if (reached_end) {
-        snprintf(burst->charge_bound, sizeof burst->charge_bound,
-                 "the discharge ended in the burst: the base load might have drawn more, and this run does not say "
-                 "how much");
+        snprintf(
+            burst->charge_bound, sizeof burst->charge_bound,
+            "the discharge ended in the burst: the base load might have drawn more, and this run does not say "
+            "how much");
     } else if (!measure_known(&burst->cost_wh) || isnan(slope)) {
         snprintf(burst->charge_bound, sizeof burst->charge_bound, "not bounded: %s",
                  isnan(slope) ? "the volts were not falling when the discharge ended" : burst->cost_wh.why);
     } else {
         burst->charge_bound_ah = rejoined->within_v / slope;
-        snprintf(burst->charge_bound, sizeof burst->charge_bound,
-                 "next to nothing: after %.3g min the volts were within %.2g V of the base, which at the end of the "
-                 "discharge is worth at most %.2g Ah",
-                 rejoined->after_s / 60, rejoined->within_v, burst->charge_bound_ah);
+        snprintf(
+            burst->charge_bound, sizeof burst->charge_bound,
+            "next to nothing: after %.3g min the volts were within %.2g V of the base, which at the end of the "
+            "discharge is worth at most %.2g Ah",
+            rejoined->after_s / 60, rejoined->within_v, burst->charge_bound_ah);
     }
 }
 
 static struct burst measure_burst(const struct lab *lab, size_t k, bool reached_end, bool amps_from_watts)
 {
     const struct phase *phase = &lab->findings->phases[k];
-    struct burst burst = {.phase = k, .start_s = phase->start_s, .end_s = phase->end_s, .current_a = phase->mean_a};
+    struct burst burst = {
+        .phase = k, .start_s = phase->start_s, .end_s = phase->end_s, .current_a = phase->mean_a};
     burst.base_a = reached_end ? phase[-1].mean_a : (phase[-1].mean_a + phase[1].mean_a) / 2;
     burst.peak_a = peak_of(lab, phase);
     struct rejoined rejoined = {NAN, NAN};
@@ -229,17 +237,15 @@ static struct burst measure_burst(const struct lab *lab, size_t k, bool reached_
     return burst;
 }
 
-static double digit_of(const struct series *series, const struct rig *rig, enum channel channel)
-{
-    double digit = rig->of[channel].resolution > 0 ? rig->of[channel].resolution : series->resolution[channel];
-    return isfinite(digit) ? digit : 0;
-}
-
 void bursts_find(const struct series *series, const struct trace *trace, const struct rig *rig,
                  struct findings *findings, struct notices *notices)
 {
-    struct lab lab = {trace, rig, findings, digit_of(series, rig, CHANNEL_VOLTAGE),
-                      digit_of(series, rig, CHANNEL_CURRENT), isnan(findings->noise_v) ? 0 : findings->noise_v};
+    struct lab lab = {trace,
+                      rig,
+                      findings,
+                      accuracy_digit(&rig->of[CHANNEL_VOLTAGE], series->resolution[CHANNEL_VOLTAGE]),
+                      accuracy_digit(&rig->of[CHANNEL_CURRENT], series->resolution[CHANNEL_CURRENT]),
+                      isnan(findings->noise_v) ? 0 : findings->noise_v};
     size_t capacity = 0;
     for (size_t k = 0; k < findings->phase_count; k++) {
         bool reached_end;

@@ -17,7 +17,8 @@ static double held(const struct trace *trace, const struct phase *phase, bool en
     double ends = (trace->t_s[f] - phase->start_s) * trace->a[f] * (energy ? trace->v[f] : 1) +
                   (phase->end_s - trace->t_s[l]) * trace->a[l] * (energy ? trace->v[l] : 1);
     const double *t = trace->t_s + f, *a = trace->a + f;
-    return ends + (energy ? integrate_product(t, a, trace->v + f, l - f + 1) : integrate_linear(t, a, l - f + 1));
+    return ends +
+           (energy ? integrate_product(t, a, trace->v + f, l - f + 1) : integrate_linear(t, a, l - f + 1));
 }
 
 double burst_charge_c(const struct trace *trace, const struct phase *phase)
@@ -32,8 +33,8 @@ double burst_energy_j(const struct trace *trace, const struct phase *phase)
 
 /* Pieces of readings from the burst outwards, each a sixth longer than the one before. `step` +1 goes
  * forward from reading `from` as far as `to`, -1 backward. q and s are those of the edge of the burst. */
-static size_t bin_outwards(const struct trace *trace, size_t from, size_t to, int step, double edge_s, double q,
-                           double s, struct bin bins[PIECES])
+static size_t bin_outwards(const struct trace *trace, size_t from, size_t to, int step, double edge_s,
+                           double q, double s, struct bin bins[PIECES])
 {
     const double *t = trace->t_s, *a = trace->a;
     double at = edge_s, amps = a[from], length = 1;
@@ -115,7 +116,8 @@ static bool solve(const struct bin *bins, size_t count, double q_scale, struct b
 }
 
 /* Tries the pairs of time constants. */
-static bool search(const struct bin *bins, size_t count, double q_scale, double shortest_s, struct burst_base *base)
+static bool search(const struct bin *bins, size_t count, double q_scale, double shortest_s,
+                   struct burst_base *base)
 {
     struct burst_base best = {.residual_sd = INFINITY};
     for (int slow = 1; slow < TAUS; slow++) {

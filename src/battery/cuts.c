@@ -148,7 +148,8 @@ static void split_ramps(const struct trace *trace, const struct envelope *envelo
 static void split(const struct trace *trace, const struct envelope *envelope, size_t first, size_t last,
                   double threshold_a, struct pieces *out)
 {
-    bool fast = last > first && (trace->t_s[last] - trace->t_s[first]) / (double)(last - first) < ABRUPT_S / 2;
+    bool fast =
+        last > first && (trace->t_s[last] - trace->t_s[first]) / (double)(last - first) < ABRUPT_S / 2;
     if (fast && last > first + 2)
         split_ramps(trace, envelope, first, last, threshold_a, out);
     else
@@ -204,7 +205,8 @@ static void settle(const struct trace *trace, double threshold_a, struct pieces 
     size_t amid = last->last + 1;
     double level = (before.level_a + after.level_a) / 2;
     if (step && !is_slow(trace, last->last, next.first)) {
-        while (amid < next.first && fabs(trace->a[amid] - before.level_a) <= fabs(trace->a[amid] - after.level_a))
+        while (amid < next.first &&
+               fabs(trace->a[amid] - before.level_a) <= fabs(trace->a[amid] - after.level_a))
             amid++;
         last->last = amid - 1;
         next.first = amid;

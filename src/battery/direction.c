@@ -89,8 +89,9 @@ static struct direction cannot_tell(const char *why)
 static struct direction told(double balance, const struct evidence *evidence, const char *by)
 {
     struct direction direction = {.sign = balance > 0 ? 1 : -1, .weight = (1 + fabs(balance)) / 2};
-    snprintf(direction.why, sizeof direction.why, "%s (%zu places, %.0f %% agree): the log counts %s as positive",
-             by, evidence->count, 100 * direction.weight, balance > 0 ? "discharge" : "charge");
+    snprintf(direction.why, sizeof direction.why,
+             "%s (%zu places, %.0f %% agree): the log counts %s as positive", by, evidence->count,
+             100 * direction.weight, balance > 0 ? "discharge" : "charge");
     return direction;
 }
 
@@ -104,7 +105,8 @@ static struct direction decide(const struct trace *trace, const struct envelope 
         lo = fmin(lo, envelope->lo[b]);
         hi = fmax(hi, envelope->hi[b]);
     }
-    struct noise a = noise_between(trace->t_s, trace->a, 0, last), v = noise_between(trace->t_s, trace->v, 0, last);
+    struct noise a = noise_between(trace->t_s, trace->a, 0, last),
+                 v = noise_between(trace->t_s, trace->v, 0, last);
     double working = working_current(trace, envelope).current_a;
     double jump = fmax((hi - lo) / 10, 10 * fmax(a.sd, a.step));
     struct evidence steps = from_steps(trace, envelope, jump, 3 * fmax(v.sd, v.step));

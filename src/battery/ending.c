@@ -22,7 +22,7 @@ struct aftermath {
     double gap_s;                 /* from the last reading under load to the next row; NaN: there is none */
     double low_v, high_v, high_s; /* lowest and highest volts, and how long after the end */
     double first_v;
-    const struct run *next;       /* the next run under current, NULL at the end of the log */
+    const struct run *next; /* the next run under current, NULL at the end of the log */
     bool collapsed, dark;
 };
 
@@ -39,7 +39,8 @@ static const struct run *next_loaded(const struct scene *scene, size_t r)
     return NULL;
 }
 
-static void count_rows(const struct scene *scene, size_t from, size_t to, double end_v, struct aftermath *after)
+static void count_rows(const struct scene *scene, size_t from, size_t to, double end_v,
+                       struct aftermath *after)
 {
     const double *v = scene->series->column[CHANNEL_VOLTAGE];
     for (size_t k = from; k < to; k++) {
@@ -62,8 +63,8 @@ static struct aftermath look_after(const struct scene *scene, size_t r, double e
         after.gap_s = scene->series->t_s[row + 1] - scene->series->t_s[row];
     if (run->last + 1 < trace->count)
         after.first_v = trace->v[run->last + 1];
-    count_rows(scene, row + 1,
-               after.next != NULL ? row_of(trace, after.next->first) : scene->series->count, end_v, &after);
+    count_rows(scene, row + 1, after.next != NULL ? row_of(trace, after.next->first) : scene->series->count,
+               end_v, &after);
     for (size_t k = after.rest_first; k <= after.rest_last; k++) {
         after.low_v = fmin(after.low_v, trace->v[k]);
         if (!(trace->v[k] <= after.high_v)) {
@@ -113,11 +114,13 @@ static struct measure end_volts(const struct scene *scene, const struct run *run
     const struct part parts[] = {
         {CAUSE_GAIN_VOLTAGE, SHAPE_RECTANGULAR, v * accuracy->gain / sqrt(3), INFINITY,
          rig_source(scene->rig, CHANNEL_VOLTAGE, ERROR_GAIN), "gain of the voltage channel", better},
-        {CAUSE_OFFSET_VOLTAGE, SHAPE_RECTANGULAR, accuracy_offset(accuracy, scene->digit_v) / sqrt(3), INFINITY,
-         rig_source(scene->rig, CHANNEL_VOLTAGE, ERROR_OFFSET), "offset of the voltage channel", better},
+        {CAUSE_OFFSET_VOLTAGE, SHAPE_RECTANGULAR, accuracy_offset(accuracy, scene->digit_v) / sqrt(3),
+         INFINITY, rig_source(scene->rig, CHANNEL_VOLTAGE, ERROR_OFFSET), "offset of the voltage channel",
+         better},
         {CAUSE_RESOLUTION, SHAPE_RECTANGULAR, scene->digit_v / sqrt(12), INFINITY, 0, "digits of the volts",
          "a meter with one more digit"},
-        {CAUSE_NOISE, SHAPE_NORMAL, isnan(noise) ? 0 : noise, INFINITY, 0, "noise of the volts", "a quieter meter"},
+        {CAUSE_NOISE, SHAPE_NORMAL, isnan(noise) ? 0 : noise, INFINITY, 0, "noise of the volts",
+         "a quieter meter"},
         {CAUSE_SAMPLING, SHAPE_RECTANGULAR, unseen_change(scene, run, last) / sqrt(3), INFINITY, 0,
          "how far the volts went on after the last reading", "a shorter sampling interval near the end"},
     };
@@ -150,14 +153,13 @@ static double knee_of(const struct scene *scene, const struct run *run, size_t l
         if (fabs(earlier->mean_a - level) <= fabs(level) / 5)
             first = earlier->first; /* the same load before a burst: the curve goes on */
     }
-    if (last < first || trace->t_s[last] - trace->t_s[first] < KNEE_S || !knee_find(trace->t_s + first, trace->v + first, last - first + 1,
-                                       scene->findings->noise_v, &knee_s))
+    if (last < first || trace->t_s[last] - trace->t_s[first] < KNEE_S ||
+        !knee_find(trace->t_s + first, trace->v + first, last - first + 1, scene->findings->noise_v, &knee_s))
         return NAN;
     return knee_s;
 }
 
-__attribute__((format(printf, 2, 3)))
-static void say(struct ending *ended, const char *format, ...)
+__attribute__((format(printf, 2, 3))) static void say(struct ending *ended, const char *format, ...)
 {
     size_t used = strlen(ended->evidence);
     va_list args;
@@ -171,9 +173,10 @@ static void say_stop(const struct scene *scene, const struct run *run, const str
                      struct ending *ended)
 {
     const double *a = scene->trace->a;
-    size_t before = run->last > run->first ? run->last - 1 : run->last; /* the last may have caught the stop */
-    say(ended, "%.3g A stopped within %.3g s at %.4g V", fmax(fabs(a[run->last]), fabs(a[before])), after->gap_s,
-        ended->end_v.value);
+    size_t before =
+        run->last > run->first ? run->last - 1 : run->last; /* the last may have caught the stop */
+    say(ended, "%.3g A stopped within %.3g s at %.4g V", fmax(fabs(a[run->last]), fabs(a[before])),
+        after->gap_s, ended->end_v.value);
     if (isfinite(ended->end_cell_v))
         say(ended, " (%.3g V a cell)", ended->end_cell_v);
     if (isfinite(ended->knee_minutes))
@@ -205,21 +208,24 @@ static void judge_discharge(const struct scene *scene, const struct run *run, co
             say(ended, "; then the meter showed nothing");
         else
             say(ended, "; then the volts collapsed to %.3g V", after->low_v);
-        say(ended, low ? ": the terminals were disconnected"
-                       : ": the terminals were disconnected, and not for an empty sample: current, heat or a fault");
+        say(ended,
+            low ? ": the terminals were disconnected"
+                : ": the terminals were disconnected, and not for an empty sample: current, heat or a fault");
     } else if (isnan(after->gap_s)) {
         ended->by = ENDED_LOG;
         say(ended, "the last reading still shows %.3g A at %.4g V", fabs(scene->trace->a[run->last]),
             ended->end_v.value);
         if (low)
-            say(ended, "; the sample was nearly empty, and a meter that it feeds would have gone dark with it: "
-                       "a meter fed otherwise would tell");
+            say(ended,
+                "; the sample was nearly empty, and a meter that it feeds would have gone dark with it: "
+                "a meter fed otherwise would tell");
     } else if (after->rest_first > after->rest_last && after->next != NULL) {
         ended->by = ENDED_BY_NEXT;
         say(ended, "a %s follows at once", run_kind_name(after->next->kind));
     } else if (after->rest_first > after->rest_last) {
         ended->by = ENDED_CANNOT_TELL;
-        say(ended, "after %.3g A at %.4g V the log has no amps any more; whether current still flowed would tell",
+        say(ended,
+            "after %.3g A at %.4g V the log has no amps any more; whether current still flowed would tell",
             fabs(scene->trace->a[run->last]), ended->end_v.value);
     } else {
         say_stop(scene, run, after, ended);
@@ -228,11 +234,12 @@ static void judge_discharge(const struct scene *scene, const struct run *run, co
         bool bms_too = low && scene->asked->lithium_iron_phosphate && scene->asked->cells > 1 &&
                        ended->end_cell_v < BMS_CELL_V;
         ended->by = bms_too ? ENDED_CANNOT_TELL : low ? ENDED_LOAD : again ? ENDED_BY_NEXT : ENDED_OPERATOR;
-        say(ended, bms_too ? ": the load's own limit, or a BMS with the voltmeter on the cells' side; the volts at "
-                             "the load would tell"
-                   : low   ? ": a limit of the load, probably"
-                   : again ? "; the test went on"
-                           : ": far from empty, somebody switched off");
+        say(ended,
+            bms_too ? ": the load's own limit, or a BMS with the voltmeter on the cells' side; the volts at "
+                      "the load would tell"
+            : low   ? ": a limit of the load, probably"
+            : again ? "; the test went on"
+                    : ": far from empty, somebody switched off");
     }
 }
 
@@ -246,14 +253,16 @@ static void judge_charge(const struct scene *scene, const struct run *run, const
         say(ended, "the last reading still shows %.3g A going in", end_a);
     } else if (after->collapsed) {
         ended->by = ENDED_BMS;
-        say(ended, "the volts collapsed to %.3g V when the charge stopped: the terminals were disconnected", after->low_v);
+        say(ended, "the volts collapsed to %.3g V when the charge stopped: the terminals were disconnected",
+            after->low_v);
     } else if (after->first_v > ended->end_v.value + fmax(6 * noise, ended->end_v.value / 100)) {
         ended->by = ENDED_BMS;
         say(ended, "the volts jumped from %.4g to %.4g V as the current stopped: the charger lost its load",
             ended->end_v.value, after->first_v);
     } else if (last->mode == MODE_CONSTANT_VOLTAGE || end_a < run->peak_a / 2) {
         ended->by = ENDED_CHARGER;
-        say(ended, "the current had tapered from %.3g to %.3g A at %.4g V", run->peak_a, end_a, ended->end_v.value);
+        say(ended, "the current had tapered from %.3g to %.3g A at %.4g V", run->peak_a, end_a,
+            ended->end_v.value);
     } else if (after->next != NULL) {
         ended->by = ENDED_BY_NEXT;
         say(ended, "%.3g A stopped at %.4g V; a %s follows", end_a, ended->end_v.value,
@@ -297,12 +306,14 @@ static void judge(const struct scene *scene, size_t r, struct run *run)
 void endings_find(const struct series *series, const struct trace *trace, const struct rig *rig,
                   const struct asked *asked, struct findings *findings)
 {
-    double digit = rig->of[CHANNEL_VOLTAGE].resolution > 0 ? rig->of[CHANNEL_VOLTAGE].resolution
-                                                           : series->resolution[CHANNEL_VOLTAGE];
-    struct scene scene = {series, trace, rig, asked, findings, isfinite(digit) ? digit : 0};
+    double digit = accuracy_digit(&rig->of[CHANNEL_VOLTAGE], series->resolution[CHANNEL_VOLTAGE]);
+    struct scene scene = {series, trace, rig, asked, findings, digit};
     for (size_t r = 0; r < findings->run_count; r++) {
         struct ending *ended = &findings->runs[r].ended;
-        *ended = (struct ending){.end_cell_v = NAN, .recovery_v = NAN, .recovery_after_s = NAN, .knee_s = NAN,
+        *ended = (struct ending){.end_cell_v = NAN,
+                                 .recovery_v = NAN,
+                                 .recovery_after_s = NAN,
+                                 .knee_s = NAN,
                                  .knee_minutes = NAN};
         if (trace->v != NULL) {
             judge(&scene, r, &findings->runs[r]);

@@ -13,9 +13,9 @@ static enum run_kind kind_of(double a, enum run_kind from, const struct rest_ban
 }
 
 struct search {
-    enum run_kind kind;     /* of the run so far */
-    size_t first;           /* of the run so far */
-    enum run_kind pending;  /* of the readings since pending_first, when pending_count > 0 */
+    enum run_kind kind;    /* of the run so far */
+    size_t first;          /* of the run so far */
+    enum run_kind pending; /* of the readings since pending_first, when pending_count > 0 */
     size_t pending_first, pending_count;
     struct stretch *found;
     size_t count, capacity;
@@ -69,4 +69,3 @@ size_t kinds_find(const struct trace *trace, const struct envelope *envelope, co
     *ret_stretches = search.found;
     return search.count;
 }
-

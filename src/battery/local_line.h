@@ -1,9 +1,9 @@
-/* Local line: a slowly varying signal at one instant, by a straight line through the readings around it.
+/* Local line: a slowly varying signal at one instant, by a straight line through readings around it.
  *
- * With four readings or more it is the least-squares line with the standard uncertainty of its
- * prediction there (JCGM 100:2008, H.3), from the stated noise of a reading, or from the scatter about the
- * line itself where that is larger than chance allows: a bend shows as scatter. With fewer readings it is the nearest of
- * them, with the noise of one and no slope of its own. */
+ * With four readings or more it is the least-squares line with the standard uncertainty of its prediction
+ * there (JCGM 100:2008, H.3), from the scatter about the line itself or from the stated noise of a
+ * reading, whichever is larger: a bend shows as scatter. With fewer readings it is the nearest of them,
+ * with the noise of one. */
 #ifndef RUNDOWN_BATTERY_LOCAL_LINE_H
 #define RUNDOWN_BATTERY_LOCAL_LINE_H
 
@@ -22,8 +22,8 @@ struct local_line {
 struct local_line local_line_at(const double *t_s, const double *y, size_t first, size_t last, double at_s,
                                 double noise);
 
-/* The first of the readings first…last, one stretch, that say what it was like at its end: those of the last
- * LOCAL_S or of its last third, whichever is shorter, but five of them if it has as many. */
+/* The first of the readings first…last, one stretch, that say what it was like at its end: those of the
+ * last LOCAL_S or of its last third, whichever is shorter, but five of them if it has as many. */
 size_t local_line_window(const double *t_s, size_t first, size_t last);
 
 /* Where channels are read one row apart, the volts of the last reading before a step may be those of

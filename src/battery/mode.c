@@ -38,7 +38,8 @@ static struct varies varies_of(const struct trace *trace, size_t first, size_t l
         power[count] = a[count] * v[count];
         resistance[count] = a[count] != 0 ? v[count] / a[count] : INFINITY;
     }
-    struct varies varies = {.a = variation(a, count), .v = INFINITY, .power = INFINITY, .resistance = INFINITY};
+    struct varies varies = {
+        .a = variation(a, count), .v = INFINITY, .power = INFINITY, .resistance = INFINITY};
     struct noise noise = noise_between(trace->t_s, trace->a, first, last);
     varies.noise_a = (normal * noise.sd + noise.step) / fabs(a[count / 2]);
     if (trace->v != NULL) {
@@ -54,7 +55,7 @@ static struct varies varies_of(const struct trace *trace, size_t first, size_t l
 enum phase_mode mode_of(const struct trace *trace, size_t first, size_t last)
 {
     if (last - first < 2)
-        return MODE_CONSTANT_CURRENT; /* two readings that the segmentation holds to be one level */
+        return MODE_CONSTANT_CURRENT;      /* two readings that the segmentation holds to be one level */
     const double noisy = 0.1, slack = 1.3; /* a quantile is itself uncertain */
     struct varies varies = varies_of(trace, first, last);
     if (varies.noise_a < noisy && varies.a <= slack * varies.noise_a)

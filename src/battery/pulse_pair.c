@@ -37,8 +37,7 @@ static const struct standard *nearest(const struct phase *first)
     return &standards[to30 < to10];
 }
 
-__attribute__((format(printf, 2, 3)))
-static void depart(struct pulse_pair *pair, const char *format, ...)
+__attribute__((format(printf, 2, 3))) static void depart(struct pulse_pair *pair, const char *format, ...)
 {
     size_t used = strlen(pair->deviation);
     if (used > 0 && used + 2 < sizeof pair->deviation) {
@@ -90,9 +89,10 @@ void pulse_pairs_find(const struct series *series, const struct trace *trace, co
         const struct standard *standard = nearest(first);
         double open_s = 2 * step->at_halfwidth_s;
         double delay_s = fmin(standard->second_s, trace->t_s[first[1].last] - step->at_s);
-        struct pulse_pair pair = {.at_s = step->at_s, .i1_a = first->mean_a, .i2_a = first[1].mean_a,
-                                  .u1_v = NAN, .u2_v = NAN};
-        pair.ohm = resistance_between(series, trace, rig, findings, first, step, delay_s, &pair.u1_v, &pair.u2_v);
+        struct pulse_pair pair = {
+            .at_s = step->at_s, .i1_a = first->mean_a, .i2_a = first[1].mean_a, .u1_v = NAN, .u2_v = NAN};
+        pair.ohm =
+            resistance_between(series, trace, rig, findings, first, step, delay_s, &pair.u1_v, &pair.u2_v);
         name_departures(standard, first, asked->rated_ah, open_s, &pair);
         if (pair.deviation[0] != '\0')
             depart(&pair, "held against %s", standard->name);

@@ -25,8 +25,8 @@ struct instant_va {
     double bend_v; /* half-width: how far a curve may depart from the straight lines taken */
 };
 
-static void add(struct measure *measure, enum cause cause, enum shape shape, double u, double dof, uint32_t source,
-                const char *what, const char *remedy)
+static void add(struct measure *measure, enum cause cause, enum shape shape, double u, double dof,
+                uint32_t source, const char *what, const char *remedy)
 {
     measure_part(measure, (struct part){cause, shape, u, dof, source, what, remedy});
 }
@@ -40,8 +40,8 @@ static void add_bound(struct measure *measure, enum cause cause, double halfwidt
 /* How far the volts would have gone on by themselves over `seconds`, had the current stayed: along the line
  * if they went straight so far, along an exponential (slope·tau·(1 - exp(-s/tau))) if their slope has been
  * shrinking; half of the line where nothing tells. The truth lies between that and the line, or so. */
-static double carried(const struct view *view, const struct sides *sides, size_t from, const struct local_line *line,
-                      double seconds, double *ret_halfwidth)
+static double carried(const struct view *view, const struct sides *sides, size_t from,
+                      const struct local_line *line, double seconds, double *ret_halfwidth)
 {
     enum { ENOUGH = 4 };
     const struct trace *trace = view->trace;
@@ -94,8 +94,10 @@ static bool instant_after(const struct view *view, const struct sides *sides, do
     size_t k = sides->after, from, to;
     while (k < sides->last && t[k + 1] <= at)
         k++;
-    for (from = k; from > sides->after && t[from - 1] >= at - reach; from--) {}
-    for (to = k; to < sides->last && t[to + 1] <= at + reach; to++) {}
+    for (from = k; from > sides->after && t[from - 1] >= at - reach; from--) {
+    }
+    for (to = k; to < sides->last && t[to + 1] <= at + reach; to++) {
+    }
     struct instant_va instant = {
         .v = local_line_at(t, v, from, to, at, view->noise_v),
         .a = local_line_at(t, trace->a, from, to, at, view->noise_a),
@@ -161,7 +163,8 @@ static struct measure measure_ohm(const struct view *view, const struct sides *s
     double dv = after->v.value - before->v.value, da = after->a.value - before->a.value;
     double u_a = hypot(before->a.u, after->a.u), seen = hypot(u_a, view->digit_a / sqrt(6));
     if (!(fabs(da) > 10 * seen))
-        return measure_unknown("the step of %.3g A is too small against noise and digits of %.3g A", fabs(da), seen);
+        return measure_unknown("the step of %.3g A is too small against noise and digits of %.3g A", fabs(da),
+                               seen);
     struct measure ohm = measure_of(-dv / da);
     double r = ohm.value;
     add(&ohm, CAUSE_FIT, isinf(before->v.dof) ? SHAPE_NORMAL : SHAPE_T, before->v.u / da, before->v.dof, 0,
@@ -171,8 +174,8 @@ static struct measure measure_ohm(const struct view *view, const struct sides *s
     add(&ohm, CAUSE_NOISE, isinf(after->v.dof) ? SHAPE_NORMAL : SHAPE_T, after->v.u / da, after->v.dof, 0,
         "noise of the volts", "a larger step, or a quieter meter");
     add(&ohm, CAUSE_NOISE, SHAPE_NORMAL, r * u_a / da, INFINITY, 0, "noise of the amps", "a larger step");
-    add(&ohm, CAUSE_RESOLUTION, SHAPE_TRIANGULAR, view->digit_v / sqrt(6) / da, INFINITY, 0, "digits of the volts",
-        "a voltmeter with one more digit, or a larger step");
+    add(&ohm, CAUSE_RESOLUTION, SHAPE_TRIANGULAR, view->digit_v / sqrt(6) / da, INFINITY, 0,
+        "digits of the volts", "a voltmeter with one more digit, or a larger step");
     add(&ohm, CAUSE_RESOLUTION, SHAPE_TRIANGULAR, r * view->digit_a / sqrt(6) / da, INFINITY, 0,
         "digits of the amps", "a larger step");
     add_bound(&ohm, CAUSE_SAMPLING, after->bend_v / da, 0, "curve of the volts between readings",
@@ -218,18 +221,13 @@ static void resist(const struct view *view, const struct sides *sides, struct st
     step->resistance[step->resistances++] = (struct resistance){
         first_s, barred != NULL ? measure_unknown("%s", barred) : measure_ohm(view, sides, &before, &after)};
     for (int k = 1; k < STEP_DELAYS; k++) {
-        if (delays_s[k] <= first_s + 0.9 * step->at_halfwidth_s || !instant_after(view, sides, delays_s[k], &after))
+        if (delays_s[k] <= first_s + 0.9 * step->at_halfwidth_s ||
+            !instant_after(view, sides, delays_s[k], &after))
             continue;
         before = instant_before(view, sides, delays_s[k]);
         step->resistance[step->resistances++] =
             (struct resistance){delays_s[k], measure_ohm(view, sides, &before, &after)};
     }
-}
-
-static double digit_of(const struct series *series, const struct rig *rig, enum channel channel)
-{
-    double digit = rig->of[channel].resolution > 0 ? rig->of[channel].resolution : series->resolution[channel];
-    return isfinite(digit) ? digit : 0;
 }
 
 static struct view view_of(const struct series *series, const struct trace *trace, const struct rig *rig,
@@ -238,8 +236,8 @@ static struct view view_of(const struct series *series, const struct trace *trac
     return (struct view){
         .trace = trace,
         .rig = rig,
-        .digit_v = digit_of(series, rig, CHANNEL_VOLTAGE),
-        .digit_a = digit_of(series, rig, CHANNEL_CURRENT),
+        .digit_v = accuracy_digit(&rig->of[CHANNEL_VOLTAGE], series->resolution[CHANNEL_VOLTAGE]),
+        .digit_a = accuracy_digit(&rig->of[CHANNEL_CURRENT], series->resolution[CHANNEL_CURRENT]),
         .noise_v = isnan(findings->noise_v) ? 0 : findings->noise_v,
         .noise_a = isnan(findings->noise_a) ? 0 : findings->noise_a,
         .amps_from_watts = series->column[CHANNEL_CURRENT] == NULL,
@@ -272,9 +270,10 @@ void resistance_find(const struct series *series, const struct trace *trace, con
     }
 }
 
-struct measure resistance_between(const struct series *series, const struct trace *trace, const struct rig *rig,
-                                  const struct findings *findings, const struct phase *before, const struct step *step,
-                                  double delay_s, double *ret_before_v, double *ret_after_v)
+struct measure resistance_between(const struct series *series, const struct trace *trace,
+                                  const struct rig *rig, const struct findings *findings,
+                                  const struct phase *before, const struct step *step, double delay_s,
+                                  double *ret_before_v, double *ret_after_v)
 {
     struct view view = view_of(series, trace, rig, findings);
     struct sides sides = sides_of(&view, before, step);

@@ -27,8 +27,9 @@ void resistance_find(const struct series *series, const struct trace *trace, con
 
 /* One of them at a delay of one's own. `step` lies between the phase `before` and the next. The volts that
  * went into it are given as well; untouched where no reading lies close enough. */
-struct measure resistance_between(const struct series *series, const struct trace *trace, const struct rig *rig,
-                                  const struct findings *findings, const struct phase *before, const struct step *step,
-                                  double delay_s, double *ret_before_v, double *ret_after_v);
+struct measure resistance_between(const struct series *series, const struct trace *trace,
+                                  const struct rig *rig, const struct findings *findings,
+                                  const struct phase *before, const struct step *step, double delay_s,
+                                  double *ret_before_v, double *ret_after_v);
 
 #endif

@@ -132,8 +132,8 @@ static bool next_valley(const struct histogram *histogram, size_t few, int top, 
 }
 
 /* Does what lies below the valley count as rest? */
-static bool is_rest_below(const struct histogram *histogram, struct valley valley, size_t few, double working_a,
-                          double whole_charge)
+static bool is_rest_below(const struct histogram *histogram, struct valley valley, size_t few,
+                          double working_a, double whole_charge)
 {
     double charge = 0;
     for (int k = 0; k < valley.empty; k++)

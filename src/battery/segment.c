@@ -58,22 +58,24 @@ static double peak_of(const struct work *work, size_t first, size_t last)
     return peak;
 }
 
-static bool find_runs(struct work *work, const struct rest_band *band, struct notices *notices)
+static void find_runs(struct work *work, const struct rest_band *band, struct notices *notices)
 {
     struct stretch *stretches = NULL;
     size_t persist = 2, count;
     while ((count = kinds_find(work->trace, &work->envelope, band, persist, RUNS_MOST, &stretches)) == 0)
         persist *= 2;
     if (persist > 2)
-        notices_add(notices, "sampling", 0,
-                    "The current switches so often that stretches of fewer than %zu readings were not told apart",
-                    persist);
+        notices_add(
+            notices, "sampling", 0,
+            "The current switches so often that stretches of fewer than %zu readings were not told apart",
+            persist);
     work->out->runs = memory_get(count * sizeof *work->out->runs);
     work->threshold_a = memory_get(count * sizeof *work->threshold_a);
     work->out->run_count = count;
     for (size_t k = 0; k < count; k++) {
         struct run *run = &work->out->runs[k];
-        *run = (struct run){.kind = stretches[k].kind, .first = stretches[k].first, .last = stretches[k].last};
+        *run =
+            (struct run){.kind = stretches[k].kind, .first = stretches[k].first, .last = stretches[k].last};
         run->start_s = edge_s(work->trace, run->first);
         run->end_s = edge_s(work->trace, run->last + 1);
         run->mean_a = fabs(mean_over(work->trace->t_s, work->trace->a, run->first, run->last));
@@ -82,7 +84,6 @@ static bool find_runs(struct work *work, const struct rest_band *band, struct no
         run->end_v = work->trace->v != NULL ? work->trace->v[run->last] : NAN;
     }
     free(stretches);
-    return true;
 }
 
 /* Runs of a few readings show no noise of their own: they take that of the others under load. */
@@ -104,7 +105,8 @@ static void find_thresholds(struct work *work, const struct rest_band *band)
     double usual = known > 0 ? stats_median(sd, known, scratch) : band->noise_a;
     for (size_t k = 0; k < count; k++) {
         double noise = isnan(work->threshold_a[k]) ? usual : work->threshold_a[k];
-        work->threshold_a[k] = fmax(fmax(STEP_NOISE * noise, 4 * whole.step), STEP_SHARE * work->working.current_a);
+        work->threshold_a[k] =
+            fmax(fmax(STEP_NOISE * noise, 4 * whole.step), STEP_SHARE * work->working.current_a);
     }
 }
 
@@ -138,7 +140,8 @@ static void add_phase_or_two(struct work *work, size_t r, struct cut_piece piece
     size_t held;
     if (work->out->runs[r].kind == RUN_CHARGE &&
         mode_constant_voltage_from(work->trace, piece.steady_first, piece.steady_last, &held)) {
-        add_phase_or_two(work, r, (struct cut_piece){piece.first, held - 1, piece.steady_first, held - 1, false});
+        add_phase_or_two(work, r,
+                         (struct cut_piece){piece.first, held - 1, piece.steady_first, held - 1, false});
         piece.first = piece.steady_first = held; /* what came before may be absorption and bulk */
     }
     add_phase(work, r, piece);
@@ -154,10 +157,13 @@ static void add_phases_of(struct work *work, size_t r, struct notices *notices)
         return;
     }
     size_t room = work->out->phase_count < PHASES_MOST ? PHASES_MOST - work->out->phase_count : 0;
-    size_t count = cuts_find(work->trace, &work->envelope, run->first, run->last, work->threshold_a[r], room, &pieces);
+    size_t count =
+        cuts_find(work->trace, &work->envelope, run->first, run->last, work->threshold_a[r], room, &pieces);
     if (count == 0)
-        notices_add(notices, "sampling", 0, "The current of the %s that begins at %.0f s steps so often that its "
-                    "phases were not told apart", run_kind_name(run->kind), run->start_s);
+        notices_add(notices, "sampling", 0,
+                    "The current of the %s that begins at %.0f s steps so often that its "
+                    "phases were not told apart",
+                    run_kind_name(run->kind), run->start_s);
     if (count == 0)
         add_phase(work, r, whole);
     for (size_t k = 0; k < count; k++)
@@ -191,7 +197,8 @@ static void find_pulses(struct work *work)
 {
     double total = 0;
     for (size_t k = 0; k < work->out->phase_count; k++)
-        total += fabs(work->out->phases[k].mean_a) * (work->out->phases[k].end_s - work->out->phases[k].start_s);
+        total +=
+            fabs(work->out->phases[k].mean_a) * (work->out->phases[k].end_s - work->out->phases[k].start_s);
     for (size_t k = 1; k + 1 < work->out->phase_count; k++) {
         const struct phase *p = &work->out->phases[k - 1], *q = &work->out->phases[k + 1];
         struct phase *pulse = &work->out->phases[k];
@@ -203,7 +210,8 @@ static void find_pulses(struct work *work)
         bool one_base = p->kind == q->kind && (p->kind == RUN_REST || !bases_differ);
         bool apart = fabs(pulse->mean_a - (before.level_a + after.level_a) / 2) > threshold;
         bool brief = length <= PULSE_S || fabs(pulse->mean_a) * length < PULSE_SHARE * total;
-        pulse->pulse = one_base && apart && brief && length < p->end_s - p->start_s && length < q->end_s - q->start_s;
+        pulse->pulse =
+            one_base && apart && brief && length < p->end_s - p->start_s && length < q->end_s - q->start_s;
     }
 }
 

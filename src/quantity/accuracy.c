@@ -1,9 +1,14 @@
 #include "quantity/accuracy.h"
 
+double accuracy_digit(const struct accuracy *accuracy, double seen)
+{
+    double step = accuracy->resolution > 0 ? accuracy->resolution : seen;
+    return isfinite(step) ? step : 0;
+}
+
 double accuracy_offset(const struct accuracy *accuracy, double resolution)
 {
-    double step = accuracy->resolution > 0 ? accuracy->resolution : resolution;
-    return accuracy->offset + accuracy->digits * (isfinite(step) ? step : 0);
+    return accuracy->offset + accuracy->digits * accuracy_digit(accuracy, resolution);
 }
 
 double accuracy_bound(const struct accuracy *accuracy, double reading, double resolution)

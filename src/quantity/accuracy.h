@@ -20,6 +20,8 @@ struct accuracy {
     char as_printed[96]; /* the words of the rig file, or of the default */
 };
 
+/* One step of the last digit: as the rig states it, else as seen in the readings; 0 unknown. */
+double accuracy_digit(const struct accuracy *accuracy, double seen);
 /* Offset half-width at a resolution found from the data when the rig does not state one. */
 double accuracy_offset(const struct accuracy *accuracy, double resolution);
 /* Bound at a reading: |gain|·|reading| + offset; for printing and for planning. */

@@ -18,7 +18,7 @@ struct open_log {
     const char *folder, *name;
     int time, current, voltage; /* columns, from 0 */
     enum open_time form;
-    int sign;                   /* as SOURCE.md states it: +1 discharge positive */
+    int sign; /* as SOURCE.md states it: +1 discharge positive */
 };
 
 static const struct open_log open_logs[] = {

@@ -15,7 +15,8 @@ struct agreement {
     double off; /* sum of relative departures */
 };
 
-static void agree(struct agreement *agreement, const struct measure *ohm, double expected_mohm, double slope_ohm)
+static void agree(struct agreement *agreement, const struct measure *ohm, double expected_mohm,
+                  double slope_ohm)
 {
     if (isnan(expected_mohm))
         return;
@@ -40,7 +41,8 @@ static void compare(const struct findings *findings, const struct trace *trace, 
     for (size_t k = 0; k < json_array_size(pulses); k++) {
         const json_t *pulse = json_array_get(pulses, k);
         double t0_s = expected_number(pulse, "t0_s");
-        const struct step *step = step_at(findings, trace, t0_s + expected_number(pulse, "first_sample_after_s"));
+        const struct step *step =
+            step_at(findings, trace, t0_s + expected_number(pulse, "first_sample_after_s"));
         if (step == NULL) {
             missing++;
             continue;

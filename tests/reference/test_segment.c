@@ -99,7 +99,8 @@ TEST(runs)
 /* The pulses of the pulse tests, each a phase of its own, from the first reading to the last. */
 TEST(pulses)
 {
-    static const char *const names[] = {"hppc_clean_20degC.csv", "hppc_raw_10pct_20degC.txt", "hppc_25degC.csv"};
+    static const char *const names[] = {"hppc_clean_20degC.csv", "hppc_raw_10pct_20degC.txt",
+                                        "hppc_25degC.csv"};
     for (size_t n = 0; n < 3; n++) {
         const struct open_log *log = open_log_named(names[n]);
         struct series series;
@@ -121,8 +122,9 @@ TEST(pulses)
             size_t found = 0;
             for (size_t k = 0; k < findings.phase_count; k++) {
                 const struct phase *phase = &findings.phases[k];
-                found += fabs(trace.t_s[phase->first] - start) < 1e-3 && trace.t_s[phase->last] >= end - 0.6 &&
-                         phase->start_s < start && findings.steps[0].at_s < end;
+                found += fabs(trace.t_s[phase->first] - start) < 1e-3 &&
+                         trace.t_s[phase->last] >= end - 0.6 && phase->start_s < start &&
+                         findings.steps[0].at_s < end;
             }
             CHECK(found == 1);
         }

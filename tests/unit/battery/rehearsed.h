@@ -51,10 +51,16 @@ static inline void rehearsed_log(struct rehearsed *one, const struct instrument_
     one->series.resolution[CHANNEL_VOLTAGE] = meter->v.digit;
     one->series.resolution[CHANNEL_CURRENT] = meter->a.digit;
     CHECK(trace_of_series(&one->series, &one->trace));
-    one->rig = (struct rig){.name = "rehearsed", .identity = 3, .sense_leads = true, .ripple = NAN,
-                            .averaging_s = meter->average_s, .skew_s = meter->amp_lag_s.u * sqrt(3)};
-    one->rig.of[CHANNEL_VOLTAGE] = (struct accuracy){.gain = meter->v.gain.u * sqrt(3), .offset = meter->v.offset.u * sqrt(3)};
-    one->rig.of[CHANNEL_CURRENT] = (struct accuracy){.gain = meter->a.gain.u * sqrt(3), .offset = meter->a.offset.u * sqrt(3)};
+    one->rig = (struct rig){.name = "rehearsed",
+                            .identity = 3,
+                            .sense_leads = true,
+                            .ripple = NAN,
+                            .averaging_s = meter->average_s,
+                            .skew_s = meter->amp_lag_s.u * sqrt(3)};
+    one->rig.of[CHANNEL_VOLTAGE] =
+        (struct accuracy){.gain = meter->v.gain.u * sqrt(3), .offset = meter->v.offset.u * sqrt(3)};
+    one->rig.of[CHANNEL_CURRENT] =
+        (struct accuracy){.gain = meter->a.gain.u * sqrt(3), .offset = meter->a.offset.u * sqrt(3)};
 }
 
 static inline void rehearsed_close(struct rehearsed *one)

@@ -43,7 +43,10 @@ static void fill(struct handmade *made, struct random *random)
             way_a = (int)(7 * random_uniform(random));
         }
         handmade_reading(made, t, v, a);
-        t += way_t == 0 ? 1 : way_t == 1 ? 0 : way_t == 2 ? 600 * pow(random_uniform(random), 9) : floor(2 * random_uniform(random));
+        t += way_t == 0   ? 1
+             : way_t == 1 ? 0
+             : way_t == 2 ? 600 * pow(random_uniform(random), 9)
+                          : floor(2 * random_uniform(random));
         v = odd(random, way_v, v, 13);
         a = odd(random, way_a, a, 20);
         if (random_uniform(random) < 0.01)

@@ -102,7 +102,8 @@ TEST(a_plain_resistance)
     struct handmade made;
     handmade_start(&made, 9000);
     for (int k = 0; k < 9000; k++) {
-        double a = k >= 4000 && k < 4120 ? 80 : 20, charge_ah = (20.0 * k + 60 * fmin(120, fmax(0, k - 4000))) / 3600;
+        double a = k >= 4000 && k < 4120 ? 80 : 20,
+               charge_ah = (20.0 * k + 60 * fmin(120, fmax(0, k - 4000))) / 3600;
         handmade_reading(&made, k, 13.2 - 0.004 * charge_ah - 0.011 * a, a);
     }
     CHECK(trace_of_series(&made.series, &made.trace));
@@ -126,10 +127,10 @@ TEST(what_is_no_burst)
     static const struct {
         double before_s, a, s, after_s, after_a;
     } cases[] = {
-        {600, 8, 60, 600, 20},    /* a pause */
-        {600, 60, 900, 600, 20},  /* longer than the base before it */
-        {600, 60, 60, 600, 45},   /* no one base */
-        {600, 22, 60, 600, 20},   /* hardly more than the base */
+        {600, 8, 60, 600, 20},   /* a pause */
+        {600, 60, 900, 600, 20}, /* longer than the base before it */
+        {600, 60, 60, 600, 45},  /* no one base */
+        {600, 22, 60, 600, 20},  /* hardly more than the base */
     };
     for (size_t c = 0; c < sizeof cases / sizeof *cases; c++) {
         struct handmade made;

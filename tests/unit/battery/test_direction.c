@@ -1,6 +1,7 @@
 #include "check.h"
 
 #include "battery/direction.h"
+#include "numeric/random.h"
 
 enum { ROWS = 900 };
 
@@ -39,4 +40,85 @@ TEST(rest_and_missing_volts_cannot_tell)
     trace.count = ROWS;
     trace.v = NULL;
     CHECK(direction_find(&trace).sign == 0);
+}
+
+/* Nothing but a load from the first reading to the last; the volts turn up for a while as it warms. */
+TEST(a_discharge_without_a_step)
+{
+    double t_s[ROWS], v[ROWS], a[ROWS];
+    struct random *random = random_new(90);
+    for (int k = 0; k < ROWS; k++) {
+        double x = k / (double)ROWS;
+        t_s[k] = k;
+        v[k] = 3.3 + 0.3 * exp(-x * 60) - 0.05 * x + 0.02 * sin(6 * x) - 0.6 * pow(x, 20) +
+               0.002 * random_normal(random);
+        a[k] = -2.6 + 0.015 * random_normal(random);
+    }
+    random_free(random);
+    struct trace trace = {.count = ROWS, .t_s = t_s, .v = v, .a = a};
+    CHECK(direction_find(&trace).sign == -1);
+}
+
+/* Rest, a charge that ends at constant volts, rest: the volts fall while nothing flows. */
+TEST(a_charge_between_rests)
+{
+    double t_s[ROWS], v[ROWS], a[ROWS];
+    for (int k = 0; k < ROWS; k++) {
+        bool on = k >= 100 && k < 700;
+        t_s[k] = 10 * k;
+        a[k] = on ? 15 * (k < 600 ? 1 : exp(-(k - 600) / 30.0)) : 0.01 * (k % 2);
+        v[k] = on        ? fmin(14.4, 13 + 1.5 * (k - 100) / 490.0)
+               : k < 100 ? 12.9
+                         : 13.4 + 0.9 * exp(-(k - 700) / 60.0);
+    }
+    struct trace trace = {.count = ROWS, .t_s = t_s, .v = v, .a = a};
+    CHECK(direction_find(&trace).sign == -1);
+}
+
+/* The volts of a row belong to the row before, or after. */
+TEST(channels_a_row_apart)
+{
+    double t_s[ROWS], v[ROWS], a[ROWS];
+    for (int shift = -1; shift <= 1; shift += 2) {
+        struct trace trace = discharge(t_s, v, a, 1);
+        trace.v = v + 1 + shift;
+        trace.a = a + 1;
+        trace.count = ROWS - 2;
+        CHECK(direction_find(&trace).sign == 1);
+    }
+}
+
+TEST(a_small_steady_current_is_not_told)
+{
+    double t_s[ROWS], v[ROWS], a[ROWS];
+    for (int k = 0; k < ROWS; k++) { /* relaxing after a charge, with the offset of the meter */
+        t_s[k] = 10 * k;
+        v[k] = 13.35 + 0.9 * exp(-k / 200.0);
+        a[k] = k % 7 ? 0.01 : 0.02;
+    }
+    struct trace trace = {.count = ROWS, .t_s = t_s, .v = v, .a = a};
+    CHECK(direction_find(&trace).sign == 0);
+}
+
+TEST(turning_a_series)
+{
+    struct series series;
+    CHECK(series_init(&series, ROWS,
+                      1u << CHANNEL_CURRENT | 1u << CHANNEL_POWER | 1u << CHANNEL_CHARGE_TALLY |
+                          1u << CHANNEL_ENERGY_TALLY));
+    series.count = ROWS;
+    for (int k = 0; k < ROWS; k++) {
+        bool second = k >= 450; /* the charge tally starts again, the energy tally counts the other way */
+        series.t_s[k] = k;
+        series.column[CHANNEL_CURRENT][k] = -4;
+        series.column[CHANNEL_POWER][k] = -52;
+        series.column[CHANNEL_CHARGE_TALLY][k] = -4.0 * (second ? k - 450 : k) / 3600;
+        series.column[CHANNEL_ENERGY_TALLY][k] = 52.0 * k / 3600;
+    }
+    direction_apply(&series, -1);
+    CHECK(series.oriented);
+    CHECK(series.column[CHANNEL_CURRENT][7] == 4 && series.column[CHANNEL_POWER][7] == 52);
+    CHECK(series.column[CHANNEL_CHARGE_TALLY][449] > series.column[CHANNEL_CHARGE_TALLY][448]);
+    CHECK(series.column[CHANNEL_ENERGY_TALLY][449] > series.column[CHANNEL_ENERGY_TALLY][448]);
+    series_free(&series);
 }

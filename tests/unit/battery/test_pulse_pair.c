@@ -50,11 +50,13 @@ TEST(departures_are_named)
 {
     struct findings findings = pairs_of(25, 14, 90, 1, 100);
     CHECK(findings.pair_count == 1);
-    CHECK_TEXT(findings.pairs[0].deviation, "first pulse 14 s, not 10 s; I1 0.25 I_t, not 0.2; I2 0.9 I_t, not 1; "
-                                            "held against IEC 61960-3");
+    CHECK_TEXT(findings.pairs[0].deviation,
+               "first pulse 14 s, not 10 s; I1 0.25 I_t, not 0.2; I2 0.9 I_t, not 1; "
+               "held against IEC 61960-3");
     findings_free(&findings);
     findings = pairs_of(20, 30, 100, 2, NAN);
-    CHECK_TEXT(findings.pairs[0].deviation, "second pulse 2 s, not 5 s; I_t not known; held against IEC 62620");
+    CHECK_TEXT(findings.pairs[0].deviation,
+               "second pulse 2 s, not 5 s; I_t not known; held against IEC 62620");
     CHECK_NEAR(findings.pairs[0].ohm.value, 0.0005, 1e-9);
     findings_free(&findings);
 }

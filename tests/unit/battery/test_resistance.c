@@ -48,7 +48,8 @@ TEST(resistances_of_an_rc_pair)
     size_t held[STEP_DELAYS] = {0}, known[STEP_DELAYS] = {0};
     double width[STEP_DELAYS] = {0}, error2[STEP_DELAYS] = {0};
     for (int trial = 0; trial < TRIALS; trial++) {
-        double gain_v = 0.005 * (2 * random_uniform(random) - 1), gain_a = 0.01 * (2 * random_uniform(random) - 1);
+        double gain_v = 0.005 * (2 * random_uniform(random) - 1),
+               gain_a = 0.01 * (2 * random_uniform(random) - 1);
         double skew = 0.05 * (2 * random_uniform(random) - 1);
         struct handmade made = step_log(31, 0.1 * random_uniform(random), 0.1, skew, 0.0004, random);
         for (size_t k = 0; k < made.series.count; k++) {

@@ -155,7 +155,8 @@ TEST(a_charge_parts_where_its_volts_are_held)
     for (int s = 0; s < 9000; s++) {
         bool held = s > 6000;
         reading(from + s, held ? -20 * exp(-(s - 6000) / 900.0) - 0.4 : -20.4);
-        log_.v[log_.count - 1] = (held ? 14.4 : 13.2 + 1.2 * pow(s / 6000.0, 8)) + 0.002 * random_normal(log_.random);
+        log_.v[log_.count - 1] =
+            (held ? 14.4 : 13.2 + 1.2 * pow(s / 6000.0, 8)) + 0.002 * random_normal(log_.random);
     }
     stretch(100, 1, 0);
     expect(3, 4, 2);
