@@ -50,7 +50,8 @@ static struct evidence from_steps(const struct trace *trace, const struct envelo
                 after += after + 1 < trace->count;
             }
             double da = trace->a[after] - trace->a[before], dv = trace->v[after] - trace->v[before];
-            bool dark = fmin(trace->v[before], trace->v[after]) < dark_v;
+            size_t later = after + REACH < trace->count ? after + REACH : trace->count - 1;
+            bool dark = fmin(fmin(trace->v[before], trace->v[after]), trace->v[later]) < dark_v; /* or soon */
             if (!dark && fabs(da) > jump_a && fabs(dv) > noise_v)
                 weigh(&evidence, da, dv);
             k = after - 1;

@@ -17,6 +17,7 @@ struct scene {
 
 /* What was seen from the end of a run to the next current. */
 struct aftermath {
+    size_t last;                  /* of the run, under its load alone */
     size_t rest_first, rest_last; /* trace indices; first > last when there is no reading at rest */
     size_t live, low, blank;      /* rows of the series with volts, next to none, no volts at all */
     double gap_s;                 /* from the last reading under load to the next row; NaN: there is none */
@@ -50,17 +51,18 @@ static void count_rows(const struct scene *scene, size_t from, size_t to, double
     }
 }
 
-static struct aftermath look_after(const struct scene *scene, size_t r, double end_v)
+static struct aftermath look_after(const struct scene *scene, size_t r, size_t last, double end_v)
 {
     const struct trace *trace = scene->trace;
     const struct run *run = &scene->findings->runs[r];
-    struct aftermath after = {.gap_s = NAN, .low_v = NAN, .high_v = NAN, .high_s = NAN, .first_v = NAN};
+    struct aftermath after = {
+        .last = last, .gap_s = NAN, .low_v = NAN, .high_v = NAN, .high_s = NAN, .first_v = NAN};
     after.next = next_loaded(scene, r);
     after.rest_first = run->last + 1;
     after.rest_last = (after.next != NULL ? after.next->first : trace->count) - 1;
     size_t row = row_of(trace, run->last);
     if (row + 1 < scene->series->count)
-        after.gap_s = scene->series->t_s[row + 1] - scene->series->t_s[row];
+        after.gap_s = scene->series->t_s[row + 1] - trace->t_s[last];
     if (run->last + 1 < trace->count)
         after.first_v = trace->v[run->last + 1];
     count_rows(scene, row + 1, after.next != NULL ? row_of(trace, after.next->first) : scene->series->count,
@@ -77,16 +79,21 @@ static struct aftermath look_after(const struct scene *scene, size_t r, double e
     return after;
 }
 
-/* The last reading of a run that is still of the load: where channels are read a row apart, not the last. */
+/* The last reading of a run that is of the load alone: not where a meter's averaging has caught the stop as
+ * well, nor where channels are read a row apart, nor where the collapse has begun. */
 static size_t last_under_load(const struct scene *scene, const struct run *run)
 {
-    const struct trace *trace = scene->trace;
+    const double *t = scene->trace->t_s, *v = scene->trace->v, *a = scene->trace->a;
     double noise = fmax(isnan(scene->findings->noise_v) ? 0 : scene->findings->noise_v, scene->digit_v);
-    size_t first = scene->findings->phases[run->first_phase + run->phases - 1].first;
-    if (run->last + 1 < trace->count &&
-        local_line_overtaken(trace->t_s, trace->v, first, run->last, run->last + 1, noise))
-        return run->last - 1;
-    return run->last;
+    size_t first = scene->findings->phases[run->first_phase + run->phases - 1].first, last = run->last;
+    if (last > first && fabs(a[last]) < CAUGHT * fabs(a[last - 1]))
+        return last - 1;
+    if (last + 1 >= scene->trace->count || last < first + 2)
+        return last;
+    bool collapses = v[last + 1] < COLLAPSED * v[last - 1];
+    if (collapses && v[last - 1] - v[last] > (1 - CAUGHT) * v[last - 1])
+        return last - 1;
+    return local_line_overtaken(t, v, first, last, last + 1, noise) ? last - 1 : last;
 }
 
 /* How far the volts may have moved on after their last reading, before the current stopped. */
@@ -169,14 +176,10 @@ __attribute__((format(printf, 2, 3))) static void say(struct ending *ended, cons
 }
 
 /* "24.8 A stopped within 1 s at 10.12 V (2.53 V a cell), 6.2 min after the knee" */
-static void say_stop(const struct scene *scene, const struct run *run, const struct aftermath *after,
-                     struct ending *ended)
+static void say_stop(const struct scene *scene, const struct aftermath *after, struct ending *ended)
 {
-    const double *a = scene->trace->a;
-    size_t before =
-        run->last > run->first ? run->last - 1 : run->last; /* the last may have caught the stop */
-    say(ended, "%.3g A stopped within %.3g s at %.4g V", fmax(fabs(a[run->last]), fabs(a[before])),
-        after->gap_s, ended->end_v.value);
+    say(ended, "%.3g A stopped within %.3g s at %.4g V", fabs(scene->trace->a[after->last]), after->gap_s,
+        ended->end_v.value);
     if (isfinite(ended->end_cell_v))
         say(ended, " (%.3g V a cell)", ended->end_cell_v);
     if (isfinite(ended->knee_minutes))
@@ -203,7 +206,7 @@ static void judge_discharge(const struct scene *scene, const struct run *run, co
     bool pulse = run->phases == 1 && scene->findings->phases[run->first_phase].pulse;
     if (after->collapsed) {
         ended->by = ENDED_BMS;
-        say_stop(scene, run, after, ended);
+        say_stop(scene, after, ended);
         if (after->blank > 0 && after->low == 0)
             say(ended, "; then the meter showed nothing");
         else
@@ -213,7 +216,7 @@ static void judge_discharge(const struct scene *scene, const struct run *run, co
                 : ": the terminals were disconnected, and not for an empty sample: current, heat or a fault");
     } else if (isnan(after->gap_s)) {
         ended->by = ENDED_LOG;
-        say(ended, "the last reading still shows %.3g A at %.4g V", fabs(scene->trace->a[run->last]),
+        say(ended, "the last reading still shows %.3g A at %.4g V", fabs(scene->trace->a[after->last]),
             ended->end_v.value);
         if (low)
             say(ended,
@@ -226,9 +229,9 @@ static void judge_discharge(const struct scene *scene, const struct run *run, co
         ended->by = ENDED_CANNOT_TELL;
         say(ended,
             "after %.3g A at %.4g V the log has no amps any more; whether current still flowed would tell",
-            fabs(scene->trace->a[run->last]), ended->end_v.value);
+            fabs(scene->trace->a[after->last]), ended->end_v.value);
     } else {
-        say_stop(scene, run, after, ended);
+        say_stop(scene, after, ended);
         say(ended, "; the volts came back to %.4g V, so the terminals stayed live", after->high_v);
         bool again = after->next != NULL && (pulse || after->next->kind == RUN_DISCHARGE);
         bool bms_too = low && scene->asked->lithium_iron_phosphate && scene->asked->cells > 1 &&
@@ -247,7 +250,7 @@ static void judge_charge(const struct scene *scene, const struct run *run, const
                          struct ending *ended)
 {
     const struct phase *last = &scene->findings->phases[run->first_phase + run->phases - 1];
-    double end_a = fabs(scene->trace->a[run->last]), noise = scene->findings->noise_v;
+    double end_a = fabs(scene->trace->a[after->last]), noise = scene->findings->noise_v;
     if (isnan(after->gap_s)) {
         ended->by = ENDED_LOG;
         say(ended, "the last reading still shows %.3g A going in", end_a);
@@ -280,7 +283,7 @@ static void judge(const struct scene *scene, size_t r, struct run *run)
     size_t last = last_under_load(scene, run);
     ended->end_v = end_volts(scene, run, last);
     ended->end_cell_v = scene->asked->cells > 0 ? ended->end_v.value / scene->asked->cells : NAN;
-    struct aftermath after = look_after(scene, r, ended->end_v.value);
+    struct aftermath after = look_after(scene, r, last, ended->end_v.value);
     if (run->kind == RUN_REST) {
         ended->by = after.next != NULL ? ENDED_BY_NEXT : ENDED_LOG;
         if (after.next != NULL)

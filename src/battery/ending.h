@@ -15,6 +15,7 @@
 #include "quantity/series.h"
 
 #define COLLAPSED 0.4
+#define CAUGHT 0.9 /* of the reading before: amps less than that are on their way to nothing */
 #define LOW_CELL_V 2.9 /* the plateau is left behind */
 #define BMS_CELL_V 2.6
 #define KNEE_S 120.0   /* under one load; less is a burst, not a discharge */
