@@ -65,11 +65,13 @@ size_t cells_split(struct span line, char delimiter, struct span *ret_cells, siz
 bool cell_is_missing(struct span cell)
 {
     static const char *const words[] = {
-        "nan", "-nan", "+nan", "n/a", "na", "#n/a", "n.a.", "null", "none", "nil", "inf", "+inf", "-inf",
-        "infinity", "-infinity", "+infinity", "ol", "o.l", "o.l.", ".ol", "0l", "0.l", "-ol", "+ol", "ovld",
-        "+ovld", "-ovld", "overload", "overflow", "ovf", "ofl", "over", "over range", "overrange", "under",
-        "error", "err", "#value!", "#div/0!", "#num!", "#ref!", "#name?", "missing", "invalid", "open",
-        "no data", "no value", "1.#qnan", "-1.#ind", "1.#inf", "-1.#inf", "?", "*", "–", "—",
+        "nan",        "-nan",      "+nan",    "n/a",      "na",       "#n/a",     "n.a.",      "null",
+        "none",       "nil",       "inf",     "+inf",     "-inf",     "infinity", "-infinity", "+infinity",
+        "ol",         "o.l",       "o.l.",    ".ol",      "0l",       "0.l",      "-ol",       "+ol",
+        "ovld",       "+ovld",     "-ovld",   "overload", "overflow", "ovf",      "ofl",       "over",
+        "over range", "overrange", "under",   "error",    "err",      "#value!",  "#div/0!",   "#num!",
+        "#ref!",      "#name?",    "missing", "invalid",  "open",     "no data",  "no value",  "1.#qnan",
+        "-1.#ind",    "1.#inf",    "-1.#inf", "?",        "*",        "–",        "—",
     };
     if (cell.n == 0)
         return true;
@@ -131,7 +133,11 @@ static bool is_utf8(struct span text)
 {
     for (size_t k = 0; k < text.n;) {
         unsigned char c = (unsigned char)text.p[k++];
-        int more = c < 0x80 ? 0 : c >= 0xC2 && c < 0xE0 ? 1 : c >= 0xE0 && c < 0xF0 ? 2 : c >= 0xF0 && c < 0xF5 ? 3 : -1;
+        int more = c < 0x80                ? 0
+                   : c >= 0xC2 && c < 0xE0 ? 1
+                   : c >= 0xE0 && c < 0xF0 ? 2
+                   : c >= 0xF0 && c < 0xF5 ? 3
+                                           : -1;
         if (more < 0)
             return false;
         for (; more > 0; more--, k++)

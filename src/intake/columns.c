@@ -9,7 +9,8 @@
 
 #include <ctype.h>
 
-void choice_take(struct chooser *chooser, int column, enum column_role role, enum channel channel, const char *why)
+void choice_take(struct chooser *chooser, int column, enum column_role role, enum channel channel,
+                 const char *why)
 {
     struct column_choice *choice = &chooser->out->choices[column];
     const struct header *header = &chooser->headers[column];
@@ -17,8 +18,9 @@ void choice_take(struct chooser *chooser, int column, enum column_role role, enu
     choice->channel = channel;
     choice->factor = 1;
     chooser->units[column] = (struct unit){QUANTITY_NONE, 1, 0};
-    bool same = role == COLUMN_CHANNEL ? header->has_unit && header->unit.quantity == channel_quantity(channel)
-                                       : header->has_unit && header->unit.quantity == QUANTITY_TIME;
+    bool same = role == COLUMN_CHANNEL
+                    ? header->has_unit && header->unit.quantity == channel_quantity(channel)
+                    : header->has_unit && header->unit.quantity == QUANTITY_TIME;
     if (same) {
         chooser->units[column] = header->unit;
         choice->factor = header->unit.factor;
@@ -44,8 +46,9 @@ static enum status find_wished(const struct chooser *chooser, const struct colum
             continue;
         if (found >= 0 && !all_digits(wish->name)) {
             status_fail(message, STATUS_AMBIGUOUS, "several columns have the header '%s'", wish->name);
-            status_remedy(message, "give the number: --column %s=%d or --column %s=%d", role_option(wish->role, wish->channel),
-                          found + 1, role_option(wish->role, wish->channel), k + 1);
+            status_remedy(message, "give the number: --column %s=%d or --column %s=%d",
+                          role_option(wish->role, wish->channel), found + 1,
+                          role_option(wish->role, wish->channel), k + 1);
             return status_at(message, chooser->name, chooser->header_line, 0);
         }
         found = k;
@@ -55,8 +58,8 @@ static enum status find_wished(const struct chooser *chooser, const struct colum
         found = number >= 1 && number <= (long)chooser->out->count ? (int)number - 1 : found;
     }
     if (found < 0) {
-        status_fail(message, STATUS_USAGE, "--column %s=%s: the log has no such column", role_option(wish->role, wish->channel),
-                    wish->name);
+        status_fail(message, STATUS_USAGE, "--column %s=%s: the log has no such column",
+                    role_option(wish->role, wish->channel), wish->name);
         char row[300];
         evidence_first_row(chooser->layout, row, sizeof row);
         status_remedy(message, "it has %zu; its first row is %s", chooser->out->count, row);
@@ -66,7 +69,8 @@ static enum status find_wished(const struct chooser *chooser, const struct colum
     return STATUS_OK;
 }
 
-static enum status apply_wish(struct chooser *chooser, const struct column_wish *wish, struct message *message)
+static enum status apply_wish(struct chooser *chooser, const struct column_wish *wish,
+                              struct message *message)
 {
     int column = -1;
     enum status status = find_wished(chooser, wish, &column, message);
@@ -77,13 +81,15 @@ static enum status apply_wish(struct chooser *chooser, const struct column_wish 
     struct unit unit;
     if (wish->detail[0] != '\0' && unit_find(span_of(wish->detail), &unit)) {
         if (unit.quantity != wanted) {
-            status_fail(message, STATUS_USAGE, "--column %s=%s:%s: not a unit of %s", role_option(wish->role, wish->channel),
-                        wish->name, wish->detail, quantity_name(wanted));
+            status_fail(message, STATUS_USAGE, "--column %s=%s:%s: not a unit of %s",
+                        role_option(wish->role, wish->channel), wish->name, wish->detail,
+                        quantity_name(wanted));
             return status_remedy(message, "write the unit as in --column current=2:mA");
         }
         chooser->units[column] = unit;
         chooser->out->choices[column].factor = unit.factor;
-        snprintf(chooser->out->choices[column].unit, sizeof chooser->out->choices[column].unit, "%s", wish->detail);
+        snprintf(chooser->out->choices[column].unit, sizeof chooser->out->choices[column].unit, "%s",
+                 wish->detail);
     } else if (wish->detail[0] != '\0') {
         snprintf(chooser->time_detail, sizeof chooser->time_detail, "%s", wish->detail);
     }
@@ -94,7 +100,8 @@ int choice_of(const struct chooser *chooser, enum column_role role, enum channel
 {
     for (size_t k = 0; k < chooser->out->count; k++) {
         const struct column_choice *choice = &chooser->out->choices[k];
-        if (chooser->taken[k] && choice->role == role && (role != COLUMN_CHANNEL || choice->channel == channel))
+        if (chooser->taken[k] && choice->role == role &&
+            (role != COLUMN_CHANNEL || choice->channel == channel))
             return (int)k;
     }
     return -1;
@@ -104,21 +111,24 @@ int choice_of(const struct chooser *chooser, enum column_role role, enum channel
 static void name_columns(struct chooser *chooser)
 {
     const struct log_layout *layout = chooser->layout;
-    char (*names)[96] = memory_get(LAYOUT_COLUMNS * sizeof *names);
+    char(*names)[96] = memory_get(LAYOUT_COLUMNS * sizeof *names);
     bool volts_or_amps = false;
     chooser->shifted = layout->header_columns > 0 && layout->header_columns < layout->columns;
     for (size_t k = 0; k < chooser->out->count; k++) {
         snprintf(chooser->out->choices[k].header, sizeof chooser->out->choices[k].header, "%s",
                  chooser->shifted ? "" : layout->names[k]);
-        chooser->headers[k] = header_read(chooser->out->choices[k].header, chooser->shifted ? "" : layout->units_below[k]);
-        volts_or_amps |= chooser->headers[k].role == COLUMN_CHANNEL && chooser->headers[k].channel <= CHANNEL_POWER;
+        chooser->headers[k] =
+            header_read(chooser->out->choices[k].header, chooser->shifted ? "" : layout->units_below[k]);
+        volts_or_amps |=
+            chooser->headers[k].role == COLUMN_CHANNEL && chooser->headers[k].channel <= CHANNEL_POWER;
     }
     chooser->header_line = layout->header >= 0 ? layout->lines[layout->header].number : 0;
     if (!volts_or_amps && (chooser->list_line = evidence_list(layout, names)) > 0)
         for (size_t k = 0; k < layout->columns; k++) {
             struct header *header = &chooser->headers[k];
             *header = header_read(names[k], layout->units_below[k]);
-            snprintf(header->why, sizeof header->why, "line %ld lists the columns: %.40s", chooser->list_line, names[k]);
+            snprintf(header->why, sizeof header->why, "line %ld lists the columns: %.40s", chooser->list_line,
+                     names[k]);
         }
     free(names);
 }
@@ -129,7 +139,8 @@ static size_t candidates(const struct chooser *chooser, enum channel channel, in
     size_t count = 0;
     for (size_t k = 0; k < chooser->out->count; k++) {
         const struct header *header = &chooser->headers[k];
-        if (chooser->taken[k] || header->role != COLUMN_CHANNEL || header->channel != channel || header->rank < best)
+        if (chooser->taken[k] || header->role != COLUMN_CHANNEL || header->channel != channel ||
+            header->rank < best)
             continue;
         if (chooser->looks[k].numbers == 0 || chooser->looks[k].words > chooser->looks[k].numbers)
             continue;
@@ -145,15 +156,18 @@ static size_t candidates(const struct chooser *chooser, enum channel channel, in
     return count;
 }
 
-static enum status refuse_two(const struct chooser *chooser, enum channel channel, const int *found, size_t count,
-                              struct message *message)
+static enum status refuse_two(const struct chooser *chooser, enum channel channel, const int *found,
+                              size_t count, struct message *message)
 {
     struct text list = TEXT_EMPTY, remedy = TEXT_EMPTY;
     for (size_t k = 0; k < count && k < 6; k++) {
-        text_addf(&list, "%s%d '%s'", k > 0 ? ", " : "", found[k] + 1, chooser->out->choices[found[k]].header);
-        text_addf(&remedy, "%s--column %s=%d", k > 0 ? " or " : "", role_option(COLUMN_CHANNEL, channel), found[k] + 1);
+        text_addf(&list, "%s%d '%s'", k > 0 ? ", " : "", found[k] + 1,
+                  chooser->out->choices[found[k]].header);
+        text_addf(&remedy, "%s--column %s=%d", k > 0 ? " or " : "", role_option(COLUMN_CHANNEL, channel),
+                  found[k] + 1);
     }
-    status_fail(message, STATUS_AMBIGUOUS, "several columns could each be the %s: %s", channel_name(channel), text_string(&list));
+    status_fail(message, STATUS_AMBIGUOUS, "several columns could each be the %s: %s", channel_name(channel),
+                text_string(&list));
     status_remedy(message, "say which is the sample's: %s", text_string(&remedy));
     text_free(&list);
     text_free(&remedy);
@@ -171,10 +185,11 @@ static enum status choose_channel(struct chooser *chooser, enum channel channel,
     if (count > 1 && (channel == CHANNEL_VOLTAGE || channel == CHANNEL_CURRENT))
         return refuse_two(chooser, channel, found, count, message);
     if (count > 1)
-        notices_add(chooser->notices, "columns", chooser->header_line,
-                    "%zu columns could be the %s; the first, column %d '%s', is taken. --column %s=N takes another.", count,
-                    channel_name(channel), found[0] + 1, chooser->out->choices[found[0]].header,
-                    role_option(COLUMN_CHANNEL, channel));
+        notices_add(
+            chooser->notices, "columns", chooser->header_line,
+            "%zu columns could be the %s; the first, column %d '%s', is taken. --column %s=N takes another.",
+            count, channel_name(channel), found[0] + 1, chooser->out->choices[found[0]].header,
+            role_option(COLUMN_CHANNEL, channel));
     choice_take(chooser, found[0], COLUMN_CHANNEL, channel, chooser->headers[found[0]].why);
     return STATUS_OK;
 }
@@ -185,13 +200,15 @@ static void choose_words(struct chooser *chooser)
     for (size_t k = 0; k < chooser->out->count; k++) {
         enum column_role role = chooser->headers[k].role;
         const struct column_look *look = &chooser->looks[k];
-        bool modes = look->words > 0 && 10 * look->modes >= 9 * look->words && look->numbers + look->times == 0;
+        bool modes =
+            look->words > 0 && 10 * look->modes >= 9 * look->words && look->numbers + look->times == 0;
         bool unnamed = chooser->out->choices[k].header[0] == '\0' && look->missing == 0;
         if (chooser->taken[k])
             continue;
         if ((role == COLUMN_MODE || unnamed) && modes && choice_of(chooser, COLUMN_MODE, 0) < 0)
             choice_take(chooser, (int)k, COLUMN_MODE, 0, "its words say charge, discharge and rest");
-        else if ((role == COLUMN_MARK || role == COLUMN_MODE) && choice_of(chooser, COLUMN_MARK, 0) < 0 && look->numbers == 0)
+        else if ((role == COLUMN_MARK || role == COLUMN_MODE) && choice_of(chooser, COLUMN_MARK, 0) < 0 &&
+                 look->numbers == 0)
             choice_take(chooser, (int)k, COLUMN_MARK, 0, chooser->headers[k].why);
         else if (role == COLUMN_STEP && choice_of(chooser, COLUMN_STEP, 0) < 0 && look->missing == 0)
             choice_take(chooser, (int)k, COLUMN_STEP, 0, chooser->headers[k].why);
@@ -205,21 +222,26 @@ static enum status refuse_nothing(const struct chooser *chooser, struct message 
     const struct log_layout *layout = chooser->layout;
     char row[240];
     evidence_first_row(layout, row, sizeof row);
-    const char *why = chooser->shifted       ? "the header names fewer columns than the rows have"
+    const char *why = chooser->shifted     ? "the header names fewer columns than the rows have"
                       : layout->header < 0 ? "there is no header"
                                            : "no word of the header tells";
     struct proposal proposal = evidence_propose(layout);
     int time = choice_of(chooser, COLUMN_TIME, 0) >= 0 ? choice_of(chooser, COLUMN_TIME, 0) : proposal.time;
-    status_fail(message, STATUS_AMBIGUOUS, "no voltage or current column can be told: %s. The first row is %s", why, row);
+    status_fail(message, STATUS_AMBIGUOUS,
+                "no voltage or current column can be told: %s. The first row is %s", why, row);
     char clock[64] = "--period 1s (or what it is)";
     if (time >= 0)
         snprintf(clock, sizeof clock, "--column time=%d", time + 1);
     if (proposal.power >= 0)
-        status_remedy(message, "say which they are; column %d is the product of %d and %d, so perhaps: %s --column voltage=%d "
-                               "--column current=%d", proposal.power + 1, proposal.voltage + 1, proposal.current + 1, clock,
-                      proposal.voltage + 1, proposal.current + 1);
+        status_remedy(
+            message,
+            "say which they are; column %d is the product of %d and %d, so perhaps: %s --column voltage=%d "
+            "--column current=%d",
+            proposal.power + 1, proposal.voltage + 1, proposal.current + 1, clock, proposal.voltage + 1,
+            proposal.current + 1);
     else
-        status_remedy(message, "say which they are: %s --column voltage=N --column current=N, counting from 1", clock);
+        status_remedy(message,
+                      "say which they are: %s --column voltage=N --column current=N, counting from 1", clock);
     return status_at(message, chooser->name, layout->data_line, 0);
 }
 
@@ -232,8 +254,8 @@ static enum status check_enough(struct chooser *chooser, struct message *message
         return refuse_nothing(chooser, message);
     if (!volts || (!amps && !watts))
         notices_add(chooser->notices, "columns", chooser->header_line,
-                    "No %s column is recognised. If there is one, name it: --column %s=N.", volts ? "current" : "voltage",
-                    volts ? "current" : "voltage");
+                    "No %s column is recognised. If there is one, name it: --column %s=N.",
+                    volts ? "current" : "voltage", volts ? "current" : "voltage");
     return STATUS_OK;
 }
 
@@ -275,7 +297,8 @@ static void build_plan(struct chooser *chooser)
             chooser->out->typed_decimals[choice->channel] = chooser->looks[k].decimals;
     }
     plan->least_cells = least_cells(chooser->layout, count);
-    plan->most_cells = chooser->out->count > chooser->layout->cells ? chooser->out->count : chooser->layout->cells;
+    plan->most_cells =
+        chooser->out->count > chooser->layout->cells ? chooser->out->count : chooser->layout->cells;
 }
 
 static void explain_unused(struct chooser *chooser)
@@ -294,9 +317,11 @@ static void explain_unused(struct chooser *chooser)
         else if (chooser->looks[k].numbers == 0)
             snprintf(choice->why, sizeof choice->why, "not used: its cells hold no numbers");
         else if (header->rank == RANK_NEVER)
-            snprintf(choice->why, sizeof choice->why, "not used: %.60s, but not the sample's own", header->why);
+            snprintf(choice->why, sizeof choice->why, "not used: %.60s, but not the sample's own",
+                     header->why);
         else
-            snprintf(choice->why, sizeof choice->why, "not used: %.60s, but another column serves", header->why);
+            snprintf(choice->why, sizeof choice->why, "not used: %.60s, but another column serves",
+                     header->why);
     }
 }
 
@@ -309,10 +334,13 @@ static void find_sign(struct chooser *chooser)
     int sign = header_sign(span_of(chooser->out->choices[column].header));
     if (sign == 0)
         sign = header->discharge_only ? 1 : header->charge_only ? -1 : evidence_sign(chooser->layout);
-    chooser->out->sign = sign > 0 ? SIGN_DISCHARGE_POSITIVE : sign < 0 ? SIGN_CHARGE_POSITIVE : SIGN_NOT_STATED;
+    chooser->out->sign = sign > 0   ? SIGN_DISCHARGE_POSITIVE
+                         : sign < 0 ? SIGN_CHARGE_POSITIVE
+                                    : SIGN_NOT_STATED;
 }
 
-static enum status choose_all(struct chooser *chooser, const struct log_options *options, struct message *message)
+static enum status choose_all(struct chooser *chooser, const struct log_options *options,
+                              struct message *message)
 {
     enum status status = STATUS_OK;
     name_columns(chooser);

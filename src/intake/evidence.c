@@ -41,12 +41,13 @@ static bool names_columns(char (*names)[96], size_t count)
 
 long evidence_list(const struct log_layout *layout, char (*ret_names)[96])
 {
-    char (*names)[96] = memory_get(LAYOUT_COLUMNS * sizeof *names);
+    char(*names)[96] = memory_get(LAYOUT_COLUMNS * sizeof *names);
     long found = 0;
     for (size_t k = 0; k < layout->preamble_count && found == 0; k++) {
         struct span line = layout->lines[k].text;
         for (size_t start = line.n; start-- > 0 && found == 0;) { /* the shortest list that is long enough */
-            bool begins = start == 0 || line.p[start - 1] == ':' || line.p[start - 1] == '\t' || line.p[start - 1] == '=';
+            bool begins = start == 0 || line.p[start - 1] == ':' || line.p[start - 1] == '\t' ||
+                          line.p[start - 1] == '=';
             struct span rest = {line.p + start, line.n - start};
             if (!begins || list_names(rest, names, LAYOUT_COLUMNS) != layout->columns)
                 continue;
@@ -114,9 +115,7 @@ struct column_look evidence_look(const struct log_layout *layout, size_t column)
         bool order_free;
         int direction, decimals = 0;
         switch (cell_read(cell, layout->decimal, &value, &unit)) {
-        case CELL_MISSING:
-            look.missing++;
-            break;
+        case CELL_MISSING: look.missing++; break;
         case CELL_NUMBER:
             (void)number_read(cell, layout->decimal, &value, &decimals);
             look.decimals = decimals > look.decimals ? decimals : look.decimals;
@@ -124,7 +123,8 @@ struct column_look evidence_look(const struct log_layout *layout, size_t column)
             look.last = value;
             break;
         case CELL_WORDS:
-            if (stamp_form_find((struct span){NULL, 0}, cell, &form) || stamp_date_read(cell, DATE_DAY_FIRST, &day, &order_free) ||
+            if (stamp_form_find((struct span){NULL, 0}, cell, &form) ||
+                stamp_date_read(cell, DATE_DAY_FIRST, &day, &order_free) ||
                 stamp_date_read(cell, DATE_MONTH_FIRST, &day, &order_free))
                 look.times++;
             else

@@ -24,8 +24,8 @@ struct proposal evidence_propose(const struct log_layout *layout);
 /* How the cells of one column look in the stretch read. */
 struct column_look {
     size_t numbers, times, words, missing, modes;
-    double first, last;   /* number cells */
-    int decimals;         /* most digits after the decimal sign */
+    double first, last; /* number cells */
+    int decimals;       /* most digits after the decimal sign */
 };
 struct column_look evidence_look(const struct log_layout *layout, size_t column);
 

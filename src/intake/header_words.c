@@ -57,7 +57,7 @@ static const struct {
     char letter;
     unsigned sense;
 } letters[] = {
-    {'u', SENSE_VOLTAGE}, {'v', SENSE_VOLTAGE}, {'i', SENSE_CURRENT}, {'p', SENSE_POWER},
+    {'u', SENSE_VOLTAGE}, {'v', SENSE_VOLTAGE},  {'i', SENSE_CURRENT},     {'p', SENSE_POWER},
     {'t', SENSE_TIME},    {'q', SENSE_CAPACITY}, {'T', SENSE_TEMPERATURE},
 };
 
@@ -122,7 +122,8 @@ unsigned header_senses(struct span text, int *ret_words)
         senses |= sense_of(word);
         for (size_t k = 0; word.n == 1 && k < sizeof letters / sizeof *letters; k++) {
             char c = word.p[0];
-            if (c == letters[k].letter || (letters[k].letter != 't' && letters[k].letter != 'T' && tolower(c) == letters[k].letter))
+            if (c == letters[k].letter ||
+                (letters[k].letter != 't' && letters[k].letter != 'T' && tolower(c) == letters[k].letter))
                 alone |= letters[k].sense;
         }
     }
@@ -143,7 +144,8 @@ int header_sign(struct span text)
         start = k + 1;
         int direction = senses & SENSE_DISCHARGE ? 1 : senses & SENSE_CHARGE ? -1 : 0;
         int polarity = senses & SENSE_PLUS ? 1 : senses & SENSE_MINUS ? -1 : 0;
-        bool both = (senses & SENSE_PLUS && senses & SENSE_MINUS) || (senses & SENSE_CHARGE && senses & SENSE_DISCHARGE);
+        bool both = (senses & SENSE_PLUS && senses & SENSE_MINUS) ||
+                    (senses & SENSE_CHARGE && senses & SENSE_DISCHARGE);
         if (direction * polarity == 0 || both)
             continue;
         if (sign != 0 && sign != direction * polarity)
@@ -158,7 +160,10 @@ bool header_mode(struct span cell, int *ret_direction)
     unsigned senses = header_senses(cell, NULL);
     if (cell.n == 1) {
         char c = (char)toupper((unsigned char)cell.p[0]);
-        senses = c == 'D' ? SENSE_DISCHARGE : c == 'C' ? SENSE_CHARGE : c == 'R' || c == 'I' || c == 'P' ? SENSE_REST : 0;
+        senses = c == 'D'                           ? SENSE_DISCHARGE
+                 : c == 'C'                         ? SENSE_CHARGE
+                 : c == 'R' || c == 'I' || c == 'P' ? SENSE_REST
+                                                    : 0;
     }
     if (senses & SENSE_DISCHARGE)
         *ret_direction = 1;

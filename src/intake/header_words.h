@@ -12,22 +12,22 @@ enum header_sense {
     SENSE_CURRENT = 1 << 4,
     SENSE_POWER = 1 << 5,
     SENSE_TEMPERATURE = 1 << 6,
-    SENSE_CAPACITY = 1 << 7,  /* Ah, or Wh by its unit */
+    SENSE_CAPACITY = 1 << 7, /* Ah, or Wh by its unit */
     SENSE_ENERGY = 1 << 8,
     SENSE_MODE = 1 << 9,
     SENSE_NOTE = 1 << 10,
-    SENSE_SAMPLE = 1 << 11,   /* battery, pack */
+    SENSE_SAMPLE = 1 << 11, /* battery, pack */
     SENSE_AMBIENT = 1 << 12,
     SENSE_CELL = 1 << 13,
-    SENSE_CHARGE = 1 << 14,   /* the word `charge`: a direction, or a quantity when nothing else stands */
+    SENSE_CHARGE = 1 << 14, /* the word `charge`: a direction, or a quantity when nothing else stands */
     SENSE_DISCHARGE = 1 << 15,
-    SENSE_NEVER = 1 << 16,    /* limits, settings, statistics, other devices */
-    SENSE_NUMBER = 1 << 17,   /* digits stand in the name */
+    SENSE_NEVER = 1 << 16,  /* limits, settings, statistics, other devices */
+    SENSE_NUMBER = 1 << 17, /* digits stand in the name */
     SENSE_REST = 1 << 18,
     SENSE_PLUS = 1 << 19,
     SENSE_MINUS = 1 << 20,
     SENSE_WALL_CLOCK = 1 << 21, /* the time of day rather than of the test */
-    SENSE_INTERVAL = 1 << 22, /* between rows */
+    SENSE_INTERVAL = 1 << 22,   /* between rows */
 };
 
 /* All senses of a text's words, split at blanks, signs, digits and humps (`BattVolts`). Letters that

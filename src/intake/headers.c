@@ -11,7 +11,8 @@ static const struct {
     unsigned sense;
     enum quantity quantity;
     enum channel channel;
-} channel_senses[] = { /* the first that is among a header's senses names its quantity */
+} channel_senses[] = {
+    /* the first that is among a header's senses names its quantity */
     {SENSE_CURRENT, QUANTITY_CURRENT, CHANNEL_CURRENT},
     {SENSE_VOLTAGE, QUANTITY_VOLTAGE, CHANNEL_VOLTAGE},
     {SENSE_POWER, QUANTITY_POWER, CHANNEL_POWER},
@@ -159,7 +160,8 @@ static bool read_other_roles(unsigned senses, int words, struct header *header)
 
 static bool read_channel(unsigned senses, struct header *header)
 {
-    if (senses & SENSE_CHARGE && !(senses & (SENSE_CURRENT | SENSE_VOLTAGE | SENSE_POWER | SENSE_TEMPERATURE | SENSE_ENERGY)))
+    if (senses & SENSE_CHARGE &&
+        !(senses & (SENSE_CURRENT | SENSE_VOLTAGE | SENSE_POWER | SENSE_TEMPERATURE | SENSE_ENERGY)))
         header->charge_only = senses & SENSE_CAPACITY, senses |= SENSE_CAPACITY;
     for (int k = 0; k < CHANNEL_SENSES; k++) {
         if (!(senses & channel_senses[k].sense))
@@ -171,7 +173,8 @@ static bool read_channel(unsigned senses, struct header *header)
         if (header->channel == CHANNEL_CHARGE_TALLY)
             mend_capacity(header, senses);
         header->discharge_only = senses & SENSE_DISCHARGE && !(senses & SENSE_CHARGE);
-        header->charge_only |= senses & SENSE_CHARGE && !(senses & SENSE_DISCHARGE) && header->channel != CHANNEL_CHARGE_TALLY;
+        header->charge_only |=
+            senses & SENSE_CHARGE && !(senses & SENSE_DISCHARGE) && header->channel != CHANNEL_CHARGE_TALLY;
         header->rank = rank_of(senses, header);
         return true;
     }
@@ -184,9 +187,9 @@ static bool read_by_unit(unsigned senses, struct header *header)
         enum quantity quantity;
         enum channel channel;
     } by_unit[] = {
-        {QUANTITY_VOLTAGE, CHANNEL_VOLTAGE}, {QUANTITY_CURRENT, CHANNEL_CURRENT}, {QUANTITY_POWER, CHANNEL_POWER},
-        {QUANTITY_TEMPERATURE, CHANNEL_TEMPERATURE}, {QUANTITY_CHARGE, CHANNEL_CHARGE_TALLY},
-        {QUANTITY_ENERGY, CHANNEL_ENERGY_TALLY},
+        {QUANTITY_VOLTAGE, CHANNEL_VOLTAGE},     {QUANTITY_CURRENT, CHANNEL_CURRENT},
+        {QUANTITY_POWER, CHANNEL_POWER},         {QUANTITY_TEMPERATURE, CHANNEL_TEMPERATURE},
+        {QUANTITY_CHARGE, CHANNEL_CHARGE_TALLY}, {QUANTITY_ENERGY, CHANNEL_ENERGY_TALLY},
     };
     header->rank = senses & SENSE_NEVER ? RANK_NEVER : senses & SENSE_SAMPLE ? RANK_SAMPLE : RANK_UNIT;
     if (header->unit.quantity == QUANTITY_TIME) {
@@ -274,8 +277,9 @@ struct header header_read(const char *text, const char *unit_below)
 const char *role_name(enum column_role role, enum channel channel)
 {
     static const char *const names[] = {
-        [COLUMN_UNUSED] = "unused", [COLUMN_TIME] = "time", [COLUMN_DATE] = "date", [COLUMN_STEP] = "step",
-        [COLUMN_STEP_TIME] = "step time", [COLUMN_MODE] = "mode", [COLUMN_MARK] = "mark",
+        [COLUMN_UNUSED] = "unused", [COLUMN_TIME] = "time",           [COLUMN_DATE] = "date",
+        [COLUMN_STEP] = "step",     [COLUMN_STEP_TIME] = "step time", [COLUMN_MODE] = "mode",
+        [COLUMN_MARK] = "mark",
     };
     return role == COLUMN_CHANNEL ? channel_name(channel) : names[role];
 }

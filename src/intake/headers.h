@@ -11,31 +11,31 @@
 /* What a column is taken for. */
 enum column_role {
     COLUMN_UNUSED,
-    COLUMN_TIME,       /* elapsed, clock, epoch, or date and time in one */
-    COLUMN_DATE,       /* a date beside a time of day */
-    COLUMN_STEP,       /* a step index; elapsed time restarts with it */
-    COLUMN_STEP_TIME,  /* elapsed within the step */
-    COLUMN_MODE,       /* charge, discharge or rest in words: the sign of an unsigned current */
-    COLUMN_MARK,       /* words put at an instant */
-    COLUMN_CHANNEL,    /* a channel of the series */
+    COLUMN_TIME,      /* elapsed, clock, epoch, or date and time in one */
+    COLUMN_DATE,      /* a date beside a time of day */
+    COLUMN_STEP,      /* a step index; elapsed time restarts with it */
+    COLUMN_STEP_TIME, /* elapsed within the step */
+    COLUMN_MODE,      /* charge, discharge or rest in words: the sign of an unsigned current */
+    COLUMN_MARK,      /* words put at an instant */
+    COLUMN_CHANNEL,   /* a channel of the series */
 };
 
 /* How well a header fits its role: candidates of the best rank compete, the others give way. */
 enum header_rank {
-    RANK_NEVER,    /* a limit, a setting, a cell's or another device's quantity: not the sample's own */
-    RANK_UNIT,     /* no known word, but the unit tells */
-    RANK_PLAIN,    /* `Voltage` */
-    RANK_SAMPLE,   /* `Battery voltage`: names the sample itself */
+    RANK_NEVER,  /* a limit, a setting, a cell's or another device's quantity: not the sample's own */
+    RANK_UNIT,   /* no known word, but the unit tells */
+    RANK_PLAIN,  /* `Voltage` */
+    RANK_SAMPLE, /* `Battery voltage`: names the sample itself */
 };
 
 struct header {
     enum column_role role;
-    enum channel channel;  /* when role is COLUMN_CHANNEL */
+    enum channel channel; /* when role is COLUMN_CHANNEL */
     enum header_rank rank;
     bool has_unit, discharge_only, charge_only, wall_clock;
     struct unit unit;
     char unit_text[16];
-    char why[96];          /* "header says voltage, unit V" */
+    char why[96]; /* "header says voltage, unit V" */
 };
 
 /* `text` is the header cell, `unit_below` the cell of a units row ("" when there is none). */

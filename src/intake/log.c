@@ -6,8 +6,8 @@
 #include "intake/ordering.h"
 #include "intake/resolution.h"
 
-static enum status check_rows(const struct rows *rows, const struct columns *columns, const struct source *source,
-                              struct message *message)
+static enum status check_rows(const struct rows *rows, const struct columns *columns,
+                              const struct source *source, struct message *message)
 {
     if (rows->moved_header > 0) {
         status_fail(message, STATUS_AMBIGUOUS, "a header inside the log names its columns in another order");
@@ -17,7 +17,8 @@ static enum status check_rows(const struct rows *rows, const struct columns *col
     if (rows->series.count == 0) {
         status_fail(message, STATUS_UNREADABLE, "no row can be read; the first fails because: %s",
                     rows->bad_count > 0 ? rows->bad[0].why : "there is none");
-        return status_at(message, source->name, rows->bad_count > 0 ? rows->bad[0].line : columns->plan.layout->data_line, 0);
+        return status_at(message, source->name,
+                         rows->bad_count > 0 ? rows->bad[0].line : columns->plan.layout->data_line, 0);
     }
     return STATUS_OK;
 }
@@ -32,8 +33,8 @@ static double widest_step(const struct series *series)
 
 /* Which of the two orders of day and month the whole log bears out: one leaves more rows unread, or jumps
  * by weeks where the other runs on. */
-static enum status read_either(const struct source *source, struct columns *columns, const struct rows_how *how,
-                               struct rows *ret_rows, struct message *message)
+static enum status read_either(const struct source *source, struct columns *columns,
+                               const struct rows_how *how, struct rows *ret_rows, struct message *message)
 {
     static const double two_days = 2 * 86400.0;
     struct stamp_form *form = &columns->plan.form;
@@ -51,7 +52,8 @@ static enum status read_either(const struct source *source, struct columns *colu
     }
     double by_day = widest_step(&ret_rows->series), by_month = widest_step(&other.series);
     bool same = ret_rows->bad_count == other.bad_count;
-    bool month_first = same ? by_month <= two_days && by_day > two_days : other.bad_count < ret_rows->bad_count;
+    bool month_first =
+        same ? by_month <= two_days && by_day > two_days : other.bad_count < ret_rows->bad_count;
     bool one_day = same && by_day == by_month;
     bool told = !same || month_first || (by_day <= two_days && by_month > two_days);
     struct rows *wrong = month_first ? ret_rows : &other;
@@ -63,8 +65,10 @@ static enum status read_either(const struct source *source, struct columns *colu
     if (told || one_day)
         return STATUS_OK;
     rows_free(ret_rows);
-    status_fail(message, STATUS_AMBIGUOUS, "whether the day or the month comes first in the dates cannot be told");
-    status_remedy(message, "say which: --column time=%d:dmy or --column time=%d:mdy", columns->plan.time + 1, columns->plan.time + 1);
+    status_fail(message, STATUS_AMBIGUOUS,
+                "whether the day or the month comes first in the dates cannot be told");
+    status_remedy(message, "say which: --column time=%d:dmy or --column time=%d:mdy", columns->plan.time + 1,
+                  columns->plan.time + 1);
     return status_at(message, source->name, columns->plan.layout->data_line, 0);
 }
 
@@ -104,8 +108,9 @@ static void say_what_was_done(struct log *log, const struct rows *rows, const st
 {
     struct notices *notices = &log->notices;
     if (log->bad_count > 0)
-        notices_add(notices, "rows", rows->bad[0].line, "%zu row%s could not be read and %s left out; the first is line %ld: %s.",
-                    log->bad_count, log->bad_count > 1 ? "s" : "", log->bad_count > 1 ? "are" : "is", rows->bad[0].line,
+        notices_add(notices, "rows", rows->bad[0].line,
+                    "%zu row%s could not be read and %s left out; the first is line %ld: %s.", log->bad_count,
+                    log->bad_count > 1 ? "s" : "", log->bad_count > 1 ? "are" : "is", rows->bad[0].line,
                     rows->bad[0].why);
     if (rows->repeats > 0)
         notices_add(notices, "rows", 0, "%zu header line%s inside the log %s passed over.", rows->repeats,
@@ -113,22 +118,24 @@ static void say_what_was_done(struct log *log, const struct rows *rows, const st
     if (ordered->reversed)
         notices_add(notices, "clock", 0, "The log has its newest row first; it is read from its end.");
     if (ordered->late > 0)
-        notices_add(notices, "clock", 0, "%zu row%s stood behind later ones and %s put in the order of time.", ordered->late,
-                    ordered->late > 1 ? "s" : "", ordered->late > 1 ? "are" : "is");
+        notices_add(notices, "clock", 0, "%zu row%s stood behind later ones and %s put in the order of time.",
+                    ordered->late, ordered->late > 1 ? "s" : "", ordered->late > 1 ? "are" : "is");
     if (ordered->midnights > 0)
         notices_add(notices, "clock", 0, "The time of day passes midnight %zu time%s.", ordered->midnights,
                     ordered->midnights > 1 ? "s" : "");
     if (ordered->restarts > 0)
-        notices_add(notices, "clock", 0, "The clock was restarted or set back %zu time%s, and went back to an earlier count %zu "
-                                         "time%s: intervals are sure only between; each joint is assumed to last one interval.",
-                    ordered->restarts, ordered->restarts > 1 ? "s" : "", ordered->returns, ordered->returns != 1 ? "s" : "");
+        notices_add(notices, "clock", 0,
+                    "The clock was restarted or set back %zu time%s, and went back to an earlier count %zu "
+                    "time%s: intervals are sure only between; each joint is assumed to last one interval.",
+                    ordered->restarts, ordered->restarts > 1 ? "s" : "", ordered->returns,
+                    ordered->returns != 1 ? "s" : "");
 }
 
 static void put_marks(struct series *series, const struct rows *rows)
 {
     for (size_t k = 0; k < rows->event_count; k++)
         if (rows->events[k].words != NULL)
-            series_mark(series, series->t_s[rows->events[k].row], rows->events[k].words, rows->events[k].line);
+            series_mark(series, rows->events[k].t_s, rows->events[k].words, rows->events[k].line);
 }
 
 static void set_resolutions(struct series *series, const struct columns *columns)
@@ -139,10 +146,11 @@ static void set_resolutions(struct series *series, const struct columns *columns
             if (columns->plan.tasks[k].role == COLUMN_CHANNEL && (int)columns->plan.tasks[k].channel == c)
                 factor = columns->plan.tasks[k].unit.factor;
         if (series->column[c] != NULL)
-            series->resolution[c] = resolution_find(series->column[c], series->count, columns->typed_decimals[c], factor);
+            series->resolution[c] =
+                resolution_find(series->column[c], series->count, columns->typed_decimals[c], factor);
     }
-    series->time_resolution_s = columns->plan.period_s > 0 ? 0
-                                                           : pow(10, -columns->typed_time_decimals) * columns->plan.form.factor;
+    series->time_resolution_s =
+        columns->plan.period_s > 0 ? 0 : pow(10, -columns->typed_time_decimals) * columns->plan.form.factor;
 }
 
 /* The first row may have been a late one, or the base a day by another order of day and month. */
@@ -158,8 +166,22 @@ static void start_at_zero(struct series *series)
     series->start_utc_s += first;
 }
 
+static enum status check_clock(const struct series *series, const struct ordered *ordered,
+                               const struct columns *columns, const char *name, struct message *message)
+{
+    bool stands = series->count > 2 && series->t_s[0] == series->t_s[series->count - 1];
+    if (!ordered->senseless && !stands)
+        return STATUS_OK;
+    status_fail(message, STATUS_AMBIGUOUS, "column %d is no time: it %s", columns->plan.time + 1,
+                stands ? "never moves" : "goes back every few rows");
+    status_remedy(message,
+                  "name the time with --column time=N, or give --period 1s when rows are evenly spaced");
+    return status_at(message, name, columns->plan.layout->data_line, 0);
+}
+
 /* Turns the rows, in the order of the file, into the log's series. */
-static void finish(struct log *log, struct columns *columns, struct rows *rows)
+static enum status finish(struct log *log, struct columns *columns, struct rows *rows, const char *name,
+                          struct message *message)
 {
     struct ordered ordered = {0};
     const struct stamp_form *form = &columns->plan.form;
@@ -172,11 +194,14 @@ static void finish(struct log *log, struct columns *columns, struct rows *rows)
         enum sign_stated by_mode = apply_mode(rows);
         log->sign = by_mode != SIGN_NOT_STATED ? by_mode : log->sign;
     }
-    struct ordering ordering = {.absolute = form->absolute, .time_of_day = form->kind == STAMP_CLOCK && columns->plan.zero > 0,
+    struct ordering ordering = {.absolute = form->absolute,
+                                .time_of_day = form->kind == STAMP_CLOCK && columns->plan.zero > 0,
                                 .step_time = columns->step_time};
     set_resolutions(&rows->series, columns);
-    if (rows->unordered || columns->step_time)
-        order_rows(rows, &ordering, &ordered);
+    order_rows(rows, &ordering, &ordered);
+    enum status status = check_clock(&rows->series, &ordered, columns, name, message);
+    if (status != STATUS_OK)
+        return status;
     put_marks(&rows->series, rows);
     say_what_was_done(log, rows, &ordered);
     log->out_of_order = ordered.late;
@@ -186,20 +211,24 @@ static void finish(struct log *log, struct columns *columns, struct rows *rows)
         start_at_zero(&log->series);
     if (columns->order_unknown) {
         log->series.start_utc_s = NAN;
-        notices_add(&log->notices, "clock", columns->plan.layout->data_line,
-                    "Whether the day or the month comes first in the date cannot be told, so the date is left out.");
+        notices_add(
+            &log->notices, "clock", columns->plan.layout->data_line,
+            "Whether the day or the month comes first in the date cannot be told, so the date is left out.");
     }
-    log->series.zone_known = rows->zone || (form->absolute && form->kind == STAMP_NUMBER && form->factor <= 1);
+    log->series.zone_known =
+        rows->zone || (form->absolute && form->kind == STAMP_NUMBER && form->factor <= 1);
     rows->series = (struct series){0};
+    return STATUS_OK;
 }
 
-static enum status read_source(const struct source *source, const struct log_options *options, struct log *log,
-                               struct message *message)
+static enum status read_source(const struct source *source, const struct log_options *options,
+                               struct log *log, struct message *message)
 {
     struct log_layout layout;
     struct columns columns;
     struct rows rows;
-    struct rows_how how = {.threads = options->threads, .progress = options->progress, .context = options->context};
+    struct rows_how how = {
+        .threads = options->threads, .progress = options->progress, .context = options->context};
     enum status status = log_layout_find(source, &layout, message);
     if (status != STATUS_OK)
         return status;
@@ -215,8 +244,9 @@ static enum status read_source(const struct source *source, const struct log_opt
     status = read_either(source, &columns, &how, &rows, message);
     if (status == STATUS_OK) {
         status = check_rows(&rows, &columns, source, message);
+        if (status == STATUS_OK)
+            status = finish(log, &columns, &rows, source->name, message);
         if (status == STATUS_OK) {
-            finish(log, &columns, &rows);
             log->columns = columns.choices;
             log->column_count = columns.count;
             columns.choices = NULL;
@@ -228,7 +258,8 @@ static enum status read_source(const struct source *source, const struct log_opt
     return status;
 }
 
-enum status log_read(const char *path, const struct log_options *options, struct log *ret_log, struct message *message)
+enum status log_read(const char *path, const struct log_options *options, struct log *ret_log,
+                     struct message *message)
 {
     struct source source;
     enum status status = source_open(path, &source, message);

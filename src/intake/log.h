@@ -31,27 +31,27 @@ enum status column_wish_read(const char *option, struct column_wish *ret_wish, s
 struct log_options {
     const struct column_wish *wishes;
     size_t wish_count;
-    double period_s;     /* > 0: no time column, one row every so many seconds */
-    int threads;         /* 0: as many as there are processors */
+    double period_s;                               /* > 0: no time column, one row every so many seconds */
+    int threads;                                   /* 0: as many as there are processors */
     void (*progress)(void *context, double share); /* may be NULL; called from the calling thread */
     void *context;
 };
 
 struct column_choice {
-    int number;          /* from 1 */
-    char header[96];     /* as in the log, "" when there is none */
+    int number;      /* from 1 */
+    char header[96]; /* as in the log, "" when there is none */
     enum column_role role;
     enum channel channel;
-    char unit[16];       /* as in the log */
-    double factor;       /* to the own unit */
-    char why[160];       /* "header says voltage, unit V"; "asked for"; "not used: …" */
+    char unit[16]; /* as in the log */
+    double factor; /* to the own unit */
+    char why[160]; /* "header says voltage, unit V"; "asked for"; "not used: …" */
 };
 
 struct bad_row {
     long line;
-    int column;          /* from 1; 0: the whole row */
-    char text[48];       /* the cell as it stands */
-    const char *why;     /* static */
+    int column;      /* from 1; 0: the whole row */
+    char text[48];   /* the cell as it stands */
+    const char *why; /* static */
 };
 
 enum { LOG_BAD_ROWS_LISTED = 100 };
@@ -61,18 +61,18 @@ enum sign_stated { SIGN_NOT_STATED, SIGN_DISCHARGE_POSITIVE, SIGN_CHARGE_POSITIV
 
 struct log {
     char path[1024];
-    struct series series;        /* the column marked `mode` has already given its sign when SIGN_BY_MODE:
+    struct series series; /* the column marked `mode` has already given its sign when SIGN_BY_MODE:
                                     then amps are positive when they leave the sample */
     enum sign_stated sign;
     struct column_choice *columns;
     size_t column_count;
     struct bad_row bad[LOG_BAD_ROWS_LISTED];
-    size_t bad_count;            /* all of them; the first LOG_BAD_ROWS_LISTED are listed */
-    size_t missing_cells;        /* empty, NaN, overload marks in otherwise good rows */
-    size_t out_of_order;         /* rows put into the order of time */
-    long rows, first_line;       /* data rows seen; the line of the first */
+    size_t bad_count;      /* all of them; the first LOG_BAD_ROWS_LISTED are listed */
+    size_t missing_cells;  /* empty, NaN, overload marks in otherwise good rows */
+    size_t out_of_order;   /* rows put into the order of time */
+    long rows, first_line; /* data rows seen; the line of the first */
     char delimiter, decimal;
-    bool invented;               /* a comment says that the data are invented */
+    bool invented; /* a comment says that the data are invented */
     struct notices notices;
 };
 

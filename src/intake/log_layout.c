@@ -35,9 +35,11 @@ static enum status check_encoding(const char *name, const char *head, size_t siz
                       "save it as UTF-8, or: iconv -f UTF-16 -t UTF-8 LOG > NEW");
     const char *nul = memchr(head, '\0', size);
     if (nul != NULL) {
-        status_fail(message, STATUS_UNREADABLE, "this is not text: byte %zu is zero", (size_t)(nul - head) + 1);
-        status_remedy(message, "export the log as delimited text (CSV) in UTF-8; a log in UTF-16 can be turned "
-                               "with: iconv -f UTF-16LE -t UTF-8 LOG > NEW");
+        status_fail(message, STATUS_UNREADABLE, "this is not text: byte %zu is zero",
+                    (size_t)(nul - head) + 1);
+        status_remedy(message,
+                      "export the log as delimited text (CSV) in UTF-8; a log in UTF-16 can be turned "
+                      "with: iconv -f UTF-16LE -t UTF-8 LOG > NEW");
         return status_at(message, name, 0, 0);
     }
     return STATUS_OK;
@@ -81,7 +83,8 @@ static size_t line_end(const char *head, size_t start, size_t size, char newline
 
 static void cut_lines(struct log_layout *layout, size_t start, size_t size, bool whole)
 {
-    layout->newline = memchr(layout->head, '\n', size) != NULL || memchr(layout->head, '\r', size) == NULL ? '\n' : '\r';
+    layout->newline =
+        memchr(layout->head, '\n', size) != NULL || memchr(layout->head, '\r', size) == NULL ? '\n' : '\r';
     layout->lines = memory_get(LAYOUT_LINES * sizeof *layout->lines);
     long number = 0;
     for (size_t k = start; k < size && layout->line_count < LAYOUT_LINES;) {
@@ -109,7 +112,8 @@ static char kind_of(struct span cell, char decimal)
     }
     int64_t day;
     bool order_free;
-    bool date = stamp_date_read(cell, DATE_DAY_FIRST, &day, &order_free) || stamp_date_read(cell, DATE_MONTH_FIRST, &day, &order_free);
+    bool date = stamp_date_read(cell, DATE_DAY_FIRST, &day, &order_free) ||
+                stamp_date_read(cell, DATE_MONTH_FIRST, &day, &order_free);
     return date || stamp_form_find((struct span){NULL, 0}, cell, &form) ? 't' : 'w';
 }
 
@@ -145,7 +149,7 @@ struct family {
     char delimiter, decimal;
     size_t size, one, first; /* lines; one of them; the first of them */
     size_t columns, cells;   /* cells of most lines, without and with empty ones at the end */
-    double score; /* readable cells less cells of words, over all its lines */
+    double score;            /* readable cells less cells of words, over all its lines */
 };
 
 /* The largest count that several of a family's rows have: one row may have a delimiter too many. */
@@ -172,7 +176,8 @@ static void count_cells(const struct signature *signatures, size_t n, struct fam
     family->cells = usual_count(cells, family->size);
 }
 
-static struct family largest_family(const struct log_layout *layout, char delimiter, char decimal, struct signature *signatures)
+static struct family largest_family(const struct log_layout *layout, char delimiter, char decimal,
+                                    struct signature *signatures)
 {
     size_t n = layout->line_count;
     for (size_t k = 0; k < n; k++)
@@ -204,8 +209,8 @@ static struct family find_family(const struct log_layout *layout)
     static const struct {
         char delimiter, decimal;
     } tries[] = {
-        {'\t', '.'}, {'\t', ','}, {';', '.'}, {';', ','}, {'|', '.'}, {'|', ','}, {',', '.'}, {',', ','},
-        {' ', '.'}, {' ', ','},
+        {'\t', '.'}, {'\t', ','}, {';', '.'}, {';', ','}, {'|', '.'},
+        {'|', ','},  {',', '.'},  {',', ','}, {' ', '.'}, {' ', ','},
     };
     struct signature *signatures = memory_get(LAYOUT_LINES * sizeof *signatures);
     struct family best = {0};
@@ -247,7 +252,8 @@ struct header_score {
 static void count_name(struct header_score *score, const char *text)
 {
     struct header header = header_read(text, "");
-    unsigned bit = 1u << (header.role == COLUMN_CHANNEL ? COLUMN_CHANNEL + (int)header.channel : (int)header.role);
+    unsigned bit =
+        1u << (header.role == COLUMN_CHANNEL ? COLUMN_CHANNEL + (int)header.channel : (int)header.role);
     if (header.role != COLUMN_UNUSED && !(score->seen & bit))
         score->named++;
     score->seen |= bit;
@@ -307,7 +313,8 @@ static void copy_header(struct log_layout *layout)
     layout->names = memory_get(LAYOUT_COLUMNS * sizeof *layout->names);
     layout->units_below = memory_get(LAYOUT_COLUMNS * sizeof *layout->units_below);
     if (layout->header >= 0)
-        count = cells_split(uncommented(layout->lines[layout->header].text), layout->delimiter, cells, LAYOUT_COLUMNS);
+        count = cells_split(uncommented(layout->lines[layout->header].text), layout->delimiter, cells,
+                            LAYOUT_COLUMNS);
     for (size_t k = 0; k < count && k < LAYOUT_COLUMNS; k++) {
         cell_copy(cells[k], layout->names[k], sizeof layout->names[k]);
         if (layout->names[k][0] != '\0')
@@ -315,7 +322,8 @@ static void copy_header(struct log_layout *layout)
     }
     count = 0;
     if (layout->units >= 0)
-        count = cells_split(uncommented(layout->lines[layout->units].text), layout->delimiter, cells, LAYOUT_COLUMNS);
+        count = cells_split(uncommented(layout->lines[layout->units].text), layout->delimiter, cells,
+                            LAYOUT_COLUMNS);
     for (size_t k = 0; k < count && k < LAYOUT_COLUMNS; k++)
         cell_copy(cells[k], layout->units_below[k], sizeof layout->units_below[k]);
 }
@@ -336,7 +344,8 @@ static enum status find_rows(struct log_layout *layout, const char *name, struct
     return STATUS_OK;
 }
 
-enum status log_layout_find(const struct source *source, struct log_layout *ret_layout, struct message *message)
+enum status log_layout_find(const struct source *source, struct log_layout *ret_layout,
+                            struct message *message)
 {
     struct log_layout layout = {.head = memory_get(HEAD_BYTES), .header = -1, .units = -1};
     size_t size = source_read(source, 0, layout.head, HEAD_BYTES);

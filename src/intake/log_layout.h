@@ -19,9 +19,9 @@ struct log_line {
 };
 
 struct log_layout {
-    char *head;            /* owned: the stretch the spans below point into */
+    char *head; /* owned: the stretch the spans below point into */
     char newline, delimiter, decimal;
-    size_t data_offset;    /* of the first data row */
+    size_t data_offset; /* of the first data row */
     long data_line;
     struct log_line *lines; /* preamble, then data */
     size_t line_count, preamble_count;
@@ -32,7 +32,8 @@ struct log_layout {
     char (*units_below)[16];
 };
 
-enum status log_layout_find(const struct source *source, struct log_layout *ret_layout, struct message *message);
+enum status log_layout_find(const struct source *source, struct log_layout *ret_layout,
+                            struct message *message);
 void log_layout_free(struct log_layout *layout);
 
 /* The cells of a line, at most LAYOUT_COLUMNS. */

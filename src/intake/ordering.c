@@ -39,10 +39,10 @@ struct walk {
     struct ordered *ordered;
     struct clock clocks[CLOCKS_KEPT];
     size_t clock_count, current;
-    size_t block;        /* where the current block of rows begins */
-    double most;         /* the largest number of the current block */
-    double period;       /* the median interval */
-    double jump;         /* an interval longer than this is no usual one */
+    size_t block;  /* where the current block of rows begins */
+    double most;   /* the largest number of the current block */
+    double period; /* the median interval */
+    double jump;   /* an interval longer than this is no usual one */
 };
 
 /* Late: it fits between rows just before it, in the same block. */
@@ -76,7 +76,8 @@ static int find_return(const struct walk *walk, double number, double before, do
     double nearest = INFINITY;
     for (size_t k = 0; k < walk->clock_count; k++) {
         double interval = number + walk->clocks[k].offset - before;
-        if (k == walk->current || number < walk->clocks[k].last || interval < 0 || interval > 3 * walk->period)
+        if (k == walk->current || number < walk->clocks[k].last || interval < 0 ||
+            interval > 3 * walk->period)
             continue;
         if (fabs(interval - walk->period) < nearest) {
             nearest = fabs(interval - walk->period);
@@ -93,20 +94,32 @@ static void leave_clock(struct walk *walk)
     walk->clocks[walk->current].first_gap = walk->series->gap_count;
 }
 
-static void start_clock(struct walk *walk, size_t row, double number, double before)
+/* One step follows another: had the old one gone on for longer than its last interval, it would have
+ * logged another row. Common practice of test programs, no source. */
+static double longest_joint(const struct walk *walk, size_t row, double lo)
+{
+    const double *t = walk->series->t_s;
+    double interval = row >= walk->block + 2 ? t[row - 1] - t[row - 2] : walk->period;
+    return lo + fmax(interval, walk->period);
+}
+
+static void start_clock(struct walk *walk, size_t row, double number, double before, bool steps)
 {
     leave_clock(walk);
     /* A clock that starts from zero cannot have started before the last reading of the one before it. */
     bool from_zero = walk->ordering->step_time || (!walk->ordering->absolute && number <= 3 * walk->period);
     double lo = from_zero && number > 0 ? number : 0;
     double assumed = lo > 0 ? lo : walk->period;
+    double hi = steps && from_zero ? longest_joint(walk, row, lo) : INFINITY;
     if (walk->clock_count == CLOCKS_KEPT) {
         memmove(walk->clocks, walk->clocks + 1, (CLOCKS_KEPT - 1) * sizeof *walk->clocks);
         walk->clock_count--;
     }
     walk->current = walk->clock_count++;
     walk->clocks[walk->current] = (struct clock){.offset = before + assumed - number};
-    series_gap(walk->series, (struct gap){row, assumed, lo, INFINITY, "the log's clock was restarted or set back"});
+    series_gap(walk->series, (struct gap){row, assumed, lo, fmax(hi, assumed),
+                                          steps ? "the log's clock restarted with a new step"
+                                                : "the log's clock was restarted or set back"});
     walk->ordered->restarts++;
 }
 
@@ -114,7 +127,8 @@ static void start_clock(struct walk *walk, size_t row, double number, double bef
 static void return_to(struct walk *walk, size_t row, int clock, double interval)
 {
     leave_clock(walk);
-    series_gap(walk->series, (struct gap){row, interval, 0, INFINITY, "the log went back to a clock that ran before"});
+    series_gap(walk->series,
+               (struct gap){row, interval, 0, INFINITY, "the log went back to a clock that ran before"});
     double sum = 0;
     for (size_t k = walk->clocks[clock].first_gap; k < walk->series->gap_count; k++)
         sum += walk->series->gaps[k].assumed_s;
@@ -125,8 +139,9 @@ static void return_to(struct walk *walk, size_t row, int clock, double interval)
     walk->ordered->returns++;
 }
 
-static void place(struct walk *walk, size_t row, bool new_step)
+static void place(struct walk *walk, size_t row, bool steps)
 {
+    bool new_step = steps && walk->ordering->step_time;
     double *t = walk->series->t_s, number = t[row];
     double offset = walk->clocks[walk->current].offset, before = walk->most + offset, interval;
     double step = number - walk->most;
@@ -136,7 +151,7 @@ static void place(struct walk *walk, size_t row, bool new_step)
         walk->most = number;
         return;
     }
-    if (!new_step && step < 0 && is_late(walk, row, number)) {
+    if (!steps && step < 0 && is_late(walk, row, number)) {
         t[row] = number + offset;
         walk->ordered->late++;
         return;
@@ -149,7 +164,7 @@ static void place(struct walk *walk, size_t row, bool new_step)
         if (clock >= 0)
             return_to(walk, row, clock, interval);
         else if (step < 0 || new_step)
-            start_clock(walk, row, number, before);
+            start_clock(walk, row, number, before, steps);
         if (clock >= 0 || step < 0 || new_step)
             walk->block = row;
     }
@@ -178,9 +193,6 @@ static void sink_one(struct rows *rows, size_t row)
         memmove(rows->mode + to + 1, rows->mode + to, row - to);
         rows->mode[to] = moved;
     }
-    for (size_t k = 0; k < rows->event_count; k++)
-        if (rows->events[k].row >= to && rows->events[k].row <= row)
-            rows->events[k].row = rows->events[k].row == row ? to : rows->events[k].row + 1;
 }
 
 static void reverse_doubles(double *x, size_t n)
@@ -223,28 +235,42 @@ static void reverse(struct rows *rows)
     }
 }
 
+static void walk_rows(struct walk *walk, const struct rows *rows)
+{
+    struct series *series = walk->series;
+    size_t event = 0, joints_most = series->count / 4 + 10;
+    for (size_t row = 1; row < series->count && !walk->ordered->senseless; row++) {
+        while (event < rows->event_count &&
+               (rows->events[event].row < row || rows->events[event].words != NULL) &&
+               rows->events[event].row <= row)
+            event++;
+        place(walk, row, event < rows->event_count && rows->events[event].row == row);
+        walk->ordered->senseless = walk->ordered->restarts + walk->ordered->returns > joints_most;
+    }
+}
+
 void order_rows(struct rows *rows, const struct ordering *ordering, struct ordered *ret_ordered)
 {
     struct series *series = &rows->series;
     struct ordered ordered = {0};
-    if (series->count > 0 && runs_backwards(series->t_s, series->count)) {
+    if (rows->unordered && runs_backwards(series->t_s, series->count)) {
         reverse(rows);
         ordered.reversed = true;
     }
-    struct walk walk = {.series = series, .ordering = ordering, .ordered = &ordered, .clock_count = 1};
-    double longest = 0;
-    (void)intervals(series->t_s, series->count, &walk.period, &longest);
-    walk.jump = 3 * fmax(longest, walk.period);
-    walk.most = series->count > 0 ? series->t_s[0] : 0;
-    size_t event = 0;
-    for (size_t row = 1; row < series->count; row++) {
-        while (event < rows->event_count && (rows->events[event].row < row || rows->events[event].words != NULL) &&
-               rows->events[event].row <= row)
-            event++;
-        bool new_step = ordering->step_time && event < rows->event_count && rows->events[event].row == row;
-        place(&walk, row, new_step);
+    if (rows->unordered || ordering->step_time) {
+        double longest = 0;
+        struct walk walk = {.series = series,
+                            .ordering = ordering,
+                            .ordered = &ordered,
+                            .clock_count = 1,
+                            .most = series->t_s[0]};
+        (void)intervals(series->t_s, series->count, &walk.period, &longest);
+        walk.jump = 3 * fmax(longest, walk.period);
+        walk_rows(&walk, rows);
     }
-    for (size_t row = 1; row < series->count && ordered.late > 0; row++)
+    for (size_t k = 0; k < rows->event_count; k++)
+        rows->events[k].t_s = series->t_s[rows->events[k].row];
+    for (size_t row = 1; row < series->count && ordered.late > 0 && !ordered.senseless; row++)
         if (series->t_s[row] < series->t_s[row - 1])
             sink_one(rows, row);
     *ret_ordered = ordered;

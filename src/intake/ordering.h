@@ -11,17 +11,18 @@
 #include "intake/rows.h"
 
 struct ordering {
-    bool absolute;       /* the clock tells the date */
-    bool time_of_day;    /* H:MM:SS without a date, not elapsed */
-    bool step_time;      /* restarts with every change of the step index */
+    bool absolute;    /* the clock tells the date */
+    bool time_of_day; /* H:MM:SS without a date, not elapsed */
+    bool step_time;   /* restarts with every change of the step index */
 };
 
 struct ordered {
     size_t late, restarts, returns, midnights;
-    bool reversed;       /* the log had its newest row first */
+    bool reversed;  /* the log had its newest row first */
+    bool senseless; /* every few rows the clock goes back: this is no time. The series is not in order */
 };
 
-/* Works in place on the series, the mode and the events' rows; adds the series' gaps. */
+/* Works in place on the series and the mode; gives the events their time; adds the series' gaps. */
 void order_rows(struct rows *rows, const struct ordering *ordering, struct ordered *ret_ordered);
 
 #endif

@@ -67,7 +67,8 @@ static void note_words(struct row_sink *sink, enum column_role role, struct span
     }
 }
 
-static bool read_time(const struct row_plan *plan, const struct span *cells, struct row_sink *sink, double *ret_t)
+static bool read_time(const struct row_plan *plan, const struct span *cells, struct row_sink *sink,
+                      double *ret_t)
 {
     const struct stamp_form *form = &plan->form;
     struct span time = cells[plan->time];
@@ -78,7 +79,8 @@ static bool read_time(const struct row_plan *plan, const struct span *cells, str
             return false;
         if (unit.quantity != QUANTITY_NONE && unit.quantity != QUANTITY_TIME)
             return false;
-        *ret_t = unit.quantity == QUANTITY_TIME ? unit_own(number, &unit) : (number - plan->zero) * form->factor;
+        *ret_t =
+            unit.quantity == QUANTITY_TIME ? unit_own(number, &unit) : (number - plan->zero) * form->factor;
         return true;
     }
     struct stamp read;
@@ -92,8 +94,8 @@ static bool read_time(const struct row_plan *plan, const struct span *cells, str
 }
 
 /* Reads a channel's cell; false when it is neither a number nor missing. */
-static bool read_value(const struct row_plan *plan, const struct cell_task *task, struct span cell, struct row_sink *sink,
-                       double *ret_value)
+static bool read_value(const struct row_plan *plan, const struct cell_task *task, struct span cell,
+                       struct row_sink *sink, double *ret_value)
 {
     double number;
     struct unit unit;
@@ -107,14 +109,14 @@ static bool read_value(const struct row_plan *plan, const struct cell_task *task
         *ret_value = NAN;
         sink->missing++;
         return true;
-    case CELL_WORDS:
-        break;
+    case CELL_WORDS: break;
     }
     return false;
 }
 
 /* A line inside the log that names columns: the header once more, or another order of columns. */
-static bool is_header_again(const struct row_plan *plan, const struct span *cells, size_t count, struct row_sink *sink)
+static bool is_header_again(const struct row_plan *plan, const struct span *cells, size_t count,
+                            struct row_sink *sink)
 {
     size_t same = 0, other = 0;
     for (size_t k = 0; k < plan->task_count && k < count; k++) {
@@ -139,8 +141,8 @@ static bool is_header_again(const struct row_plan *plan, const struct span *cell
     return true;
 }
 
-static void leave_out(const struct row_plan *plan, struct span line, const struct span *cells, size_t count, int column,
-                      const char *why, struct row_sink *sink)
+static void leave_out(const struct row_plan *plan, struct span line, const struct span *cells, size_t count,
+                      int column, const char *why, struct row_sink *sink)
 {
     if (log_layout_is_comment(line))
         sink->comments++;
@@ -177,8 +179,9 @@ static void read_line(const struct row_plan *plan, struct span line, struct row_
     if (count > 0 && filled == 0)
         return; /* blank */
     if (count == 0 || count < plan->least_cells || filled > plan->most_cells) {
-        const char *why = count == 0 ? "a quote is not closed" : filled > plan->most_cells ? "more cells than columns"
-                                                                                          : "the row is cut short";
+        const char *why = count == 0                  ? "a quote is not closed"
+                          : filled > plan->most_cells ? "more cells than columns"
+                                                      : "the row is cut short";
         leave_out(plan, line, cells, stored, 0, why, sink);
         return;
     }
@@ -195,7 +198,8 @@ static void read_line(const struct row_plan *plan, struct span line, struct row_
         const struct cell_task *task = &plan->tasks[k];
         if (task->role == COLUMN_CHANNEL && !read_value(plan, task, cells[k], sink, &values[task->channel])) {
             sink->missing = (size_t)before;
-            leave_out(plan, line, cells, stored, (int)k + 1, "neither a number nor a mark for a missing one", sink);
+            leave_out(plan, line, cells, stored, (int)k + 1, "neither a number nor a mark for a missing one",
+                      sink);
             return;
         }
     }
@@ -206,7 +210,8 @@ static void read_line(const struct row_plan *plan, struct span line, struct row_
 }
 
 /* A quoted cell may hold line ends (RFC 4180): the line's true end, or NULL when the quote never closes. */
-static const char *end_of_quoted(const struct row_plan *plan, const char *p, const char *first_end, const char *more)
+static const char *end_of_quoted(const struct row_plan *plan, const char *p, const char *first_end,
+                                 const char *more)
 {
     const char *limit = more - p > QUOTED_BYTES ? p + QUOTED_BYTES : more;
     struct span cells[1];
@@ -222,7 +227,8 @@ static const char *end_of_quoted(const struct row_plan *plan, const char *p, con
     return NULL;
 }
 
-const char *row_parse(const struct row_plan *plan, const char *p, const char *end, const char *more, struct row_sink *sink)
+const char *row_parse(const struct row_plan *plan, const char *p, const char *end, const char *more,
+                      struct row_sink *sink)
 {
     char newline = plan->layout->newline;
     bool fast = !plan->slow_only && row_is_fast(plan);

@@ -19,21 +19,22 @@ struct cell_task {
 
 struct row_plan {
     const struct log_layout *layout;
-    struct cell_task *tasks;     /* owned; one a column, to the last that is used */
+    struct cell_task *tasks; /* owned; one a column, to the last that is used */
     size_t task_count;
     size_t least_cells, most_cells; /* fewer: cut short; more that are not empty: a delimiter too many */
     struct stamp_form form;
-    int time, date;              /* columns, -1 when there is none */
-    double zero;                 /* what stands for t = 0: a number in the log's unit, or seconds */
-    double period_s;             /* > 0 without a time column: t is the count of rows until rows_read ends */
-    bool slow_only;              /* for tests: both ways give the same */
+    int time, date;  /* columns, -1 when there is none */
+    double zero;     /* what stands for t = 0: a number in the log's unit, or seconds */
+    double period_s; /* > 0 without a time column: t is the count of rows until rows_read ends */
+    bool slow_only;  /* for tests: both ways give the same */
 };
 
 /* A mark, or a change of the step index. */
 struct row_event {
     size_t row;
     long line;
-    uint64_t step;  /* hash of the cell, when words is NULL */
+    double t_s;    /* filled by order_rows */
+    uint64_t step; /* hash of the cell, when words is NULL */
     char *words;
 };
 
@@ -49,25 +50,26 @@ struct row_sink {
     double *t_s;
     double *column[CHANNELS];
     int8_t *mode;
-    size_t rows, slots;          /* good rows; good and bad ones */
+    size_t rows, slots; /* good rows; good and bad ones */
     long lines;
     size_t missing, bad_count, comments, repeats;
-    struct bad_row *bad;         /* the first LOG_BAD_ROWS_LISTED */
+    struct bad_row *bad; /* the first LOG_BAD_ROWS_LISTED */
     size_t bad_capacity;
     struct row_event *events;
     size_t event_count, event_capacity;
     bool zone, order_open, unordered;
     double last_t;
-    struct last_words last[3];   /* of the mode, step and mark columns: most rows repeat them */
+    struct last_words last[3]; /* of the mode, step and mark columns: most rows repeat them */
     int last_mode;
-    long moved_header;           /* line of a header inside that names the columns otherwise; 0 none */
+    long moved_header; /* line of a header inside that names the columns otherwise; 0 none */
 };
 
 enum { ROW_PADDING = 32 }; /* readable bytes that must follow the text handed to row_parse */
 
 /* Parses the lines in [p, end); each ends on the newline, the last may end at `end`. Where `more` > end,
  * a quoted cell may run on up to there. Returns where it stopped: `end`, or beyond it after such a cell. */
-const char *row_parse(const struct row_plan *plan, const char *p, const char *end, const char *more, struct row_sink *sink);
+const char *row_parse(const struct row_plan *plan, const char *p, const char *end, const char *more,
+                      struct row_sink *sink);
 
 /* Which of a sink's last words go with a role; -1 for a role that has none. */
 int row_words_of(enum column_role role);

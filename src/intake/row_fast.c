@@ -28,7 +28,7 @@ static const struct shape open_shape = {.word = {.tops = 0x80, .carry = 0x80}};
 
 /* What happens to a cell's number: out[row] = (number + shift) * factor. */
 struct fast_cell {
-    double *out;    /* NULL: passed over, or words */
+    double *out; /* NULL: passed over, or words */
     double shift, factor;
     bool is_time;
     const struct stamp_form *stamp; /* of a time in words */
@@ -116,8 +116,10 @@ static inline struct decimal_text take_middle(const char *q, char decimal, uint6
     unsigned count = byte_of(no_digits(part));
     if (count == 0 || (count == 8 && is_digit(q[first + 9])))
         return not_plain;
-    uint64_t mantissa = digits_at_once(whole, 64 - 8 * first) * whole_powers[count] + digits_at_once(part, 64 - 8 * count);
-    return mantissa <= largest_exact ? (struct decimal_text){q + first + 1 + count, mantissa, count} : not_plain;
+    uint64_t mantissa =
+        digits_at_once(whole, 64 - 8 * first) * whole_powers[count] + digits_at_once(part, 64 - 8 * count);
+    return mantissa <= largest_exact ? (struct decimal_text){q + first + 1 + count, mantissa, count}
+                                     : not_plain;
 }
 
 static inline struct decimal_text take_digits(const char *q, char decimal)
@@ -125,13 +127,15 @@ static inline struct decimal_text take_digits(const char *q, char decimal)
     uint64_t digits = load_digits(q), stops = no_digits(digits);
     unsigned first = byte_of(stops), second = byte_of(stops & (stops - 1));
     if (first < 8 && q[first] != decimal)
-        return first > 0 ? (struct decimal_text){q + first, digits_at_once(digits, 64 - 8 * first), 0} : not_plain;
+        return first > 0 ? (struct decimal_text){q + first, digits_at_once(digits, 64 - 8 * first), 0}
+                         : not_plain;
     if (second < 8) {
         if (second == 1)
             return not_plain;
         uint64_t whole = digits & (((uint64_t)1 << 8 * first) - 1);
         uint64_t part = digits >> 8 * (first + 1) << 8 * first;
-        return (struct decimal_text){q + second, digits_at_once(whole | part, 64 - 8 * (second - 1)), second - 1 - first};
+        return (struct decimal_text){q + second, digits_at_once(whole | part, 64 - 8 * (second - 1)),
+                                     second - 1 - first};
     }
     struct decimal_text middle = take_middle(q, decimal, digits, first);
     return middle.end != NULL ? middle : take_long(q, decimal);
@@ -232,12 +236,14 @@ static void prepare(const struct row_plan *plan, struct row_sink *sink, struct f
         if (cells[k].is_time)
             cells[k].out = sink->t_s, cells[k].shift = -plan->zero, cells[k].factor = plan->form.factor;
         else if (task->role == COLUMN_CHANNEL)
-            cells[k].out = sink->column[task->channel], cells[k].shift = task->unit.shift, cells[k].factor = task->unit.factor;
+            cells[k].out = sink->column[task->channel], cells[k].shift = task->unit.shift,
+            cells[k].factor = task->unit.factor;
     }
 }
 
 /* A date or clock at q; returns its terminator. */
-static const char *take_stamp(const char *q, struct signs signs, const struct fast_cell *cell, size_t row, struct row_sink *sink)
+static const char *take_stamp(const char *q, struct signs signs, const struct fast_cell *cell, size_t row,
+                              struct row_sink *sink)
 {
     const char *start = q;
     struct stamp stamp;
@@ -252,7 +258,8 @@ static const char *take_stamp(const char *q, struct signs signs, const struct fa
 }
 
 /* Any other cell at q: returns its terminator, or NULL when it is not plain. */
-static const char *take_cell(const char *q, struct signs signs, bool last, struct fast_cell *cell, size_t row, size_t *missing)
+static const char *take_cell(const char *q, struct signs signs, bool last, struct fast_cell *cell, size_t row,
+                             size_t *missing)
 {
     const char *start = q;
     if (*q == ' ' && signs.delimiter != ' ')
@@ -277,7 +284,8 @@ static const char *take_cell(const char *q, struct signs signs, bool last, struc
     double value = (double)text.mantissa / powers[text.decimals];
     cell->out[row] = ((minus ? -value : value) + cell->shift) * cell->factor;
     char after = *text.end;
-    if (last ? after == signs.newline || (after == '\r' && text.end[1] == signs.newline) : after == signs.delimiter)
+    if (last ? after == signs.newline || (after == '\r' && text.end[1] == signs.newline)
+             : after == signs.delimiter)
         learn(&cell->shape, start, minus, &text);
     return text.end;
 }
@@ -309,8 +317,8 @@ static const char *take_end(const struct row_plan *plan, struct signs signs, con
 }
 
 /* One line; returns the next, NULL when this one is not plain. */
-static inline const char *take_line(const struct row_plan *plan, struct signs signs, struct fast_cell *cells, const char *q,
-                                    const char *end, struct row_sink *sink)
+static inline const char *take_line(const struct row_plan *plan, struct signs signs, struct fast_cell *cells,
+                                    const char *q, const char *end, struct row_sink *sink)
 {
     size_t missing = 0, row = sink->rows, last = plan->task_count - 1;
     for (size_t k = 0; k <= last; k++) {

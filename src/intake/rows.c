@@ -9,9 +9,9 @@
 enum { PIECE_BYTES = 1 << 18, THREADS_MOST = 64 };
 
 struct piece {
-    size_t start, end;        /* lines that start in [start, end) */
-    size_t lines, quotes;     /* counted */
-    size_t row;               /* where its readings go */
+    size_t start, end;    /* lines that start in [start, end) */
+    size_t lines, quotes; /* counted */
+    size_t row;           /* where its readings go */
     struct row_sink sink;
 };
 
@@ -128,8 +128,8 @@ static void run(struct job *job, int threads, double from_share, double to_share
     for (size_t k; (k = atomic_fetch_add(&job->next, 1)) < job->piece_count;) {
         job->work(job, &job->pieces[k], &buffer);
         if (job->how->progress != NULL)
-            job->how->progress(job->how->context,
-                               from_share + (to_share - from_share) * (double)(k + 1) / (double)job->piece_count);
+            job->how->progress(job->how->context, from_share + (to_share - from_share) * (double)(k + 1) /
+                                                                   (double)job->piece_count);
     }
     free(buffer.s);
     for (int k = 0; k < started; k++)
@@ -172,7 +172,8 @@ static void cut(struct job *job)
     job->pieces = memory_get((job->piece_count + 1) * sizeof *job->pieces);
     for (size_t k = 0; k < job->piece_count; k++) {
         size_t end = start + (k + 1) * job->piece_bytes;
-        job->pieces[k] = (struct piece){.start = start + k * job->piece_bytes, .end = end < size ? end : size};
+        job->pieces[k] =
+            (struct piece){.start = start + k * job->piece_bytes, .end = end < size ? end : size};
     }
 }
 
@@ -187,7 +188,8 @@ static void close_holes(struct job *job, size_t *ret_rows)
             memmove(job->series->t_s + rows, job->series->t_s + piece->row, n * sizeof(double));
             for (int c = 0; c < CHANNELS; c++)
                 if (job->series->column[c] != NULL)
-                    memmove(job->series->column[c] + rows, job->series->column[c] + piece->row, n * sizeof(double));
+                    memmove(job->series->column[c] + rows, job->series->column[c] + piece->row,
+                            n * sizeof(double));
             if (job->mode != NULL)
                 memmove(job->mode + rows, job->mode + piece->row, n);
         }
@@ -198,14 +200,15 @@ static void close_holes(struct job *job, size_t *ret_rows)
 }
 
 /* A mark or step that only carries on what the piece before ended with is none. */
-static void add_events(struct rows *rows, struct piece *piece, long line, struct text *last_mark, uint64_t *last_step,
-                       size_t *capacity)
+static void add_events(struct rows *rows, struct piece *piece, long line, struct text *last_mark,
+                       uint64_t *last_step, size_t *capacity)
 {
     struct row_sink *sink = &piece->sink;
     for (size_t k = 0; k < sink->event_count; k++) {
         struct row_event event = sink->events[k];
-        bool carried = event.words != NULL ? event.row == 0 && span_is(span_of(event.words), text_string(last_mark))
-                                           : event.step == *last_step && rows->event_count > 0;
+        bool carried = event.words != NULL
+                           ? event.row == 0 && span_is(span_of(event.words), text_string(last_mark))
+                           : event.step == *last_step && rows->event_count > 0;
         if (event.words == NULL)
             *last_step = event.step;
         if (carried)
@@ -251,7 +254,8 @@ static void merge(struct job *job, bool in_order, struct rows *rows)
         rows->unordered |= sink->unordered || (sink->rows > 0 && job->series->t_s[piece->row] < last_t);
         last_t = sink->rows > 0 ? sink->last_t : last_t;
         for (size_t j = 0; j < sink->rows && job->plan->period_s > 0; j++)
-            job->series->t_s[piece->row + j] = (job->series->t_s[piece->row + j] + (double)slots) * job->plan->period_s;
+            job->series->t_s[piece->row + j] =
+                (job->series->t_s[piece->row + j] + (double)slots) * job->plan->period_s;
         slots += sink->slots;
         if (!in_order)
             line += (long)piece->lines;
@@ -310,7 +314,8 @@ static enum status read_pieces(struct job *job, struct rows *rows, struct messag
 enum status rows_read(const struct source *source, const struct row_plan *plan, const struct rows_how *how,
                       struct rows *ret_rows, struct message *message)
 {
-    struct job job = {.source = source, .plan = plan, .how = how, .piece_bytes = how->piece > 0 ? how->piece : PIECE_BYTES};
+    struct job job = {
+        .source = source, .plan = plan, .how = how, .piece_bytes = how->piece > 0 ? how->piece : PIECE_BYTES};
     struct rows rows = {0};
     cut(&job);
     enum status status = read_pieces(&job, &rows, message);

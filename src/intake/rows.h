@@ -11,9 +11,9 @@
 #include "intake/row.h"
 
 struct rows {
-    struct series series;       /* in the order of the file */
-    int8_t *mode;               /* +1, -1, 0, or 2 for a word that is no mode; NULL without a mode column */
-    struct row_event *events;   /* in the order of rows */
+    struct series series;     /* in the order of the file */
+    int8_t *mode;             /* +1, -1, 0, or 2 for a word that is no mode; NULL without a mode column */
+    struct row_event *events; /* in the order of rows */
     size_t event_count;
     struct bad_row bad[LOG_BAD_ROWS_LISTED];
     size_t bad_count, missing, comments, repeats;
@@ -22,8 +22,8 @@ struct rows {
 };
 
 struct rows_how {
-    int threads;                /* 0: as many as there are processors */
-    size_t piece;               /* bytes; 0: the usual */
+    int threads;  /* 0: as many as there are processors */
+    size_t piece; /* bytes; 0: the usual */
     void (*progress)(void *context, double share);
     void *context;
 };

@@ -81,9 +81,9 @@ static int month_of(struct span word)
         const char *start;
         int month;
     } names[] = {
-        {"jan", 1}, {"feb", 2}, {"mar", 3}, {"mär", 3}, {"mrz", 3}, {"apr", 4}, {"may", 5}, {"mai", 5},
-        {"jun", 6}, {"jul", 7}, {"aug", 8}, {"sep", 9}, {"oct", 10}, {"okt", 10}, {"nov", 11}, {"dec", 12},
-        {"dez", 12},
+        {"jan", 1},  {"feb", 2},  {"mar", 3},  {"mär", 3},  {"mrz", 3},  {"apr", 4},
+        {"may", 5},  {"mai", 5},  {"jun", 6},  {"jul", 7},  {"aug", 8},  {"sep", 9},
+        {"oct", 10}, {"okt", 10}, {"nov", 11}, {"dec", 12}, {"dez", 12},
     };
     for (size_t k = 0; k < sizeof names / sizeof *names; k++) {
         size_t n = strlen(names[k].start);
@@ -212,7 +212,8 @@ static bool take_fraction(struct cursor *c, double *ret_fraction)
         return false;
     while (take_digits(&k, 15, &rest) > 0) { /* beyond a femtosecond */
     }
-    static const double powers[] = {1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+    static const double powers[] = {1,   1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                    1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
     *ret_fraction = (double)digits / powers[count];
     *c = k;
     return true;
@@ -379,7 +380,8 @@ bool stamp_read(const struct stamp_form *form, struct span date, struct span tim
 {
     time = span_trim(time);
     if (form->kind == STAMP_DATED)
-        return date.p != NULL ? read_two_cells(form, date, time, ret_stamp) : read_dated(form, time, ret_stamp);
+        return date.p != NULL ? read_two_cells(form, date, time, ret_stamp)
+                              : read_dated(form, time, ret_stamp);
     struct stamp read = {.order_free = true};
     if (form->kind != STAMP_CLOCK || !read_clock(form, time, &read.s))
         return false;
@@ -393,11 +395,15 @@ bool stamp_form_find(struct span date, struct span time, struct stamp_form *ret_
         enum stamp_kind kind;
         enum date_order order;
     } tries[] = {
-        {STAMP_CLOCK, DATE_ORDER_UNKNOWN}, {STAMP_DATED, DATE_ORDER_UNKNOWN}, {STAMP_DATED, DATE_MONTH_FIRST},
+        {STAMP_CLOCK, DATE_ORDER_UNKNOWN},
+        {STAMP_DATED, DATE_ORDER_UNKNOWN},
+        {STAMP_DATED, DATE_MONTH_FIRST},
     };
     for (size_t k = date.p != NULL; k < sizeof tries / sizeof *tries; k++) {
-        struct stamp_form form = {.kind = tries[k].kind, .order = tries[k].order, .factor = 1,
-                                 .absolute = tries[k].kind == STAMP_DATED};
+        struct stamp_form form = {.kind = tries[k].kind,
+                                  .order = tries[k].order,
+                                  .factor = 1,
+                                  .absolute = tries[k].kind == STAMP_DATED};
         struct stamp read;
         if (!stamp_read(&form, date, time, &read))
             continue;

@@ -24,19 +24,19 @@ enum date_order { DATE_ORDER_UNKNOWN, DATE_DAY_FIRST, DATE_MONTH_FIRST };
 
 struct stamp_form {
     enum stamp_kind kind;
-    enum date_order order;   /* of dates such as 03/04/2023 */
-    bool absolute;           /* tells the calendar date */
-    bool minutes_first;      /* `a:b` is minutes and seconds, not hours and minutes */
-    double factor;           /* of a number, to seconds */
-    double origin_s;         /* Unix time of the number 0, when absolute */
-    int64_t base_day;        /* STAMP_DATED counts from this day's midnight: small numbers keep their digits */
+    enum date_order order; /* of dates such as 03/04/2023 */
+    bool absolute;         /* tells the calendar date */
+    bool minutes_first;    /* `a:b` is minutes and seconds, not hours and minutes */
+    double factor;         /* of a number, to seconds */
+    double origin_s;       /* Unix time of the number 0, when absolute */
+    int64_t base_day;      /* STAMP_DATED counts from this day's midnight: small numbers keep their digits */
 };
 
 /* Seconds in the form's own count: elapsed, of the day, or from base_day (UTC when a zone stands). */
 struct stamp {
     double s;
-    bool zone;         /* a zone stood in the text */
-    bool order_free;   /* the date reads the same whichever of day and month comes first */
+    bool zone;       /* a zone stood in the text */
+    bool order_free; /* the date reads the same whichever of day and month comes first */
 };
 
 /* Reads a whole cell, or a date cell and a time-of-day cell (`date.p` NULL when there is none). */

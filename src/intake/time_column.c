@@ -24,7 +24,8 @@ static bool find_text_form(const struct chooser *chooser, int date, int time, st
     return false;
 }
 
-static size_t unread(const struct chooser *chooser, const struct stamp_form *form, int date, int time, bool *ret_open)
+static size_t unread(const struct chooser *chooser, const struct stamp_form *form, int date, int time,
+                     bool *ret_open)
 {
     const struct log_layout *layout = chooser->layout;
     size_t count = 0;
@@ -52,7 +53,9 @@ static void settle_order(struct chooser *chooser, struct stamp_form *form, int d
     bool open = false;
     size_t by_day = unread(chooser, &day_first, date, time, &open);
     size_t by_month = unread(chooser, &month_first, date, time, &open);
-    form->order = by_day < by_month ? DATE_DAY_FIRST : by_month < by_day ? DATE_MONTH_FIRST : DATE_ORDER_UNKNOWN;
+    form->order = by_day < by_month   ? DATE_DAY_FIRST
+                  : by_month < by_day ? DATE_MONTH_FIRST
+                                      : DATE_ORDER_UNKNOWN;
 }
 
 static size_t colons(struct span cell)
@@ -64,7 +67,8 @@ static size_t colons(struct span cell)
 }
 
 /* `12:34` is hours and minutes or minutes and seconds: the header or the option must say. */
-static enum status settle_minutes(struct chooser *chooser, struct stamp_form *form, int time, struct message *message)
+static enum status settle_minutes(struct chooser *chooser, struct stamp_form *form, int time,
+                                  struct message *message)
 {
     struct span cell = cell_at(chooser, chooser->layout->preamble_count, time);
     struct span header = span_of(chooser->out->choices[time].header), asked = span_of(chooser->time_detail);
@@ -77,7 +81,8 @@ static enum status settle_minutes(struct chooser *chooser, struct stamp_form *fo
     }
     char text[32];
     cell_copy(cell, text, sizeof text);
-    status_fail(message, STATUS_AMBIGUOUS, "the time '%s' may be hours and minutes or minutes and seconds", text);
+    status_fail(message, STATUS_AMBIGUOUS, "the time '%s' may be hours and minutes or minutes and seconds",
+                text);
     status_remedy(message, "say which: --column time=%d:hh:mm or --column time=%d:mm:ss", time + 1, time + 1);
     return status_at(message, chooser->name, chooser->layout->data_line, 0);
 }
@@ -103,8 +108,11 @@ static enum status use_text(struct chooser *chooser, int date, int time, struct 
     if (!find_text_form(chooser, date, time, &form)) {
         char text[48];
         cell_copy(cell_at(chooser, layout->preamble_count, time), text, sizeof text);
-        status_fail(message, STATUS_UNREADABLE, "the time '%s' in column %d is in no known form", text, time + 1);
-        status_remedy(message, "name another column with --column time=N, or give --period 1s when rows are evenly spaced");
+        status_fail(message, STATUS_UNREADABLE, "the time '%s' in column %d is in no known form", text,
+                    time + 1);
+        status_remedy(
+            message,
+            "name another column with --column time=N, or give --period 1s when rows are evenly spaced");
         return status_at(message, chooser->name, layout->data_line, 0);
     }
     enum status status = settle_minutes(chooser, &form, time, message);
@@ -153,7 +161,8 @@ static enum status use_number(struct chooser *chooser, int time, struct message 
         status_remedy(message, "export them as 2023-04-03 12:00:00");
         return status_at(message, chooser->name, chooser->layout->data_line, 0);
     }
-    bool asked = chooser->time_detail[0] == '\0' && span_is(span_of(chooser->out->choices[time].why), "asked for");
+    bool asked =
+        chooser->time_detail[0] == '\0' && span_is(span_of(chooser->out->choices[time].why), "asked for");
     if (stamp_epoch_find(look->first, &epoch) && (!has_unit || epoch.factor == form.factor)) {
         form = epoch;
         plan->zero = look->first;
@@ -164,9 +173,10 @@ static enum status use_number(struct chooser *chooser, int time, struct message 
         plan->zero = look->first;
         form.origin_s = (look->first - serial_1970) * a_day;
     } else if (!has_unit && !asked) {
-        notices_add(chooser->notices, "clock", chooser->header_line,
-                    "The time column gives no unit: its numbers are taken as seconds. --column time=%d:min says otherwise.",
-                    time + 1);
+        notices_add(
+            chooser->notices, "clock", chooser->header_line,
+            "The time column gives no unit: its numbers are taken as seconds. --column time=%d:min says otherwise.",
+            time + 1);
     }
     plan->form = form;
     plan->time = time;
@@ -186,12 +196,16 @@ static bool usable(const struct chooser *chooser, size_t k, enum column_role rol
 static bool run_alike(const struct chooser *chooser, int a, int b)
 {
     const struct column_look *x = &chooser->looks[a], *y = &chooser->looks[b];
-    double span_a = (x->last - x->first) * (chooser->headers[a].has_unit ? chooser->headers[a].unit.factor : 1);
-    double span_b = (y->last - y->first) * (chooser->headers[b].has_unit ? chooser->headers[b].unit.factor : 1);
-    return evidence_same(chooser->layout, (size_t)a, (size_t)b) || fabs(span_a - span_b) <= 0.01 * fabs(span_a);
+    double span_a =
+        (x->last - x->first) * (chooser->headers[a].has_unit ? chooser->headers[a].unit.factor : 1);
+    double span_b =
+        (y->last - y->first) * (chooser->headers[b].has_unit ? chooser->headers[b].unit.factor : 1);
+    return evidence_same(chooser->layout, (size_t)a, (size_t)b) ||
+           fabs(span_a - span_b) <= 0.01 * fabs(span_a);
 }
 
-static enum status find_elapsed(const struct chooser *chooser, enum column_role role, int *ret_column, struct message *message)
+static enum status find_elapsed(const struct chooser *chooser, enum column_role role, int *ret_column,
+                                struct message *message)
 {
     int best = -1;
     for (int k = 0; k < (int)chooser->out->count; k++) {
@@ -199,11 +213,13 @@ static enum status find_elapsed(const struct chooser *chooser, enum column_role 
             continue;
         const struct header *header = &chooser->headers[k];
         bool better = best < 0 || header->rank > chooser->headers[best].rank ||
-                      (header->rank == chooser->headers[best].rank && chooser->headers[best].wall_clock && !header->wall_clock);
-        bool rival = best >= 0 && header->rank == chooser->headers[best].rank && header->wall_clock == chooser->headers[best].wall_clock;
+                      (header->rank == chooser->headers[best].rank && chooser->headers[best].wall_clock &&
+                       !header->wall_clock);
+        bool rival = best >= 0 && header->rank == chooser->headers[best].rank &&
+                     header->wall_clock == chooser->headers[best].wall_clock;
         if (rival && !run_alike(chooser, best, k)) {
-            status_fail(message, STATUS_AMBIGUOUS, "two columns could each be the time: %d '%s' and %d '%s'", best + 1,
-                        chooser->out->choices[best].header, k + 1, chooser->out->choices[k].header);
+            status_fail(message, STATUS_AMBIGUOUS, "two columns could each be the time: %d '%s' and %d '%s'",
+                        best + 1, chooser->out->choices[best].header, k + 1, chooser->out->choices[k].header);
             status_remedy(message, "say which: --column time=%d or --column time=%d", best + 1, k + 1);
             return status_at(message, chooser->name, chooser->header_line, 0);
         }
@@ -239,13 +255,15 @@ static bool find_texts(const struct chooser *chooser, int *ret_date, int *ret_ti
     return *ret_time >= 0;
 }
 
-static enum status use_found(struct chooser *chooser, int date, int time, const char *why, struct message *message)
+static enum status use_found(struct chooser *chooser, int date, int time, const char *why,
+                             struct message *message)
 {
     if (choice_of(chooser, COLUMN_TIME, 0) != time && choice_of(chooser, COLUMN_STEP_TIME, 0) != time)
         choice_take(chooser, time, COLUMN_TIME, 0, why);
     if (date >= 0 && choice_of(chooser, COLUMN_DATE, 0) != date)
         choice_take(chooser, date, COLUMN_DATE, 0, "the date beside the time of day");
-    return mostly_numbers(&chooser->looks[time]) ? use_number(chooser, time, message) : use_text(chooser, date, time, message);
+    return mostly_numbers(&chooser->looks[time]) ? use_number(chooser, time, message)
+                                                 : use_text(chooser, date, time, message);
 }
 
 /* A dated clock beside the elapsed time tells when the run started. */
@@ -253,7 +271,8 @@ static void note_start(struct chooser *chooser)
 {
     int date, time;
     struct stamp_form form;
-    if (!find_texts(chooser, &date, &time) || !find_text_form(chooser, date, time, &form) || form.kind != STAMP_DATED)
+    if (!find_texts(chooser, &date, &time) || !find_text_form(chooser, date, time, &form) ||
+        form.kind != STAMP_DATED)
         return;
     struct stamp read;
     size_t first = chooser->layout->preamble_count;
@@ -261,7 +280,8 @@ static void note_start(struct chooser *chooser)
     if (!stamp_read(&form, cell_at(chooser, first, date), cell_at(chooser, first, time), &read))
         return;
     if (read.order_free || form.order != DATE_ORDER_UNKNOWN)
-        chooser->out->start_utc_s = read.s - chooser->looks[chooser->out->plan.time].first * chooser->out->plan.form.factor;
+        chooser->out->start_utc_s =
+            read.s - chooser->looks[chooser->out->plan.time].first * chooser->out->plan.form.factor;
 }
 
 static enum status use_period(struct chooser *chooser, double period_s, struct message *message)
@@ -279,8 +299,10 @@ static enum status use_period(struct chooser *chooser, double period_s, struct m
     status_fail(message, STATUS_AMBIGUOUS, "no time column is found");
     char row[300];
     evidence_first_row(chooser->layout, row, sizeof row);
-    status_remedy(message, "name it with --column time=N, or give --period 1s when rows are evenly spaced; the first row is %s",
-                  row);
+    status_remedy(
+        message,
+        "name it with --column time=N, or give --period 1s when rows are evenly spaced; the first row is %s",
+        row);
     return status_at(message, chooser->name, chooser->layout->data_line, 0);
 }
 
@@ -301,8 +323,10 @@ enum status time_column_find(struct chooser *chooser, double period_s, struct me
         return status;
     }
     if (find_texts(chooser, &date, &time))
-        return use_found(chooser, date, time, chooser->headers[time].role == COLUMN_UNUSED ? "its cells are times"
-                                                                                           : chooser->headers[time].why, message);
+        return use_found(chooser, date, time,
+                         chooser->headers[time].role == COLUMN_UNUSED ? "its cells are times"
+                                                                      : chooser->headers[time].why,
+                         message);
     int step_time = choice_of(chooser, COLUMN_STEP_TIME, 0);
     if (step_time < 0) {
         status = find_elapsed(chooser, COLUMN_STEP_TIME, &step_time, message);

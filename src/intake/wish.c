@@ -26,9 +26,10 @@ static const struct {
 static enum status refuse(const char *option, struct message *message)
 {
     status_fail(message, STATUS_USAGE, "--column %s: not a quantity, an equals sign and a column", option);
-    return status_remedy(message, "write for instance --column current=3 or --column \"current=I [A]\"; quantities are time, "
-                                  "date, voltage, current, power, temperature, ambient, charge, energy, step, steptime, mode, "
-                                  "mark, unused");
+    return status_remedy(
+        message, "write for instance --column current=3 or --column \"current=I [A]\"; quantities are time, "
+                 "date, voltage, current, power, temperature, ambient, charge, energy, step, steptime, mode, "
+                 "mark, unused");
 }
 
 enum status column_wish_read(const char *option, struct column_wish *ret_wish, struct message *message)
@@ -46,7 +47,8 @@ enum status column_wish_read(const char *option, struct column_wish *ret_wish, s
         while (digits < name.n && isdigit((unsigned char)name.p[digits]))
             digits++;
         if (digits > 0 && digits < name.n && name.p[digits] == ':') {
-            span_copy((struct span){name.p + digits + 1, name.n - digits - 1}, wish.detail, sizeof wish.detail);
+            span_copy((struct span){name.p + digits + 1, name.n - digits - 1}, wish.detail,
+                      sizeof wish.detail);
             name.n = digits;
         }
         span_copy(name, wish.name, sizeof wish.name);

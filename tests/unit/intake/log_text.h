@@ -10,8 +10,8 @@
 
 static struct message log_message;
 
-__attribute__((unused)) static enum status read_bytes(const char *bytes, size_t size, const struct log_options *options,
-                                                      struct log *log)
+__attribute__((unused)) static enum status read_bytes(const char *bytes, size_t size,
+                                                      const struct log_options *options, struct log *log)
 {
     char path[32];
     int file = memfd_create("log", 0);
@@ -25,12 +25,14 @@ __attribute__((unused)) static enum status read_bytes(const char *bytes, size_t 
 }
 
 /* Reads a log given as text with `wishes` (NULL ends them) and, when > 0, a period. */
-__attribute__((unused)) static enum status read_asked(const char *text, const char *const *asked, double period_s, struct log *log)
+__attribute__((unused)) static enum status read_asked(const char *text, const char *const *asked,
+                                                      double period_s, struct log *log)
 {
     struct column_wish wishes[8];
     struct log_options options = {.wishes = wishes, .period_s = period_s};
     for (; asked != NULL && asked[options.wish_count] != NULL; options.wish_count++)
-        CHECK(column_wish_read(asked[options.wish_count], &wishes[options.wish_count], &log_message) == STATUS_OK);
+        CHECK(column_wish_read(asked[options.wish_count], &wishes[options.wish_count], &log_message) ==
+              STATUS_OK);
     return read_bytes(text, strlen(text), &options, log);
 }
 

@@ -42,8 +42,9 @@ TEST(missing_cells)
 {
     /* SCPI-99 section 7.2.1: 9.9E37 is infinity, 9.91E37 not a number; 3.4E+38 is the largest float. */
     static const char *const words[] = {
-        "", "-", "--", "---", "nan", "NaN", "N/A", "#N/A", "NULL", "OL", "-OL", "O.L", "OVLD", "Overload", "inf", "-Infinity",
-        "9.9E37", "-9.9E+37", "9.91E37", "3.400000E+38", "1e31", "#DIV/0!", "OL V",
+        "",       "-",        "--",      "---",          "nan",  "NaN",      "N/A",  "#N/A",
+        "NULL",   "OL",       "-OL",     "O.L",          "OVLD", "Overload", "inf",  "-Infinity",
+        "9.9E37", "-9.9E+37", "9.91E37", "3.400000E+38", "1e31", "#DIV/0!",  "OL V",
     };
     for (size_t k = 0; k < sizeof words / sizeof *words; k++) {
         double value = 7;
@@ -62,11 +63,16 @@ TEST(numbers)
     struct unit unit;
     CHECK(cell_read(span_of("-12.91"), '.', &value, &unit) == CELL_NUMBER && value == -12.91);
     CHECK(cell_read(span_of("+1.5e-3"), '.', &value, &unit) == CELL_NUMBER && value == 1.5e-3);
-    CHECK(cell_read(span_of("\xE2\x88\x92" "5.25"), '.', &value, &unit) == CELL_NUMBER && value == -5.25);
-    CHECK(cell_read(span_of("12.91 V"), '.', &value, &unit) == CELL_NUMBER && unit.quantity == QUANTITY_VOLTAGE);
+    CHECK(cell_read(span_of("\xE2\x88\x92"
+                            "5.25"),
+                    '.', &value, &unit) == CELL_NUMBER &&
+          value == -5.25);
+    CHECK(cell_read(span_of("12.91 V"), '.', &value, &unit) == CELL_NUMBER &&
+          unit.quantity == QUANTITY_VOLTAGE);
     CHECK(cell_read(span_of("250mA"), '.', &value, &unit) == CELL_NUMBER && unit.factor == 1e-3);
     CHECK(cell_read(span_of("12,91"), ',', &value, &unit) == CELL_NUMBER && value == 12.91);
-    CHECK(cell_read(span_of("1.234"), ',', &value, &unit) == CELL_WORDS);  /* thousands, perhaps: not guessed */
+    CHECK(cell_read(span_of("1.234"), ',', &value, &unit) ==
+          CELL_WORDS); /* thousands, perhaps: not guessed */
     CHECK(cell_read(span_of("1,234"), '.', &value, &unit) == CELL_WORDS);
     CHECK(cell_read(span_of("1.2.3"), '.', &value, &unit) == CELL_WORDS);
     CHECK(cell_read(span_of("0x1F"), '.', &value, &unit) == CELL_WORDS);
@@ -76,7 +82,9 @@ TEST(numbers)
 TEST(words_become_utf8)
 {
     char text[32];
-    cell_copy(span_of("20 \xB0" "C"), text, sizeof text);
+    cell_copy(span_of("20 \xB0"
+                      "C"),
+              text, sizeof text);
     CHECK_TEXT(text, "20 °C");
     cell_copy(span_of("20 °C"), text, sizeof text);
     CHECK_TEXT(text, "20 °C");

@@ -131,8 +131,9 @@ TEST(modes_in_words)
         const char *word;
         int direction;
     } words[] = {
-        {"CHRG", -1}, {"DCHG", 1}, {"REST", 0}, {"Discharge", 1}, {"CC charge", -1}, {"idle", 0}, {"C", -1}, {"D", 1},
-        {"R", 0}, {"CC_DChg", 1}, {"CV_Chg", -1}, {"Pause", 0}, {"Laden", -1}, {"Entladen", 1},
+        {"CHRG", -1},   {"DCHG", 1},  {"REST", 0},   {"Discharge", 1}, {"CC charge", -1},
+        {"idle", 0},    {"C", -1},    {"D", 1},      {"R", 0},         {"CC_DChg", 1},
+        {"CV_Chg", -1}, {"Pause", 0}, {"Laden", -1}, {"Entladen", 1},
     };
     for (size_t k = 0; k < sizeof words / sizeof *words; k++) {
         int direction = 7;

@@ -13,7 +13,8 @@ static enum status read_file(const char *path, const char *const *asked)
     struct column_wish wishes[8];
     struct log_options options = {.wishes = wishes};
     for (; asked != NULL && asked[options.wish_count] != NULL; options.wish_count++)
-        CHECK(column_wish_read(asked[options.wish_count], &wishes[options.wish_count], &log_message) == STATUS_OK);
+        CHECK(column_wish_read(asked[options.wish_count], &wishes[options.wish_count], &log_message) ==
+              STATUS_OK);
     memset(&log_, 0, sizeof log_);
     return log_read(path, &options, &log_, &log_message);
 }
@@ -53,10 +54,12 @@ TEST(lead_acid_sensors_that_take_turns)
             SKIP("the open data are not on this machine");
         CHECK(read_file(path, NULL) == STATUS_OK);
         CHECK(log_.series.count == logs[k].rows && log_.bad_count == 0 && log_.series.gap_count == 0);
-        CHECK(present(CHANNEL_VOLTAGE) == logs[k].with_volts && present(CHANNEL_CURRENT) == logs[k].with_volts);
+        CHECK(present(CHANNEL_VOLTAGE) == logs[k].with_volts &&
+              present(CHANNEL_CURRENT) == logs[k].with_volts);
         CHECK(log_.out_of_order == logs[k].late);
         CHECK_NEAR(log_.series.t_s[log_.series.count - 1], logs[k].last_s, 1e-6);
-        CHECK(!log_.series.zone_known && log_.series.start_utc_s > 1490313600 && log_.series.start_utc_s < 1491350400);
+        CHECK(!log_.series.zone_known && log_.series.start_utc_s > 1490313600 &&
+              log_.series.start_utc_s < 1491350400);
         log_free(&log_);
     }
 }
@@ -89,9 +92,11 @@ TEST(lfp_two_clocks_and_currents_that_are_no_value)
     /* expected.json rebuilds the clock with 1 s at each of the 47 joints and gets 48441.5 s. */
     CHECK_NEAR(spread(), 48441.5297, 5);
     for (size_t k = 0; k < log_.series.gap_count; k++)
-        CHECK(log_.series.gaps[k].assumed_s > 0.9 && log_.series.gaps[k].assumed_s < 1.2 && log_.series.gaps[k].hi_s < 7);
+        CHECK(log_.series.gaps[k].assumed_s > 0.9 && log_.series.gaps[k].assumed_s < 1.2 &&
+              log_.series.gaps[k].hi_s < 7);
     for (size_t k = 1; k < log_.series.count; k++)
-        if (!(log_.series.t_s[k] >= log_.series.t_s[k - 1] && log_.series.t_s[k] - log_.series.t_s[k - 1] < 5))
+        if (!(log_.series.t_s[k] >= log_.series.t_s[k - 1] &&
+              log_.series.t_s[k] - log_.series.t_s[k - 1] < 5))
             CHECK(false);
     log_free(&log_);
 }
@@ -115,7 +120,8 @@ TEST(lithium_without_header)
     CHECK(read_file(path, NULL) == STATUS_AMBIGUOUS);
     CHECK(says(log_message.what, "1: 0 | 2: 0.028243 | 3: 4.1432"));
     CHECK(says(log_message.remedy, "--column time=1 --column voltage=3 --column current=2"));
-    static const char *const asked[] = {"time=1", "voltage=3", "current=2", "temperature=5", "ambient=7", NULL};
+    static const char *const asked[] = {"time=1",        "voltage=3", "current=2",
+                                        "temperature=5", "ambient=7", NULL};
     CHECK(read_file(path, asked) == STATUS_OK);
     CHECK(log_.series.count == 3548 && log_.bad_count == 0);
     CHECK_NEAR(log_.series.t_s[3547], 3548.01952, 1e-5);
@@ -141,14 +147,16 @@ TEST(lmo_without_header)
         const char *name;
         size_t rows;
         double last_s;
-    } logs[] = {{"lmo-pouch-33ah/discharge_1C.csv", 2287, 66041.4}, {"lmo-pouch-33ah/discharge_2C.csv", 2507, 75660.8}};
+    } logs[] = {{"lmo-pouch-33ah/discharge_1C.csv", 2287, 66041.4},
+                {"lmo-pouch-33ah/discharge_2C.csv", 2507, 75660.8}};
     for (size_t k = 0; k < 2; k++) {
         const char *path = path_of(logs[k].name);
         if (path == NULL)
             SKIP("the open data are not on this machine");
         CHECK(read_file(path, NULL) == STATUS_AMBIGUOUS);
         CHECK(says(log_message.remedy, "--column time=2 --column voltage=10 --column current=9"));
-        static const char *const asked[] = {"time=2", "voltage=10", "current=9", "charge=12", "energy=13", NULL};
+        static const char *const asked[] = {"time=2",    "voltage=10", "current=9",
+                                            "charge=12", "energy=13",  NULL};
         CHECK(read_file(path, asked) == STATUS_OK);
         CHECK(log_.series.count == logs[k].rows && log_.bad_count == 0 && log_.sign == SIGN_CHARGE_POSITIVE);
         CHECK_NEAR(log_.series.t_s[log_.series.count - 1], logs[k].last_s, 0);

@@ -5,7 +5,8 @@ static double x[5000];
 
 static double noise(int k)
 {
-    return sin(12.9898 * k) * 43758.5453 - floor(sin(12.9898 * k) * 43758.5453) - 0.5; /* untidy, the same every time */
+    return sin(12.9898 * k) * 43758.5453 - floor(sin(12.9898 * k) * 43758.5453) -
+           0.5; /* untidy, the same every time */
 }
 
 TEST(decimals_as_typed)
@@ -20,7 +21,8 @@ TEST(decimals_as_typed)
 TEST(zeros_that_every_value_ends_on_do_not_count)
 {
     for (int k = 0; k < 5000; k++)
-        x[k] = round((13.2 + 0.05 * noise(k)) * 1e4) / 1e4; /* printed with six decimals, measured with four */
+        x[k] =
+            round((13.2 + 0.05 * noise(k)) * 1e4) / 1e4; /* printed with six decimals, measured with four */
     CHECK_REL(resolution_find(x, 5000, 6, 1), 1e-4, 1e-9);
 }
 

@@ -13,8 +13,27 @@ static unsigned chance(unsigned below) /* a generator of its own: floors below n
 
 static void add_number(struct text *text, char decimal)
 {
-    static const char *const odd[] = {"", "NaN", "OL", "1e3", "-0", "+5", "12.", ".5", "abc", "9.9E37", "1..2", "--3", "0x1", "1 2", "\"3\"",
-                                      "9007199254740993", "123456789.123456789", "0.1234567890123456789012", "-", "5 V", "3.4e-5"};
+    static const char *const odd[] = {"",
+                                      "NaN",
+                                      "OL",
+                                      "1e3",
+                                      "-0",
+                                      "+5",
+                                      "12.",
+                                      ".5",
+                                      "abc",
+                                      "9.9E37",
+                                      "1..2",
+                                      "--3",
+                                      "0x1",
+                                      "1 2",
+                                      "\"3\"",
+                                      "9007199254740993",
+                                      "123456789.123456789",
+                                      "0.1234567890123456789012",
+                                      "-",
+                                      "5 V",
+                                      "3.4e-5"};
     if (chance(40) == 0) {
         text_add(text, odd[chance(sizeof odd / sizeof *odd)]);
         return;
@@ -43,7 +62,8 @@ static void add_line(struct text *text, long row, char delimiter, char decimal, 
         if (chance(60) != 0)
             add_number(text, decimal);
     }
-    text_addf(text, "%c%s%c%s", delimiter, modes[chance(20) == 0 ? chance(4) : (unsigned)row / 50 % 3], delimiter, row % 97 == 0 ? "mark" : "");
+    text_addf(text, "%c%s%c%s", delimiter, modes[chance(20) == 0 ? chance(4) : (unsigned)row / 50 % 3],
+              delimiter, row % 97 == 0 ? "mark" : "");
     if (chance(80) == 0)
         text_addf(text, "%c7", delimiter);
     text_add(text, newline);
@@ -60,7 +80,8 @@ static struct text random_log(uint64_t seed, bool words)
     struct text text = TEXT_EMPTY;
     char delimiter = delimiters[chance(4)], decimal = delimiter == ',' || chance(2) ? '.' : ',';
     const char *newline = chance(3) == 0 ? "\r\n" : "\n";
-    const char *head = words ? "time (s)%cvoltage%ccurrent%ctemp%cmode%cnote" : "time (s)%cvoltage%ccurrent%ctemp%cx%cy";
+    const char *head =
+        words ? "time (s)%cvoltage%ccurrent%ctemp%cmode%cnote" : "time (s)%cvoltage%ccurrent%ctemp%cx%cy";
     char header[100];
     snprintf(header, sizeof header, "%s", head);
     for (char *p; (p = strstr(header, "%c")) != NULL;) {
@@ -85,16 +106,18 @@ static bool same_doubles(const double *a, const double *b, size_t n)
 
 static bool same_rows(const struct rows *a, const struct rows *b)
 {
-    bool same = a->series.count == b->series.count && a->bad_count == b->bad_count && a->missing == b->missing &&
-                a->comments == b->comments && a->repeats == b->repeats && a->event_count == b->event_count &&
-                a->unordered == b->unordered && a->order_open == b->order_open && a->zone == b->zone;
+    bool same = a->series.count == b->series.count && a->bad_count == b->bad_count &&
+                a->missing == b->missing && a->comments == b->comments && a->repeats == b->repeats &&
+                a->event_count == b->event_count && a->unordered == b->unordered &&
+                a->order_open == b->order_open && a->zone == b->zone;
     if (!same)
         return false;
     same = same_doubles(a->series.t_s, b->series.t_s, a->series.count);
     for (int c = 0; c < CHANNELS; c++)
         same &= same_doubles(a->series.column[c], b->series.column[c], a->series.count);
     for (size_t k = 0; k < a->bad_count && k < LOG_BAD_ROWS_LISTED; k++)
-        same &= a->bad[k].line == b->bad[k].line && a->bad[k].column == b->bad[k].column && strcmp(a->bad[k].why, b->bad[k].why) == 0;
+        same &= a->bad[k].line == b->bad[k].line && a->bad[k].column == b->bad[k].column &&
+                strcmp(a->bad[k].why, b->bad[k].why) == 0;
     for (size_t k = 0; k < a->event_count; k++)
         same &= a->events[k].row == b->events[k].row && a->events[k].line == b->events[k].line;
     if (a->mode != NULL)
@@ -130,13 +153,15 @@ static bool all_ways_agree(const struct text *text)
         bool slow;
         int threads;
         size_t piece;
-    } ways[] = {{false, 1, 0}, {false, 1, 64}, {true, 1, 100}, {false, 3, 300}, {true, 2, 1000}, {false, 2, 17}};
+    } ways[] = {{false, 1, 0},   {false, 1, 64},  {true, 1, 100},
+                {false, 3, 300}, {true, 2, 1000}, {false, 2, 17}};
     struct rows first, rows;
     if (read_rows(text, true, 1, 0, &first) != STATUS_OK)
         return true; /* refused alike: nothing was read */
     bool agree = true;
     for (size_t k = 0; k < sizeof ways / sizeof *ways && agree; k++) {
-        agree = read_rows(text, ways[k].slow, ways[k].threads, ways[k].piece, &rows) == STATUS_OK && same_rows(&first, &rows);
+        agree = read_rows(text, ways[k].slow, ways[k].threads, ways[k].piece, &rows) == STATUS_OK &&
+                same_rows(&first, &rows);
         if (!agree)
             printf("    way %zu differs\n", k);
         rows_free(&rows);
@@ -170,12 +195,13 @@ TEST(numbers_are_the_nearest_doubles)
     chance_state = 20230403;
     struct text text = TEXT_EMPTY;
     text_add(&text, "time (s),voltage,current,power\n");
-    char (*cells)[3][32] = malloc(20000 * sizeof *cells);
+    char(*cells)[3][32] = malloc(20000 * sizeof *cells);
     for (int row = 0; row < 20000; row++) {
         text_addf(&text, "%d", row);
         for (int c = 0; c < 3; c++) {
             unsigned whole = chance(row % 3 == 0 ? 100000000 : 100), behind = chance(11);
-            snprintf(cells[row][c], sizeof cells[row][c], "%s%u.%0*u", chance(2) ? "-" : "", whole, (int)behind + 1, chance(1000000));
+            snprintf(cells[row][c], sizeof cells[row][c], "%s%u.%0*u", chance(2) ? "-" : "", whole,
+                     (int)behind + 1, chance(1000000));
             text_addf(&text, ",%s", cells[row][c]);
         }
         text_add(&text, "\n");
