@@ -82,6 +82,8 @@ bool cell_is_missing(struct span cell)
         dashes++;
     if (dashes == cell.n)
         return true;
+    if (strchr("nN#iIoO0.-+eEuUmM1?*\xE2", cell.p[0]) == NULL) /* nor one that starts like none of them */
+        return false;
     for (size_t k = 0; k < sizeof words / sizeof *words; k++)
         if (span_is_word(cell, words[k]))
             return true;

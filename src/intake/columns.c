@@ -263,19 +263,15 @@ static enum status check_enough(struct chooser *chooser, struct message *message
 static size_t least_cells(const struct log_layout *layout, size_t used)
 {
     struct span cells[LAYOUT_COLUMNS];
-    size_t rows = layout->line_count - layout->preamble_count, least = used;
+    size_t rows[LAYOUT_COLUMNS + 1] = {0}, all = layout->line_count - layout->preamble_count, shorter = 0;
+    for (size_t k = layout->preamble_count; k < layout->line_count; k++)
+        rows[log_layout_cells(layout, &layout->lines[k], cells)]++;
     for (size_t n = 2; n < used; n++) {
-        size_t shorter = 0;
-        for (size_t k = layout->preamble_count; k < layout->line_count; k++) {
-            size_t count = log_layout_cells(layout, &layout->lines[k], cells);
-            shorter += count >= 2 && count <= n;
-        }
-        if (shorter > 1 && 50 * shorter >= rows) {
-            least = n;
-            break;
-        }
+        shorter += rows[n];
+        if (shorter > 1 && 50 * shorter >= all)
+            return n;
     }
-    return least;
+    return used;
 }
 
 static void build_plan(struct chooser *chooser)
@@ -344,8 +340,7 @@ static enum status choose_all(struct chooser *chooser, const struct log_options 
 {
     enum status status = STATUS_OK;
     name_columns(chooser);
-    for (size_t k = 0; k < chooser->out->count; k++)
-        chooser->looks[k] = evidence_look(chooser->layout, k);
+    evidence_look(chooser->layout, chooser->out->count, chooser->looks);
     for (size_t k = 0; k < options->wish_count && status == STATUS_OK; k++)
         status = apply_wish(chooser, &options->wishes[k], message);
     for (int c = 0; c < CHANNELS && status == STATUS_OK; c++)

@@ -101,39 +101,44 @@ double evidence_period(const struct log_layout *layout, long *ret_line)
     return 0;
 }
 
-struct column_look evidence_look(const struct log_layout *layout, size_t column)
+static void look_at(struct span cell, char decimal, bool same_words, struct column_look *look)
 {
-    struct span cells[LAYOUT_COLUMNS];
-    struct column_look look = {.first = NAN, .last = NAN};
+    double value;
+    struct unit unit;
+    int direction, decimals = 0;
+    switch (cell_read(cell, decimal, &value, &unit)) {
+    case CELL_MISSING: look->missing++; return;
+    case CELL_NUMBER:
+        (void)number_read(cell, decimal, &value, &decimals);
+        look->decimals = decimals > look->decimals ? decimals : look->decimals;
+        look->first = look->numbers++ == 0 ? value : look->first;
+        look->last = value;
+        return;
+    case CELL_WORDS: break;
+    }
+    if (!same_words)
+        look->is_mode = header_mode(cell, &direction);
+    look->modes += look->is_mode;
+    if (log_cell_kind(cell, decimal) == 't')
+        look->times++;
+    else
+        look->words++;
+}
+
+void evidence_look(const struct log_layout *layout, size_t columns, struct column_look *ret_looks)
+{
+    struct span cells[LAYOUT_COLUMNS], before[LAYOUT_COLUMNS] = {{NULL, 0}};
+    for (size_t c = 0; c < columns; c++)
+        ret_looks[c] = (struct column_look){.first = NAN, .last = NAN};
     for (size_t k = layout->preamble_count; k < layout->line_count; k++) {
         size_t count = log_layout_cells(layout, &layout->lines[k], cells);
-        struct span cell = column < count ? cells[column] : (struct span){"", 0};
-        double value;
-        struct unit unit;
-        struct stamp_form form;
-        int64_t day;
-        bool order_free;
-        int direction, decimals = 0;
-        switch (cell_read(cell, layout->decimal, &value, &unit)) {
-        case CELL_MISSING: look.missing++; break;
-        case CELL_NUMBER:
-            (void)number_read(cell, layout->decimal, &value, &decimals);
-            look.decimals = decimals > look.decimals ? decimals : look.decimals;
-            look.first = look.numbers++ == 0 ? value : look.first;
-            look.last = value;
-            break;
-        case CELL_WORDS:
-            if (stamp_form_find((struct span){NULL, 0}, cell, &form) ||
-                stamp_date_read(cell, DATE_DAY_FIRST, &day, &order_free) ||
-                stamp_date_read(cell, DATE_MONTH_FIRST, &day, &order_free))
-                look.times++;
-            else
-                look.words++;
-            look.modes += header_mode(cell, &direction);
-            break;
+        for (size_t c = 0; c < columns; c++) {
+            struct span cell = c < count ? cells[c] : (struct span){"", 0};
+            bool same = before[c].n > 0 && before[c].n == cell.n && memcmp(before[c].p, cell.p, cell.n) == 0;
+            look_at(cell, layout->decimal, same, &ret_looks[c]);
+            before[c] = cell;
         }
     }
-    return look;
 }
 
 bool evidence_same(const struct log_layout *layout, size_t a, size_t b)

@@ -25,9 +25,10 @@ struct proposal evidence_propose(const struct log_layout *layout);
 struct column_look {
     size_t numbers, times, words, missing, modes;
     double first, last; /* number cells */
+    bool is_mode;       /* the last cell of words was one */
     int decimals;       /* most digits after the decimal sign */
 };
-struct column_look evidence_look(const struct log_layout *layout, size_t column);
+void evidence_look(const struct log_layout *layout, size_t columns, struct column_look *ret_looks);
 
 /* Are the cells of two columns the same text in every line? */
 bool evidence_same(const struct log_layout *layout, size_t a, size_t b);

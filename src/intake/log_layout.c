@@ -3,16 +3,9 @@
 #include "base/memory.h"
 #include "intake/cells.h"
 #include "intake/headers.h"
-#include "intake/stamp.h"
+#include "intake/log_family.h"
 
 enum { HEAD_BYTES = 1 << 18 };
-
-/* What the cells of one line are: n number, t time, w words, e empty or missing. */
-struct signature {
-    char kinds[LAYOUT_COLUMNS];
-    size_t count, cells; /* without and with empty cells at the end */
-    bool has_number;
-};
 
 bool log_layout_is_comment(struct span line)
 {
@@ -100,131 +93,6 @@ static void cut_lines(struct log_layout *layout, size_t start, size_t size, bool
     }
 }
 
-static char kind_of(struct span cell, char decimal)
-{
-    double value;
-    struct unit unit;
-    struct stamp_form form;
-    switch (cell_read(cell, decimal, &value, &unit)) {
-    case CELL_MISSING: return 'e';
-    case CELL_NUMBER: return 'n';
-    case CELL_WORDS: break;
-    }
-    int64_t day;
-    bool order_free;
-    bool date = stamp_date_read(cell, DATE_DAY_FIRST, &day, &order_free) ||
-                stamp_date_read(cell, DATE_MONTH_FIRST, &day, &order_free);
-    return date || stamp_form_find((struct span){NULL, 0}, cell, &form) ? 't' : 'w';
-}
-
-static struct signature signature_of(struct span line, char delimiter, char decimal)
-{
-    struct span cells[LAYOUT_COLUMNS];
-    struct signature signature = {.count = cells_split(line, delimiter, cells, LAYOUT_COLUMNS)};
-    if (signature.count > LAYOUT_COLUMNS)
-        signature.count = LAYOUT_COLUMNS;
-    signature.cells = signature.count;
-    for (size_t k = 0; k < signature.count; k++) {
-        signature.kinds[k] = kind_of(cells[k], decimal);
-        signature.has_number |= signature.kinds[k] == 'n';
-    }
-    while (signature.count > 0 && signature.kinds[signature.count - 1] == 'e')
-        signature.count--;
-    return signature;
-}
-
-static bool alike(const struct signature *a, const struct signature *b)
-{
-    size_t less = a->count < b->count ? a->count : b->count, more = a->count + b->count - less;
-    if (!a->has_number || !b->has_number || less * 2 < more || more < 1)
-        return false;
-    for (size_t k = 0; k < less; k++)
-        if (a->kinds[k] != b->kinds[k] && a->kinds[k] != 'e' && b->kinds[k] != 'e')
-            return false;
-    return true;
-}
-
-/* A family: the lines like one of them, and how readable they are. */
-struct family {
-    char delimiter, decimal;
-    size_t size, one, first; /* lines; one of them; the first of them */
-    size_t columns, cells;   /* cells of most lines, without and with empty ones at the end */
-    double score;            /* readable cells less cells of words, over all its lines */
-};
-
-/* The largest count that several of a family's rows have: one row may have a delimiter too many. */
-static size_t usual_count(const size_t *rows, size_t all)
-{
-    size_t most = 0, usual = 0;
-    for (size_t count = 1; count <= LAYOUT_COLUMNS; count++) {
-        most = rows[count] > 0 ? count : most;
-        usual = rows[count] >= 2 && 50 * rows[count] >= all ? count : usual;
-    }
-    return usual > 0 ? usual : most;
-}
-
-static void count_cells(const struct signature *signatures, size_t n, struct family *family)
-{
-    size_t filled[LAYOUT_COLUMNS + 1] = {0}, cells[LAYOUT_COLUMNS + 1] = {0};
-    for (size_t k = 0; k < n; k++) {
-        if (!alike(&signatures[family->one], &signatures[k]))
-            continue;
-        filled[signatures[k].count]++;
-        cells[signatures[k].cells]++;
-    }
-    family->columns = usual_count(filled, family->size);
-    family->cells = usual_count(cells, family->size);
-}
-
-static struct family largest_family(const struct log_layout *layout, char delimiter, char decimal,
-                                    struct signature *signatures)
-{
-    size_t n = layout->line_count;
-    for (size_t k = 0; k < n; k++)
-        signatures[k] = signature_of(layout->lines[k].text, delimiter, decimal);
-    struct family best = {.delimiter = delimiter, .decimal = decimal};
-    for (size_t k = 0; k < n; k++) {
-        struct family family = {.delimiter = delimiter, .decimal = decimal, .one = k, .first = n};
-        for (size_t j = 0; j < n; j++) {
-            if (!alike(&signatures[k], &signatures[j]))
-                continue;
-            family.size++;
-            family.first = j < family.first ? j : family.first;
-            for (size_t i = 0; i < signatures[j].count; i++)
-                family.score += signatures[j].kinds[i] == 'w' ? -1 : signatures[j].kinds[i] == 'e' ? 0 : 1;
-        }
-        if (family.size > best.size || (family.size == best.size && family.score > best.score))
-            best = family;
-        if (family.size > n / 2)
-            break; /* no other can be larger */
-    }
-    if (best.size > 0)
-        count_cells(signatures, n, &best);
-    return best;
-}
-
-/* Blanks stand inside times and words as well, so they count as the delimiter only when no other does. */
-static struct family find_family(const struct log_layout *layout)
-{
-    static const struct {
-        char delimiter, decimal;
-    } tries[] = {
-        {'\t', '.'}, {'\t', ','}, {';', '.'}, {';', ','}, {'|', '.'},
-        {'|', ','},  {',', '.'},  {',', ','}, {' ', '.'}, {' ', ','},
-    };
-    struct signature *signatures = memory_get(LAYOUT_LINES * sizeof *signatures);
-    struct family best = {0};
-    for (size_t k = 0; k < sizeof tries / sizeof *tries; k++) {
-        if (tries[k].delimiter == ' ' && best.score > 0)
-            break;
-        struct family family = largest_family(layout, tries[k].delimiter, tries[k].decimal, signatures);
-        if (family.columns >= 2 && family.score > best.score)
-            best = family;
-    }
-    free(signatures);
-    return best;
-}
-
 size_t log_layout_cells(const struct log_layout *layout, const struct log_line *line, struct span *cells)
 {
     size_t count = cells_split(line->text, layout->delimiter, cells, LAYOUT_COLUMNS);
@@ -271,11 +139,11 @@ static struct header_score score_line(const struct log_layout *layout, const str
         if (text[0] == '\0')
             continue;
         score.cells = k + 1;
-        if (kind_of(cells[k], layout->decimal) == 'w')
+        if (log_cell_kind(cells[k], layout->decimal) == 'w')
             score.words++;
         if (header_is_unit(text, &unit))
             score.units++;
-        else if (kind_of(cells[k], layout->decimal) == 'w')
+        else if (log_cell_kind(cells[k], layout->decimal) == 'w')
             count_name(&score, text);
     }
     return score;
@@ -330,7 +198,7 @@ static void copy_header(struct log_layout *layout)
 
 static enum status find_rows(struct log_layout *layout, const char *name, struct message *message)
 {
-    struct family family = find_family(layout);
+    struct log_family family = log_family_find(layout->lines, layout->line_count);
     if (family.columns < 2)
         return refuse(name, message, "no lines of readings are found: none has two or more cells of numbers",
                       "give delimited text: cells parted by commas, semicolons, tabs, bars or blanks");

@@ -8,15 +8,10 @@
 #define RUNDOWN_INTAKE_LOG_LAYOUT_H
 
 #include "base/status.h"
+#include "intake/log_family.h"
 #include "intake/source.h"
 
-enum { LAYOUT_COLUMNS = 512, LAYOUT_LINES = 400 };
-
-/* A line of the stretch read, with its place. */
-struct log_line {
-    struct span text;
-    long number; /* from 1 */
-};
+enum { LAYOUT_LINES = 400 };
 
 struct log_layout {
     char *head; /* owned: the stretch the spans below point into */

@@ -77,6 +77,8 @@ bool stamp_day_of(int year, int month, int day, int64_t *ret_day)
 
 static int month_of(struct span word)
 {
+    if (word.n < 3)
+        return 0;
     static const struct {
         const char *start;
         int month;
@@ -172,6 +174,8 @@ static bool take_month_in_words(struct cursor *c, int64_t *ret_day)
 static void skip_weekday(struct cursor *c)
 {
     struct cursor k = *c;
+    if (c->p < c->end && isdigit((unsigned char)*c->p))
+        return;
     struct span word = take_word(&k);
     if (word.n < 2 || month_of(word) != 0)
         return;
