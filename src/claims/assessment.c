@@ -49,6 +49,10 @@ static enum status orient(const struct assess_request *request, struct record *r
         record->direction = (struct direction){request->sign, 1, "asked for with --current"};
     } else if (log->sign != SIGN_NOT_STATED) {
         record->direction = (struct direction){log->sign == SIGN_CHARGE_POSITIVE ? -1 : 1, 1, "the log says so in words"};
+    } else if (log->series.column[CHANNEL_CURRENT] == NULL && log->series.column[CHANNEL_POWER] == NULL) {
+        status_fail(message, STATUS_UNREADABLE, "the log holds neither amps nor watts: there is nothing to add up");
+        status_at(message, log->path, 0, 0);
+        return status_remedy(message, "name the column that holds them, as in --column current=3, if there is one");
     } else {
         struct trace trace;
         if (!trace_of_series(&log->series, &trace))

@@ -2,6 +2,8 @@
 
 #include "base/nearest.h"
 
+#include <ctype.h>
+
 static int find_option(const struct option_spec *options, struct span name)
 {
     for (int k = 0; options[k].name != NULL; k++)
@@ -51,15 +53,17 @@ int option_next(struct option_walk *walk, const char **ret_value, struct message
         *ret_value = equals + 1;
         return k;
     }
-    if (option->argument != NULL && walk->at < walk->argc) {
+    /* what looks like the next option is no value: `--label --rig FILE` lacks one */
+    if (option->argument != NULL && walk->at < walk->argc && strncmp(walk->argv[walk->at], "--", 2) != 0) {
         *ret_value = walk->argv[walk->at++];
         return k;
     }
     if (option->argument != NULL)
-        status_fail(message, STATUS_USAGE, "--%s needs a value, %s", option->name, option->argument);
+        status_fail(message, STATUS_USAGE, "--%s needs a value", option->name);
     else
         status_fail(message, STATUS_USAGE, "--%s takes no value", option->name);
-    status_remedy(message, "see --help");
+    status_remedy(message, "write `--%s%s%s`", option->name, option->argument != NULL ? " " : "",
+                  option->argument != NULL ? option->argument : "");
     return OPTION_FAULT;
 }
 
@@ -90,6 +94,6 @@ int cli_fail(const struct message *message)
     status_print(&what, text, sizeof text);
     fprintf(stderr, "rundown: %s\n", text);
     if (message->remedy[0] != '\0')
-        fprintf(stderr, "  %s\n", message->remedy);
+        fprintf(stderr, "  %c%s\n", toupper((unsigned char)message->remedy[0]), message->remedy + 1);
     return (int)message->status;
 }

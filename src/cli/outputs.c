@@ -28,27 +28,38 @@ static const char *file_name(const char *path)
     return slash != NULL ? slash + 1 : path;
 }
 
+/* The curve when the file's name says so, else the ladder. */
+static enum status draw(const struct assessment *assessment, const char *path, struct figure *ret_figure,
+                        struct message *message)
+{
+    const struct record *main = assessment_main(assessment);
+    bool curve = strstr(file_name(path), "curve") != NULL;
+    if (!curve && assessment->decision_count > 0) {
+        ladder_figure(assessment, figure_width, ret_figure);
+        return STATUS_OK;
+    }
+    if (curve && main != NULL &&
+        curve_figure(assessment, (size_t)(main - assessment->records), figure_width, curve_height, ret_figure))
+        return STATUS_OK;
+    status_fail(message, STATUS_USAGE, "%s", curve ? "there is no discharge to draw the curve of"
+                                                   : "there are no claims to draw the ladder of");
+    status_at(message, path, 0, 0);
+    return status_remedy(message, "%s", curve ? "give a log that holds a discharge"
+                                              : "give them with --label FILE, or a name with `curve` in it for the curve");
+}
+
 static enum status write_figure(const struct assessment *assessment, const char *path, struct message *message)
 {
-    struct figure figure;
-    const struct record *main = assessment_main(assessment);
-    if (strstr(file_name(path), "curve") == NULL) {
-        ladder_figure(assessment, figure_width, &figure);
-    } else if (main == NULL ||
-               !curve_figure(assessment, (size_t)(main - assessment->records), figure_width, curve_height, &figure)) {
-        status_fail(message, STATUS_UNREADABLE, "there is no discharge to draw a curve of");
-        status_at(message, path, 0, 0);
-        return status_remedy(message, "give a log that holds a discharge");
-    }
-    enum status status;
-    if (ends_with(path, ".svg")) {
-        status = svg_save(&figure, path, message);
-    } else if (ends_with(path, ".png")) {
-        status = raster_save(&figure, picture_scale, path, message);
-    } else {
+    bool vector = ends_with(path, ".svg");
+    if (!vector && !ends_with(path, ".png")) {
         status_fail(message, STATUS_USAGE, "a figure is written as .svg or .png, not '%s'", file_name(path));
-        status = status_remedy(message, "give a name such as ladder.svg or curve.png");
+        return status_remedy(message, "give a name such as ladder.svg or curve.png");
     }
+    struct figure figure;
+    enum status status = draw(assessment, path, &figure, message);
+    if (status != STATUS_OK)
+        return status;
+    status = vector ? svg_save(&figure, path, message) : raster_save(&figure, picture_scale, path, message);
     figure_free(&figure);
     return status;
 }
@@ -93,7 +104,7 @@ static enum status write_words(const struct outputs *outputs, const struct asses
         return STATUS_OK;
     }
     if (outputs->explain != NULL)
-        status = explain_finding(assessment, outputs->explain, text, message);
+        status = explain_finding(assessment, outputs->explain, form.width, text, message);
     if (status == STATUS_OK && outputs->reply != NULL)
         status = reply_card(assessment, outputs->reply, form.width, text, message);
     if (outputs->columns)

@@ -1,6 +1,8 @@
 #include "report/lines.h"
 
-enum { LABEL_WIDTH = 12, INDENT = 2, GAP = 2, TAIL_WIDTH = 9, STATED_LEAST = 12 };
+#include "draw/paper.h"
+
+enum { LABEL_WIDTH = 12, INDENT = 2, GAP = 2, TAIL_WIDTH = 9, STATED_LEAST = 12, COLUMNS_MOST = 8 };
 
 static void spaces(struct text *text, int count)
 {
@@ -66,6 +68,36 @@ static void widen(int *column, const char *s)
 {
     int width = (int)text_width(s);
     *column = width > *column ? width : *column;
+}
+
+/* The cell without marks of emphasis, which are single control characters. */
+static void add_plain(const char *cell, struct text *text)
+{
+    for (; *cell != '\0'; cell++)
+        if ((unsigned char)*cell >= ' ')
+            text_add_bytes(text, cell, 1);
+}
+
+void lines_listing(const struct listing *rows, int width, struct text *text)
+{
+    int widths[COLUMNS_MOST] = {0};
+    size_t last = rows->columns - 1;
+    for (size_t r = 0; r < listing_rows(rows); r++)
+        for (size_t c = 0; c < last && c < COLUMNS_MOST; c++)
+            widen(&widths[c], listing_cell(rows, r, c));
+    for (size_t r = 0; r < listing_rows(rows); r++) {
+        int at = INDENT;
+        spaces(text, INDENT);
+        for (size_t c = 0; c < last && c < COLUMNS_MOST; c++) {
+            pad(text, listing_cell(rows, r, c), widths[c]);
+            spaces(text, GAP);
+            at += widths[c] + GAP;
+        }
+        struct text cell = TEXT_EMPTY;
+        add_plain(listing_cell(rows, r, last), &cell);
+        lines_wrap(text_string(&cell), at, width, text);
+        text_free(&cell);
+    }
 }
 
 void lines_make_room(const char *name, const char *stated, const char *found, struct claim_columns *columns)

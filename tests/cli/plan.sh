@@ -1,0 +1,25 @@
+# A plan says what can be decided, is saved, and a run that follows another course has its departures named.
+. "$top/tests/cli/helpers"
+set -- --label "$demo/hut-pack.label" --rig "$demo/hut-pack.rig" --loads "$demo/hut-pack.loads"
+run 0 plan "$@"
+has out "can be decided" "out of reach" "needs another test" "Protocol" "Cautions" "panel heater" "write down"
+run 0 plan "$@" --start 9:30
+has out "clock times" "08:30" "09:30"
+run 0 plan --label "$demo/hut-pack.label"
+has out "any steady load"
+run 0 plan "$@" --save hut.plan
+run 0 assess "$demo/hut-pack.log.csv" --label "$demo/hut-pack.label" --plan hut.plan --quiet
+has out "Departure from the plan" "rest before the load"
+hasnt out "Departure from the plan: the base load"
+sed 's/^base power.*/base power = 150 W/; s/^sample.*/sample = Sample 99/' hut.plan >other.plan
+run 0 assess "$demo/hut-pack.log.csv" --label "$demo/hut-pack.label" --plan other.plan --quiet
+has out "the base load was" "planned 150 W" "Sample 99"
+run 3 plan "$@" --save nowhere/x.plan
+has err "nowhere/x.plan"
+command -v python3 >/dev/null || exit 0
+run 0 plan "$@" --json
+python3 -c 'import json
+d = json.load(open("out"))
+assert d["form"] == 1 and len(d["claims"]) == 18 and len(d["protocol"]) > 6
+assert d["base"]["power_w"] > 200 and d["burst"]["current_a"] > 100
+assert {c["outlook"] for c in d["claims"]} >= {"can be decided", "out of reach", "needs another test"}'
