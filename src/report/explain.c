@@ -182,7 +182,7 @@ static void explain_burst(const struct page *page, const struct record *record)
     if (f->burst_count == 0)
         say(page, "no burst in the readings: no stretch of higher current between two of one base load");
     struct listing rows = listing_of(2);
-    account_bursts(f, &rows);
+    account_bursts(f, false, &rows);
     say_listing(page, &rows);
     for (size_t k = 0; k < f->burst_count && k < MOST; k++)
         say_measure(page, "\ncost, ∫(V_base(q) − V(q)) dq over burst and recovery", &f->bursts[k].cost_wh, QUANTITY_ENERGY);

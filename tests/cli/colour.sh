@@ -5,7 +5,7 @@ set -- "$demo/bivouac-pack.readings" --label "$demo/bivouac-pack.label" --quiet
 run 0 assess "$@"
 hasnt out "$escape"
 run 0 assess "$@" --colour always
-has out "$escape[1;35mnot met$escape[0m"
+has out "${escape}[1;35mnot met${escape}[0m"
 run 0 assess "$@" --colour never
 hasnt out "$escape"
 # The words are the same with and without.
@@ -17,8 +17,8 @@ terminal() { # COMMAND: run on a terminal of its own
 }
 words="'$rundown' assess '$1' --label '$3' --quiet"
 terminal "$words"
-has out "$escape["
+has out "${escape}["
 terminal "NO_COLOR=1 $words"
-hasnt out "$escape["
+hasnt out "${escape}["
 terminal "NO_COLOR=1 $words --colour always"
-has out "$escape["
+has out "${escape}["
