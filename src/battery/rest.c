@@ -2,7 +2,26 @@
 
 #include "numeric/stats.h"
 
-enum { PIECE = 64, PIECES = 33, LATTICE = 4 };
+enum { PIECE = 64, PIECES = 33, OFTEN = 4 };
+
+void digit_look(const double *x, size_t n, struct digit *digit)
+{
+    for (size_t k = 0; k + 1 < n; k++) {
+        double change = fabs(x[k + 1] - x[k]);
+        if (change == 0)
+            continue;
+        if (digit->times == 0 || change < 0.75 * digit->step) {
+            digit->step = change;
+            digit->times = 0;
+        }
+        digit->times += change < 1.5 * digit->step;
+    }
+}
+
+double digit_found(const struct digit *digit)
+{
+    return digit->times >= OFTEN ? digit->step : 0;
+}
 
 struct noise noise_between(const double *t_s, const double *x, size_t first, size_t last)
 {
@@ -11,19 +30,20 @@ struct noise noise_between(const double *t_s, const double *x, size_t first, siz
         pieces = PIECES;
     double sd[PIECES], work[PIECE];
     struct noise noise = {NAN, 0};
+    struct digit digit = {0, 0};
     size_t known = 0;
     for (size_t p = 0; p < pieces; p++) {
         size_t size = n < PIECE ? n : PIECE;
         size_t at = first + (pieces > 1 ? (n - size) / (pieces - 1) * p : 0);
         struct stats_noise found = stats_noise(t_s + at, x + at, size, work);
-        bool jumps = found.changes < LATTICE; /* levels between steps, without noise or digits to be seen */
-        if (!jumps && (noise.step == 0 || found.step < noise.step))
-            noise.step = found.step;
+        bool jumps = found.changes < OFTEN; /* levels between steps, without noise or digits to be seen */
+        digit_look(x + at, size, &digit);
         if (size >= 3)
             sd[known++] = jumps ? 0 : found.sd;
     }
     if (known > 0)
         noise.sd = stats_median(sd, known, work);
+    noise.step = digit_found(&digit);
     return noise;
 }
 

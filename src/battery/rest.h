@@ -19,11 +19,20 @@
 #define IDLE_SHARE 0.015 /* of the working current: a load may be as small, an offset above it is doubtful */
 #define IDLE_RATIO 10.0  /* … and is a load when so many times larger than the next level below */
 
+/* One step of the last digit, as seen: the smallest change between neighbours, once it has come often; readings
+ * that only go from one level to another show none. Begin with zeros, look at stretches, then ask. */
+struct digit {
+    double step;
+    size_t times;
+};
+void digit_look(const double *x, size_t n, struct digit *digit);
+double digit_found(const struct digit *digit); /* 0: none */
+
 /* Noise of the readings first…last: the median over pieces spread through them, so that it costs the
  * same however long they are. */
 struct noise {
     double sd;   /* 0 when the readings never differ, NaN when there are fewer than three */
-    double step; /* smallest difference seen between neighbours; 0: none */
+    double step; /* one step of the last digit, as seen in these pieces; 0: none */
 };
 struct noise noise_between(const double *t_s, const double *x, size_t first, size_t last);
 

@@ -86,29 +86,22 @@ static void find_runs(struct work *work, const struct rest_band *band, struct no
     free(stretches);
 }
 
-/* One step of the last digit, as seen: the smallest change between neighbours, if it comes often enough and
- * is small beside the working current; else the readings only change from one level to another. */
-static double digit_seen(const struct work *work)
+/* Digits show where the current is lively; they are small beside the working current. */
+static double digit_of_current(const struct work *work)
 {
-    enum { BLOCKS = 256, OFTEN = 4 };
+    enum { BLOCKS = 256 };
     const struct envelope *envelope = &work->envelope;
-    const double *a = work->trace->a;
-    size_t lively = 0, seen = 0, times = 0;
-    double digit = INFINITY;
+    struct digit digit = {0, 0};
+    size_t lively = 0, seen = 0;
     for (size_t b = 0; b < envelope->blocks; b++)
         lively += envelope->hi[b] > envelope->lo[b];
     for (size_t b = 0; b < envelope->blocks; b++) {
-        if (envelope->hi[b] == envelope->lo[b] || seen++ % (lively / BLOCKS + 1) != 0)
-            continue;
-        size_t end = (b + 1) * ENVELOPE_BLOCK;
-        for (size_t k = b * ENVELOPE_BLOCK; k < end && k + 1 < work->trace->count; k++) {
-            double change = fabs(a[k + 1] - a[k]);
-            if (change > 0 && change < 0.75 * digit)
-                digit = change, times = 0;
-            times += change > 0 && change < 1.5 * digit;
-        }
+        size_t from = b * ENVELOPE_BLOCK, left = work->trace->count - from;
+        if (envelope->hi[b] > envelope->lo[b] && seen++ % (lively / BLOCKS + 1) == 0)
+            digit_look(work->trace->a + from, left < ENVELOPE_BLOCK + 1 ? left : ENVELOPE_BLOCK + 1, &digit);
     }
-    return times >= OFTEN && digit <= 4 * STEP_SHARE * work->working.current_a ? digit : 0;
+    double step = digit_found(&digit);
+    return step <= 4 * STEP_SHARE * work->working.current_a ? step : 0;
 }
 
 /* Runs of a few readings show no noise of their own: they take that of the others under load. */
@@ -117,7 +110,7 @@ static void find_thresholds(struct work *work, const struct rest_band *band)
     enum { ENOUGH = 16, MOST = 512 };
     double sd[MOST], scratch[MOST];
     size_t known = 0, count = work->out->run_count;
-    double digit = digit_seen(work);
+    double digit = digit_of_current(work);
     for (size_t k = 0; k < count; k++) {
         struct run *run = &work->out->runs[k];
         struct noise noise = noise_between(work->trace->t_s, work->trace->a, run->first, run->last);
