@@ -6,6 +6,7 @@
 static const double delays_s[STEP_DELAYS] = {0, 1, 10, 30}; /* 0: the first sample */
 
 struct view {
+    const struct series *series;
     const struct trace *trace;
     const struct rig *rig;
     double digit_v, digit_a, noise_v, noise_a;
@@ -16,7 +17,8 @@ struct view {
 struct sides {
     const struct step *step;
     size_t first, before, after, last;
-    bool volts_lead; /* the last reading before holds the volts of after already */
+    bool volts_lead;  /* the last reading before holds the volts of after already */
+    double halfwidth; /* of the instant of the step; INFINITY where the clock has a gap without bounds */
 };
 
 /* Volts and amps at one instant. */
@@ -146,8 +148,8 @@ static void add_gains(struct measure *ohm, const struct view *view, double value
 static void add_instants(struct measure *ohm, const struct view *view, const struct sides *sides,
                          const struct instant_va *before, const struct instant_va *after, double da)
 {
-    double half = sides->step->at_halfwidth_s, r = ohm->value;
-    double skew = isnan(view->rig->skew_s) ? 2 * half : view->rig->skew_s;
+    double half = sides->halfwidth, r = ohm->value;
+    double skew = isnan(view->rig->skew_s) ? 2 * sides->step->at_halfwidth_s : view->rig->skew_s;
     add_bound(ohm, CAUSE_STEP_INSTANTS, (after->v.slope - before->v.slope) * half / da, 0,
               "instant of the step between two readings", "a shorter sampling interval");
     add_bound(ohm, CAUSE_SKEW, hypot(after->v.slope, r * after->a.slope) * skew / da, 0,
@@ -160,6 +162,8 @@ static struct measure measure_ohm(const struct view *view, const struct sides *s
                                   const struct instant_va *before, const struct instant_va *after)
 {
     const struct rig *rig = view->rig;
+    if (isinf(sides->halfwidth))
+        return measure_unknown("the log's clock has a gap at the step that nothing bounds");
     double dv = after->v.value - before->v.value, da = after->a.value - before->a.value;
     double u_a = hypot(before->a.u, after->a.u), seen = hypot(u_a, view->digit_a / sqrt(6));
     if (!(fabs(da) > 10 * seen))
@@ -234,6 +238,7 @@ static struct view view_of(const struct series *series, const struct trace *trac
                            const struct findings *findings)
 {
     return (struct view){
+        .series = series,
         .trace = trace,
         .rig = rig,
         .digit_v = accuracy_digit(&rig->of[CHANNEL_VOLTAGE], series->resolution[CHANNEL_VOLTAGE]),
@@ -244,11 +249,25 @@ static struct view view_of(const struct series *series, const struct trace *trac
     };
 }
 
+/* A gap of the log's clock between the readings beside the step may have been longer than it looks. */
+static double halfwidth_of(const struct view *view, const struct step *step)
+{
+    const size_t *row = view->trace->row;
+    size_t before = row != NULL ? row[step->before] : step->before;
+    size_t after = row != NULL ? row[step->after] : step->after;
+    double half = step->at_halfwidth_s;
+    for (size_t k = 0; k < view->series->gap_count && view->series->gaps[k].after <= after; k++)
+        if (view->series->gaps[k].after > before)
+            half += fmax(0, view->series->gaps[k].hi_s - view->series->gaps[k].assumed_s);
+    return half;
+}
+
 /* Between the phase that ends before the step and the next. */
 static struct sides sides_of(const struct view *view, const struct phase *before, const struct step *step)
 {
     const struct trace *trace = view->trace;
-    struct sides sides = {step, before->first, step->before, step->after, before[1].last, false};
+    struct sides sides = {step,  before->first,           step->before, step->after, before[1].last,
+                          false, halfwidth_of(view, step)};
     sides.volts_lead = local_line_overtaken(trace->t_s, trace->v, sides.first, sides.before, sides.after,
                                             fmax(view->noise_v, view->digit_v));
     return sides;

@@ -10,7 +10,8 @@
  * interval, which is in the budget.
  *
  * Budget: fit before, noise and digits of volts and amps, gains; the offset cancels in both
- * differences. |dV/dt| times half the interval, for the unknown instant; |dV/dt| and |dI/dt| times the
+ * differences. |dV/dt| times half the interval (and what a gap of the clock may add), for the unknown
+ * instant; |dV/dt| and |dI/dt| times the
  * skew of the channels (when the rig does not state it: one sampling interval), and times half the
  * meter's averaging. The leads' resistance is taken off, with its uncertainty. Not a number: a step
  * within ten times what noise and digits let one see, volts older than their amps, a first sample

@@ -190,6 +190,22 @@ TEST(what_is_no_resistance_says_why)
     random_free(random);
 }
 
+TEST(a_gap_of_the_clock_at_the_step)
+{
+    struct random *random = random_new(48);
+    for (int bounded = 0; bounded < 2; bounded++) {
+        struct handmade made = step_log(31, 0.05, 0.1, 0, 0.0001, random);
+        series_gap(&made.series, (struct gap){601, 0.1, 0, bounded ? 2 : INFINITY, "restarted"});
+        examine(&made);
+        const struct measure *ohm = &found.steps[0].resistance[1].ohm;
+        CHECK(measure_known(ohm) == bounded && found.step_count == 1);
+        if (bounded)
+            CHECK_REL(u_of(ohm, CAUSE_STEP_INSTANTS), 1.95 * r1 / tau_s * exp(-1 / tau_s) / sqrt(3), 0.1);
+        handmade_free(&made);
+    }
+    random_free(random);
+}
+
 TEST(volts_read_a_row_ahead_of_the_amps)
 {
     struct random *random = random_new(46);
