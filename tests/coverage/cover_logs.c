@@ -16,9 +16,26 @@ struct regime {
     int gaps;            /* of the log's clock, each of GAP_LO_S to GAP_HI_S */
     bool wanted[WANTED]; /* Ah, Wh, mean volts, Ah to 10.8 V, ohms of the burst */
     struct truth truth;
-    double power_s; /* moment of the first load; of the burst */
-    double burst_s;
+    double burst_s; /* moment of the burst */
+    double ohm;     /* of the burst, after ten seconds */
 };
+
+/* Ten seconds into the burst: volts of a twin that stays at the base less those of the run, over the step. */
+static double twin_ohm(const struct regime *regime, const struct pack_make *make,
+                       const struct load_segment *segments)
+{
+    static struct truth twin;
+    struct load_segment steady[] = {segments[0], segments[1]};
+    steady[1].duration_s += 60;
+    struct program program = {steady, 2, 1, 1e5};
+    struct pack pack;
+    pack_init(&pack, make, 1);
+    rehearse(&pack, &program, &twin);
+    size_t cursor[2] = {0, 0};
+    struct truth_point with = truth_at(&regime->truth, regime->burst_s + 10, &cursor[0]);
+    struct truth_point without = truth_at(&twin, regime->burst_s + 10, &cursor[1]);
+    return (without.v - with.v) / (with.a - without.a);
+}
 
 static void make_truth(struct regime *regime)
 {
@@ -26,20 +43,22 @@ static void make_truth(struct regime *regime)
     static struct pack_make make;
     invented_ocv(&ocv);
     make = invented_pack(&ocv, 4, 50.5);
-    double base_s = regime->brief ? 307 : 2011;
+    /* a constant current for the steps: R at a delay is defined for a current that stays */
+    enum segment_kind kind = regime->brief ? SEGMENT_CURRENT : SEGMENT_POWER;
+    double base = regime->brief ? 22.7 : 290, burst = regime->brief ? 63.1 : 780;
     const struct load_segment segments[] = {
         {.kind = SEGMENT_REST, .duration_s = regime->brief ? 153 : 953},
-        {.kind = SEGMENT_POWER, .amount = 290, .duration_s = base_s},
-        {.kind = SEGMENT_POWER, .amount = 780, .duration_s = 131},
-        {.kind = SEGMENT_POWER, .amount = 290, .duration_s = regime->brief ? 411 : INFINITY},
+        {.kind = kind, .amount = base, .duration_s = regime->brief ? 307 : 2011},
+        {.kind = kind, .amount = burst, .duration_s = 131},
+        {.kind = kind, .amount = base, .duration_s = regime->brief ? 411 : INFINITY},
         {.kind = SEGMENT_REST, .duration_s = 217},
     };
     struct program program = {segments, 5, 1, 1e5};
     struct pack pack;
     pack_init(&pack, &make, 1);
     rehearse(&pack, &program, &regime->truth);
-    regime->power_s = regime->truth.segment_s[1];
     regime->burst_s = regime->truth.segment_s[2];
+    regime->ohm = twin_ohm(regime, &make, segments);
 }
 
 static double half_width(struct spread spread)
@@ -92,14 +111,6 @@ static const struct measure *burst_ohm(const struct findings *findings)
                 return &step->resistance[d].ohm;
     }
     return NULL;
-}
-
-static double true_ohm(const struct truth *truth, double at_s)
-{
-    for (size_t k = 0; k < truth->steps_count; k++)
-        if (fabs(truth->steps[k].at_s - at_s) < 2)
-            return truth->steps[k].ohm[1];
-    return NAN;
 }
 
 /* A row each period, begun anywhere within one, so that steps fall anywhere between rows. */
@@ -171,7 +182,7 @@ static void run_trial(const struct regime *regime, const struct rig *rig, uint32
     coverage_add(&coverage[1], &findings.test_wh, truth->discharge_wh);
     coverage_add(&coverage[2], &findings.test_mean_v, truth->discharge_wh / truth->discharge_ah);
     coverage_add(&coverage[3], &findings.capacities[0].charge_ah, truth_below(truth, 10.8).charge_ah);
-    coverage_add(&coverage[4], ohm != NULL ? ohm : &none, true_ohm(truth, regime->burst_s));
+    coverage_add(&coverage[4], ohm != NULL ? ohm : &none, regime->ohm);
     findings_free(&findings);
     notices_free(&notices);
     free(series.gaps);
