@@ -184,10 +184,12 @@ static double rule_of_thumb(const struct lab *lab, const struct phase *phase)
     return NAN;
 }
 
-/* Fall of the volts an ampere-hour at the end of the run under its last load; NaN when not falling. */
+/* Fall of the volts an ampere-hour at the end of the run under its last load; NaN when not falling or not known. */
 static double slope_at_end(const struct lab *lab, const struct run *run)
 {
     const struct trace *trace = lab->trace;
+    if (trace->v == NULL)
+        return NAN;
     const struct phase *last = &lab->findings->phases[run->first_phase + run->phases - 1];
     size_t first = local_line_window(trace->t_s, last->first, last->last);
     struct local_line line =
@@ -208,7 +210,8 @@ static void bound_charge(const struct lab *lab, const struct phase *phase, bool 
             "how much");
     } else if (!measure_known(&burst->cost_wh) || isnan(slope)) {
         snprintf(burst->charge_bound, sizeof burst->charge_bound, "not bounded: %s",
-                 isnan(slope) ? "the volts were not falling when the discharge ended" : burst->cost_wh.why);
+                 measure_known(&burst->cost_wh) ? "the volts were not falling when the discharge ended"
+                                                : burst->cost_wh.why);
     } else {
         burst->charge_bound_ah = rejoined->within_v / slope;
         snprintf(
