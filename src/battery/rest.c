@@ -2,7 +2,8 @@
 
 #include "numeric/stats.h"
 
-enum { PIECE = 64, PIECES = 33, OFTEN = 4 };
+enum { PIECE = 64, PIECES = 33, OFTEN = 4, SPARSE = 8 };
+static const double coarsest_digit = 0.05; /* of the largest reading; common practice, no source */
 
 void digit_look(const double *x, size_t n, struct digit *digit)
 {
@@ -23,6 +24,17 @@ double digit_found(const struct digit *digit)
     return digit->times >= OFTEN ? digit->step : 0;
 }
 
+/* Levels between steps, without noise or digits to be seen: hardly any changes, or few and too large for digits. */
+static bool only_jumps(const struct stats_noise *found, const double *x, size_t n)
+{
+    if (found->changes < OFTEN)
+        return true;
+    double largest = 0;
+    for (size_t k = 0; k < n; k++)
+        largest = fmax(largest, fabs(x[k]));
+    return found->changes * SPARSE < n && found->step > coarsest_digit * largest;
+}
+
 struct noise noise_between(const double *t_s, const double *x, size_t first, size_t last)
 {
     size_t n = last - first + 1, pieces = n <= PIECE ? 1 : n / PIECE;
@@ -36,7 +48,7 @@ struct noise noise_between(const double *t_s, const double *x, size_t first, siz
         size_t size = n < PIECE ? n : PIECE;
         size_t at = first + (pieces > 1 ? (n - size) / (pieces - 1) * p : 0);
         struct stats_noise found = stats_noise(t_s + at, x + at, size, work);
-        bool jumps = found.changes < OFTEN; /* levels between steps, without noise or digits to be seen */
+        bool jumps = only_jumps(&found, x + at, size);
         digit_look(x + at, size, &digit);
         if (size >= 3)
             sd[known++] = jumps ? 0 : found.sd;

@@ -85,6 +85,17 @@ TEST(a_glitch_is_no_step_and_no_run)
     expect(3, 3, 2);
 }
 
+TEST(an_hour_of_levels_without_noise_is_levels)
+{
+    begin(0, 0, 0); /* a row a minute, and nothing but the steps changes */
+    stretch(6 * 60, 60, 0);
+    stretch(14 * 60, 60, 24);
+    stretch(6 * 60, 60, 90);
+    stretch(29 * 60, 60, 24);
+    stretch(5 * 60, 60, 0);
+    expect(3, 5, 4);
+}
+
 TEST(a_short_pulse_is_one)
 {
     begin(0.03, 0.01, 2);
