@@ -1,5 +1,6 @@
 #include "battery/tally.h"
 
+#include "numeric/agreement.h"
 #include "numeric/budget.h"
 
 /* One walk along the tally. */
@@ -111,13 +112,6 @@ static double value_after(const struct walk *walk, const struct series *series, 
     return NAN;
 }
 
-static bool is_shared(const struct part *part)
-{
-    return part->cause == CAUSE_GAIN_CURRENT || part->cause == CAUSE_GAIN_VOLTAGE ||
-           part->cause == CAUSE_GAIN_OTHER || part->cause == CAUSE_OFFSET_CURRENT ||
-           part->cause == CAUSE_OFFSET_VOLTAGE || part->cause == CAUSE_CLOCK || part->cause == CAUSE_LEADS;
-}
-
 static void add_bound(struct measure *measure, enum cause cause, double halfwidth, uint32_t source,
                       const char *what)
 {
@@ -145,24 +139,27 @@ static struct measure tally_measure(const struct basis *basis, const struct walk
     return tally;
 }
 
-/* 95 % half-width of what the two do not share. */
-static double unshared(const struct basis *basis, const struct measure *tally, const struct measure *integral)
+/* The gains, offsets and clock of the one meter that both rest on. */
+static bool is_shared(enum cause cause)
 {
-    struct measure rest = measure_of(0);
-    for (int k = 0; k < integral->count; k++)
-        if (!basis->rig->tally_shares_meter || !is_shared(&integral->parts[k]))
-            measure_part(&rest, integral->parts[k]);
-    for (int k = 0; k < tally->count; k++)
-        if (!basis->rig->tally_shares_meter || tally->parts[k].cause != CAUSE_GAIN_OTHER)
-            measure_part(&rest, tally->parts[k]);
-    budget_close(&rest);
-    return rest.hi;
+    return cause == CAUSE_GAIN_CURRENT || cause == CAUSE_GAIN_VOLTAGE || cause == CAUSE_GAIN_OTHER ||
+           cause == CAUSE_OFFSET_CURRENT || cause == CAUSE_OFFSET_VOLTAGE || cause == CAUSE_CLOCK ||
+           cause == CAUSE_LEADS;
+}
+
+static struct measure without_shared(const struct basis *basis, const struct measure *measure)
+{
+    struct measure own = measure_of(measure->value);
+    for (int k = 0; k < measure->count; k++)
+        if (!basis->rig->tally_shares_meter || !is_shared(measure->parts[k].cause))
+            measure_part(&own, measure->parts[k]);
+    return own;
 }
 
 static double e_n_of(const struct basis *basis, const struct measure *tally, const struct measure *integral)
 {
-    double u = measure_known(integral) ? unshared(basis, tally, integral) : NAN;
-    return u > 0 ? (tally->value - integral->value) / u : NAN;
+    struct measure own_tally = without_shared(basis, tally), own_integral = without_shared(basis, integral);
+    return agreement_of(&own_tally, &own_integral);
 }
 
 /* Rounded or cut off? The log does not say; a tally that agrees either way agrees. */
