@@ -2,179 +2,151 @@
 
 #include "intake/headers.h"
 #include "numeric/budget.h"
-
-#include <jansson.h>
-
-static json_t *number(double value)
-{
-    return isfinite(value) ? json_real(value) : json_null();
-}
-
-static void put(json_t *object, const char *key, json_t *value)
-{
-    json_object_set_new(object, key, value);
-}
-
-/* Logs and paths may hold anything: a byte that is no UTF-8 becomes U+FFFD. */
-static void put_text(json_t *object, const char *key, const char *value)
-{
-    struct text good = TEXT_EMPTY;
-    struct span rest = span_of(value);
-    while (rest.n > 0) {
-        size_t n = span_bad_utf8(rest);
-        text_add_bytes(&good, rest.p, n);
-        if (n < rest.n)
-            text_add(&good, "\xEF\xBF\xBD"), n++;
-        rest.p += n, rest.n -= n;
-    }
-    put(object, key, json_string(text_string(&good)));
-    text_free(&good);
-}
+#include "report/json_parts.h"
 
 static json_t *part_json(const struct part *part)
 {
     static const char *const shapes[] = {"normal", "rectangular", "triangular", "arcsine", "t"};
     json_t *o = json_object();
-    put_text(o, "cause", cause_name(part->cause));
-    put(o, "standard_uncertainty", number(fabs(part->u)));
-    put_text(o, "shape", shapes[part->shape]);
-    put(o, "shared_source", part->source != 0 ? json_integer(part->source) : json_null());
+    json_put_words(o, "cause", cause_name(part->cause));
+    json_put(o, "standard_uncertainty", json_number(fabs(part->u)));
+    json_put_words(o, "shape", shapes[part->shape]);
+    json_put(o, "shared_source", part->source != 0 ? json_integer(part->source) : json_null());
     if (part->what != NULL && part->what[0] != '\0')
-        put_text(o, "what", part->what);
+        json_put_words(o, "what", part->what);
     if (part->remedy != NULL && part->remedy[0] != '\0')
-        put_text(o, "remedy", part->remedy);
-    return o;
-}
-
-static json_t *measure_json(const struct measure *m)
-{
-    json_t *o = json_object();
-    put(o, "value", number(m->value));
-    put(o, "standard_uncertainty", number(m->u));
-    if (!measure_known(m)) {
-        put_text(o, "cannot_tell", m->why);
-        return o;
-    }
-    put(o, "low", number(m->lo));
-    put(o, "high", number(m->hi));
-    put(o, "degrees_of_freedom", number(m->dof));
+        json_put_words(o, "remedy", part->remedy);
     return o;
 }
 
 static json_t *measure_with_budget(const struct measure *m)
 {
-    json_t *o = measure_json(m), *parts = json_array();
+    json_t *o = json_measure(m), *parts = json_array();
     for (int k = 0; k < m->count; k++)
         json_array_append_new(parts, part_json(&m->parts[k]));
-    put(o, "budget", parts);
+    json_put(o, "budget", parts);
     return o;
 }
 
 static json_t *run_json(size_t log, const struct run *run)
 {
     json_t *o = json_object();
-    put(o, "log", json_integer((json_int_t)log));
-    put_text(o, "kind", run_kind_name(run->kind));
-    put(o, "start_s", number(run->start_s));
-    put(o, "end_s", number(run->end_s));
-    put(o, "charge_ah", measure_json(&run->charge_ah));
-    put(o, "energy_wh", measure_json(&run->energy_wh));
-    put(o, "mean_v", measure_json(&run->mean_v));
-    put(o, "mean_a", number(run->mean_a));
-    put(o, "peak_a", number(run->peak_a));
-    put(o, "mean_degc", number(run->degc_mean));
-    put_text(o, "ended_by", ended_by_name(run->ended.by));
-    put_text(o, "evidence", run->ended.evidence);
-    put(o, "end_v", measure_json(&run->ended.end_v));
-    put(o, "recovery_v", number(run->ended.recovery_v));
-    put(o, "knee_minutes", number(run->ended.knee_minutes));
+    json_put(o, "log", json_integer((json_int_t)log));
+    json_put_words(o, "kind", run_kind_name(run->kind));
+    json_put(o, "start_s", json_number(run->start_s));
+    json_put(o, "end_s", json_number(run->end_s));
+    json_put(o, "charge_ah", json_measure(&run->charge_ah));
+    json_put(o, "energy_wh", json_measure(&run->energy_wh));
+    json_put(o, "mean_v", json_measure(&run->mean_v));
+    json_put(o, "mean_a", json_number(run->mean_a));
+    json_put(o, "peak_a", json_number(run->peak_a));
+    json_put(o, "mean_degc", json_number(run->degc_mean));
+    json_put_words(o, "ended_by", ended_by_name(run->ended.by));
+    json_put_words(o, "evidence", run->ended.evidence);
+    json_put(o, "end_v", json_measure(&run->ended.end_v));
+    json_put(o, "recovery_v", json_number(run->ended.recovery_v));
+    json_put(o, "knee_minutes", json_number(run->ended.knee_minutes));
     return o;
 }
 
 static json_t *phase_json(size_t log, const struct phase *phase)
 {
     json_t *o = json_object();
-    put(o, "log", json_integer((json_int_t)log));
-    put_text(o, "kind", run_kind_name(phase->kind));
-    put_text(o, "mode", phase_mode_name(phase->mode));
-    put(o, "pulse", json_boolean(phase->pulse));
-    put(o, "start_s", number(phase->start_s));
-    put(o, "end_s", number(phase->end_s));
-    put(o, "mean_a", number(phase->mean_a));
-    put(o, "mean_v", number(phase->mean_v));
+    json_put(o, "log", json_integer((json_int_t)log));
+    json_put_words(o, "kind", run_kind_name(phase->kind));
+    json_put_words(o, "mode", phase_mode_name(phase->mode));
+    json_put(o, "pulse", json_boolean(phase->pulse));
+    json_put(o, "start_s", json_number(phase->start_s));
+    json_put(o, "end_s", json_number(phase->end_s));
+    json_put(o, "mean_a", json_number(phase->mean_a));
+    json_put(o, "mean_v", json_number(phase->mean_v));
     return o;
 }
 
 static json_t *step_json(size_t log, const struct step *step)
 {
     json_t *o = json_object(), *all = json_array();
-    put(o, "log", json_integer((json_int_t)log));
-    put(o, "at_s", number(step->at_s));
-    put(o, "at_halfwidth_s", number(step->at_halfwidth_s));
-    put(o, "from_a", number(step->from_a));
-    put(o, "to_a", number(step->to_a));
+    json_put(o, "log", json_integer((json_int_t)log));
+    json_put(o, "at_s", json_number(step->at_s));
+    json_put(o, "at_halfwidth_s", json_number(step->at_halfwidth_s));
+    json_put(o, "from_a", json_number(step->from_a));
+    json_put(o, "to_a", json_number(step->to_a));
     for (int k = 0; k < step->resistances; k++) {
-        json_t *r = measure_json(&step->resistance[k].ohm);
-        put(r, "delay_s", number(step->resistance[k].delay_s));
+        json_t *r = json_measure(&step->resistance[k].ohm);
+        json_put(r, "delay_s", json_number(step->resistance[k].delay_s));
         json_array_append_new(all, r);
     }
-    put(o, "resistance_ohm", all);
+    json_put(o, "resistance_ohm", all);
     return o;
 }
 
 static json_t *capacity_json(size_t log, const struct capacity *c)
 {
     json_t *o = json_object();
-    put(o, "log", json_integer((json_int_t)log));
-    put(o, "cut_off_v", number(c->cut_off_v));
-    put(o, "asked", json_boolean(c->asked));
-    put(o, "reached", json_boolean(c->reached));
-    put(o, "at_s", number(c->at_s));
-    put(o, "charge_ah", measure_json(&c->charge_ah));
-    put(o, "energy_wh", measure_json(&c->energy_wh));
+    json_put(o, "log", json_integer((json_int_t)log));
+    json_put(o, "cut_off_v", json_number(c->cut_off_v));
+    json_put(o, "asked", json_boolean(c->asked));
+    json_put(o, "reached", json_boolean(c->reached));
+    json_put(o, "at_s", json_number(c->at_s));
+    json_put(o, "charge_ah", json_measure(&c->charge_ah));
+    json_put(o, "energy_wh", json_measure(&c->energy_wh));
     return o;
 }
 
 static json_t *burst_json(size_t log, const struct burst *burst)
 {
     json_t *o = json_object();
-    put(o, "log", json_integer((json_int_t)log));
-    put(o, "start_s", number(burst->start_s));
-    put(o, "end_s", number(burst->end_s));
-    put(o, "current_a", number(burst->current_a));
-    put(o, "base_a", number(burst->base_a));
-    put(o, "sag_v", number(burst->sag_v));
-    put(o, "cost_wh", measure_json(&burst->cost_wh));
-    put(o, "cost_share", measure_json(&burst->cost_share));
-    put(o, "check_wh", number(burst->check_wh));
-    put(o, "charge_bound_ah", number(burst->charge_bound_ah));
-    put_text(o, "charge_bound", burst->charge_bound);
+    json_put(o, "log", json_integer((json_int_t)log));
+    json_put(o, "start_s", json_number(burst->start_s));
+    json_put(o, "end_s", json_number(burst->end_s));
+    json_put(o, "current_a", json_number(burst->current_a));
+    json_put(o, "base_a", json_number(burst->base_a));
+    json_put(o, "sag_v", json_number(burst->sag_v));
+    json_put(o, "cost_wh", json_measure(&burst->cost_wh));
+    json_put(o, "cost_share", json_measure(&burst->cost_share));
+    json_put(o, "check_wh", json_number(burst->check_wh));
+    json_put(o, "charge_bound_ah", json_number(burst->charge_bound_ah));
+    json_put_words(o, "charge_bound", burst->charge_bound);
+    return o;
+}
+
+static json_t *pair_json(size_t log, const struct pulse_pair *pair)
+{
+    json_t *o = json_measure(&pair->ohm);
+    json_put(o, "log", json_integer((json_int_t)log));
+    json_put(o, "at_s", json_number(pair->at_s));
+    json_put(o, "first_a", json_number(pair->i1_a));
+    json_put(o, "second_a", json_number(pair->i2_a));
+    json_put(o, "first_v", json_number(pair->u1_v));
+    json_put(o, "second_v", json_number(pair->u2_v));
+    json_put_words(o, "deviation", pair->deviation);
     return o;
 }
 
 static json_t *tally_json(const struct tally_check *tally)
 {
     json_t *o = json_object();
-    put(o, "tally", measure_json(&tally->tally));
-    put(o, "integral", measure_json(&tally->integral));
-    put(o, "e_n", number(tally->e_n));
-    put(o, "agrees", json_boolean(tally->agrees));
-    put(o, "froze", json_boolean(tally->froze));
-    put(o, "reset", json_boolean(tally->reset));
-    put_text(o, "words", tally->words);
+    json_put(o, "tally", json_measure(&tally->tally));
+    json_put(o, "integral", json_measure(&tally->integral));
+    json_put(o, "e_n", json_number(tally->e_n));
+    json_put(o, "agrees", json_boolean(tally->agrees));
+    json_put(o, "froze", json_boolean(tally->froze));
+    json_put(o, "reset", json_boolean(tally->reset));
+    json_put_words(o, "words", tally->words);
     return o;
 }
 
 static json_t *condition_json(const struct condition *c)
 {
     json_t *o = json_object();
-    put_text(o, "name", c->name);
-    put_text(o, "was", c->was);
-    put_text(o, "asked_for", c->asked_for);
-    put(o, "known", json_boolean(c->known));
-    put(o, "departs", json_boolean(c->departs));
-    put(o, "effect_low", number(c->effect_lo));
-    put(o, "effect_high", number(c->effect_hi));
+    json_put_words(o, "name", c->name);
+    json_put_words(o, "was", c->was);
+    json_put_words(o, "asked_for", c->asked_for);
+    json_put(o, "known", json_boolean(c->known));
+    json_put(o, "departs", json_boolean(c->departs));
+    json_put(o, "effect_low", json_number(c->effect_lo));
+    json_put(o, "effect_high", json_number(c->effect_hi));
+    json_put_words(o, "words", c->words);
     return o;
 }
 
@@ -182,30 +154,30 @@ static json_t *condition_json(const struct condition *c)
 static json_t *test_json(const struct findings *f)
 {
     json_t *o = json_object(), *conditions = json_array();
-    put(o, "charge_ah", measure_with_budget(&f->test_ah));
-    put(o, "energy_wh", measure_with_budget(&f->test_wh));
-    put(o, "mean_v", measure_json(&f->test_mean_v));
-    put(o, "duration_s", measure_json(&f->test_duration_s));
-    put(o, "start_s", number(f->test_start_s));
-    put(o, "end_s", number(f->test_end_s));
-    put(o, "mean_a", number(f->test_mean_a));
-    put(o, "peak_a", number(f->test_peak_a));
-    put(o, "mean_degc", number(f->test_degc));
-    put(o, "load_exponent", measure_json(&f->load.exponent));
-    put_text(o, "load", f->load.words);
-    put_text(o, "full_before", f->full_words);
-    put(o, "rated_charge_passed_s", measure_json(&f->rated_ah.at_s));
-    put(o, "rated_energy_passed_s", measure_json(&f->rated_wh.at_s));
+    json_put(o, "charge_ah", measure_with_budget(&f->test_ah));
+    json_put(o, "energy_wh", measure_with_budget(&f->test_wh));
+    json_put(o, "mean_v", json_measure(&f->test_mean_v));
+    json_put(o, "duration_s", json_measure(&f->test_duration_s));
+    json_put(o, "start_s", json_number(f->test_start_s));
+    json_put(o, "end_s", json_number(f->test_end_s));
+    json_put(o, "mean_a", json_number(f->test_mean_a));
+    json_put(o, "peak_a", json_number(f->test_peak_a));
+    json_put(o, "mean_degc", json_number(f->test_degc));
+    json_put(o, "load_exponent", json_measure(&f->load.exponent));
+    json_put_words(o, "load", f->load.words);
+    json_put_words(o, "full_before", f->full_words);
+    json_put(o, "rated_charge_passed_s", json_measure(&f->rated_ah.at_s));
+    json_put(o, "rated_energy_passed_s", json_measure(&f->rated_wh.at_s));
     if (f->tally_ah.present)
-        put(o, "tally_ah", tally_json(&f->tally_ah));
+        json_put(o, "tally_ah", tally_json(&f->tally_ah));
     if (f->tally_wh.present)
-        put(o, "tally_wh", tally_json(&f->tally_wh));
+        json_put(o, "tally_wh", tally_json(&f->tally_wh));
     for (int k = 0; k < f->condition_count; k++)
         json_array_append_new(conditions, condition_json(&f->conditions[k]));
-    put(o, "conditions", conditions);
-    put(o, "efficiency_charge", measure_json(&f->efficiency_charge));
-    put(o, "efficiency_energy", measure_json(&f->efficiency_energy));
-    put(o, "wake_ah", measure_json(&f->wake_ah));
+    json_put(o, "conditions", conditions);
+    json_put(o, "efficiency_charge", json_measure(&f->efficiency_charge));
+    json_put(o, "efficiency_energy", json_measure(&f->efficiency_energy));
+    json_put(o, "wake_ah", json_measure(&f->wake_ah));
     return o;
 }
 
@@ -214,12 +186,12 @@ static void add_columns(json_t *columns, size_t log, const struct record *record
     for (size_t k = 0; !record->by_eye && k < record->log.column_count; k++) {
         const struct column_choice *c = &record->log.columns[k];
         json_t *o = json_object();
-        put(o, "log", json_integer((json_int_t)log));
-        put(o, "number", json_integer(c->number));
-        put_text(o, "header", c->header);
-        put_text(o, "taken_for", role_name(c->role, c->channel));
-        put_text(o, "unit", c->unit);
-        put_text(o, "why", c->why);
+        json_put(o, "log", json_integer((json_int_t)log));
+        json_put(o, "number", json_integer(c->number));
+        json_put_words(o, "header", c->header);
+        json_put_words(o, "taken_for", role_name(c->role, c->channel));
+        json_put_words(o, "unit", c->unit);
+        json_put_words(o, "why", c->why);
         json_array_append_new(columns, o);
     }
 }
@@ -227,20 +199,20 @@ static void add_columns(json_t *columns, size_t log, const struct record *record
 static json_t *bad_json(const struct bad_row *bad)
 {
     json_t *o = json_object();
-    put(o, "line", json_integer(bad->line));
-    put(o, "column", json_integer(bad->column));
-    put_text(o, "text", bad->text);
-    put_text(o, "why", bad->why);
+    json_put(o, "line", json_integer(bad->line));
+    json_put(o, "column", json_integer(bad->column));
+    json_put_words(o, "text", bad->text);
+    json_put_words(o, "why", bad->why);
     return o;
 }
 
 static json_t *log_json(const struct record *record)
 {
     json_t *o = json_object();
-    put_text(o, "path", record->path);
-    put(o, "by_eye", json_boolean(record->by_eye));
+    json_put_words(o, "path", record->path);
+    json_put(o, "by_eye", json_boolean(record->by_eye));
     if (record->by_eye) {
-        put(o, "readings", json_integer((json_int_t)record->sightings.count));
+        json_put(o, "readings", json_integer((json_int_t)record->sightings.count));
         return o;
     }
     const struct log *log = &record->log;
@@ -248,13 +220,13 @@ static json_t *log_json(const struct record *record)
     size_t listed = log->bad_count < LOG_BAD_ROWS_LISTED ? log->bad_count : LOG_BAD_ROWS_LISTED;
     for (size_t k = 0; k < listed; k++)
         json_array_append_new(bad, bad_json(&log->bad[k]));
-    put(o, "readings", json_integer((json_int_t)log->series.count));
-    put(o, "rows_left_out", json_integer((json_int_t)log->bad_count));
-    put(o, "missing_cells", json_integer((json_int_t)log->missing_cells));
-    put(o, "out_of_order", json_integer((json_int_t)log->out_of_order));
-    put(o, "bad_rows", bad);
-    put_text(o, "current_direction", record->direction.sign > 0 ? "discharge positive" : "charge positive");
-    put_text(o, "direction_why", record->direction.why);
+    json_put(o, "readings", json_integer((json_int_t)log->series.count));
+    json_put(o, "rows_left_out", json_integer((json_int_t)log->bad_count));
+    json_put(o, "missing_cells", json_integer((json_int_t)log->missing_cells));
+    json_put(o, "out_of_order", json_integer((json_int_t)log->out_of_order));
+    json_put(o, "bad_rows", bad);
+    json_put_words(o, "current_direction", record->direction.sign > 0 ? "discharge positive" : "charge positive");
+    json_put_words(o, "direction_why", record->direction.why);
     return o;
 }
 
@@ -262,20 +234,20 @@ static json_t *claim_json(const struct decision *d)
 {
     static const char *const senses[] = {"at least", "at most", "about", "true"};
     json_t *o = json_object();
-    put_text(o, "claim", d->claim->slug);
-    put_text(o, "name", d->claim->name);
-    put_text(o, "sense", senses[d->claim->sense]);
-    put(o, "stated", number(d->claim->stated));
-    put_text(o, "unit", quantity_symbol(d->claim->quantity));
-    put_text(o, "as_stated", d->claim->as_stated);
-    put_text(o, "where", d->claim->where);
-    put(o, "measured", measure_with_budget(&d->measured));
-    put(o, "probability", number(d->probability));
-    put_text(o, "verdict", verdict_name(d->verdict));
-    put(o, "reached", number(d->reached));
-    put_text(o, "found", d->found);
-    put_text(o, "reason", d->reason);
-    put_text(o, "would_decide", d->would_decide);
+    json_put_words(o, "claim", d->claim->slug);
+    json_put_words(o, "name", d->claim->name);
+    json_put_words(o, "sense", senses[d->claim->sense]);
+    json_put(o, "stated", json_number(d->claim->stated));
+    json_put_words(o, "unit", quantity_symbol(d->claim->quantity));
+    json_put_words(o, "as_stated", d->claim->as_stated);
+    json_put_words(o, "where", d->claim->where);
+    json_put(o, "measured", measure_with_budget(&d->measured));
+    json_put(o, "probability", json_number(d->probability));
+    json_put_words(o, "verdict", verdict_name(d->verdict));
+    json_put(o, "reached", json_number(d->reached));
+    json_put_words(o, "found", d->found);
+    json_put_words(o, "reason", d->reason);
+    json_put_words(o, "would_decide", d->would_decide);
     return o;
 }
 
@@ -294,7 +266,7 @@ static json_t *totals_json(const struct assessment *assessment)
     }
     json_t *o = json_object();
     for (int j = 0; j < 4 && assessment->record_count > 0; j++)
-        put(o, names[j], measure_with_budget(&totals[j]));
+        json_put(o, names[j], measure_with_budget(&totals[j]));
     return o;
 }
 
@@ -303,8 +275,8 @@ static json_t *notices_json(const struct assessment *assessment)
     json_t *all = json_array();
     for (size_t k = 0; k < assessment->notices.count; k++) {
         json_t *o = json_object();
-        put_text(o, "topic", assessment->notices.items[k].topic);
-        put_text(o, "text", assessment->notices.items[k].text);
+        json_put_words(o, "topic", assessment->notices.items[k].topic);
+        json_put_words(o, "text", assessment->notices.items[k].text);
         json_array_append_new(all, o);
     }
     for (size_t r = 0; r < assessment->record_count; r++) {
@@ -312,10 +284,10 @@ static json_t *notices_json(const struct assessment *assessment)
         for (size_t k = 0; !record->by_eye && k < record->log.notices.count; k++) {
             const struct notice *n = &record->log.notices.items[k];
             json_t *o = json_object();
-            put(o, "log", json_integer((json_int_t)r));
-            put_text(o, "topic", n->topic);
-            put_text(o, "text", n->text);
-            put(o, "line", n->line > 0 ? json_integer(n->line) : json_null());
+            json_put(o, "log", json_integer((json_int_t)r));
+            json_put_words(o, "topic", n->topic);
+            json_put_words(o, "text", n->text);
+            json_put(o, "line", n->line > 0 ? json_integer(n->line) : json_null());
             json_array_append_new(all, o);
         }
     }
@@ -323,7 +295,7 @@ static json_t *notices_json(const struct assessment *assessment)
 }
 
 struct lists {
-    json_t *logs, *columns, *runs, *phases, *steps, *capacity, *bursts, *tests;
+    json_t *logs, *columns, *runs, *phases, *steps, *pairs, *capacity, *bursts, *tests;
 };
 
 static void add_record(struct lists *lists, size_t log, const struct record *record)
@@ -337,6 +309,8 @@ static void add_record(struct lists *lists, size_t log, const struct record *rec
         json_array_append_new(lists->phases, phase_json(log, &f->phases[k]));
     for (size_t k = 0; k < f->step_count; k++)
         json_array_append_new(lists->steps, step_json(log, &f->steps[k]));
+    for (size_t k = 0; k < f->pair_count; k++)
+        json_array_append_new(lists->pairs, pair_json(log, &f->pairs[k]));
     for (size_t k = 0; k < f->capacity_count; k++)
         json_array_append_new(lists->capacity, capacity_json(log, &f->capacities[k]));
     for (size_t k = 0; k < f->burst_count; k++)
@@ -350,11 +324,11 @@ static json_t *comparisons_json(const struct assessment *assessment)
     for (size_t k = 0; k < assessment->comparison_count; k++) {
         const struct comparison *c = &assessment->comparisons[k];
         json_t *o = json_object();
-        put(o, "log", json_integer((json_int_t)c->second));
-        put(o, "less_log", json_integer((json_int_t)c->first));
-        put(o, "charge_ah", measure_json(&c->charge_ah.value));
-        put(o, "energy_wh", measure_json(&c->energy_wh.value));
-        put(o, "variance_cancelled", number(c->charge_ah.cancelled));
+        json_put(o, "log", json_integer((json_int_t)c->second));
+        json_put(o, "less_log", json_integer((json_int_t)c->first));
+        json_put(o, "charge_ah", json_measure(&c->charge_ah.value));
+        json_put(o, "energy_wh", json_measure(&c->energy_wh.value));
+        json_put(o, "variance_cancelled", json_number(c->charge_ah.cancelled));
         json_array_append_new(all, o);
     }
     return all;
@@ -363,10 +337,10 @@ static json_t *comparisons_json(const struct assessment *assessment)
 static json_t *peukert_json(const struct peukert *peukert)
 {
     json_t *o = json_object();
-    put(o, "points", json_integer(peukert->points));
-    put(o, "exponent", measure_json(&peukert->exponent));
-    put(o, "confounded", json_boolean(peukert->confounded));
-    put_text(o, "words", peukert->words);
+    json_put(o, "points", json_integer(peukert->points));
+    json_put(o, "exponent", json_measure(&peukert->exponent));
+    json_put(o, "confounded", json_boolean(peukert->confounded));
+    json_put_words(o, "words", peukert->words);
     return o;
 }
 
@@ -378,104 +352,56 @@ static json_t *claims_json(const struct assessment *assessment)
     return claims;
 }
 
-static void put_head(json_t *o)
+static json_t *questions_json(const struct label *label)
 {
-    put_text(o, "program", "rundown");
-    put_text(o, "version", RUNDOWN_VERSION);
-    put(o, "form", json_integer(JSON_FORM));
+    json_t *questions = json_array();
+    for (size_t k = 0; k < label->question_count; k++)
+        json_array_append_new(questions, json_words(label->questions[k]));
+    return questions;
 }
 
-/* Writes the document and lets it go. */
-static void finish(json_t *o, struct text *text)
+static json_t *rig_json(const struct rig *rig)
 {
-    char *dump = json_dumps(o, JSON_INDENT(1) | JSON_REAL_PRECISION(12));
-    text_add(text, dump != NULL ? dump : "null");
-    text_add(text, "\n");
-    free(dump);
-    json_decref(o);
+    json_t *o = json_object();
+    json_put_words(o, "name", rig->name);
+    for (int c = 0; c < CHANNELS; c++) {
+        json_t *channel = json_object();
+        json_put_words(channel, "accuracy", rig->of[c].as_printed);
+        json_put(channel, "stated", json_boolean(rig->of[c].stated));
+        json_put(o, channel_name((enum channel)c), channel);
+    }
+    return o;
 }
 
 void json_assessment(const struct assessment *assessment, struct text *text)
 {
-    struct lists lists = {json_array(), json_array(), json_array(), json_array(),
+    struct lists lists = {json_array(), json_array(), json_array(), json_array(), json_array(),
                           json_array(), json_array(), json_array(), json_array()};
     for (size_t k = 0; k < assessment->record_count; k++)
         add_record(&lists, k, &assessment->records[k]);
     json_t *o = json_object();
-    put_head(o);
-    put(o, "invented_data", json_boolean(assessment->invented));
-    put_text(o, "sample", assessment->label.sample);
-    put_text(o, "rig", assessment->rig.name);
-    put_text(o, "summary", assessment->summary);
-    put(o, "claims", claims_json(assessment));
-    put(o, "totals", totals_json(assessment));
-    put(o, "tests", lists.tests);
-    put(o, "capacity", lists.capacity);
-    put(o, "runs", lists.runs);
-    put(o, "phases", lists.phases);
-    put(o, "steps", lists.steps);
-    put(o, "bursts", lists.bursts);
-    put(o, "differences", comparisons_json(assessment));
-    put(o, "peukert", peukert_json(&assessment->peukert));
-    put(o, "logs", lists.logs);
-    put(o, "columns", lists.columns);
-    put(o, "warnings", notices_json(assessment));
-    finish(o, text);
-}
-
-static json_t *prospect_json(const struct prospect *p)
-{
-    json_t *o = json_object();
-    put_text(o, "claim", p->claim->slug);
-    put_text(o, "name", p->claim->name);
-    put_text(o, "as_stated", p->claim->as_stated);
-    put(o, "stated", number(p->claim->stated));
-    put_text(o, "unit", quantity_symbol(p->claim->quantity));
-    put_text(o, "outlook", outlook_name(p->outlook));
-    put(o, "half_width", number(p->half_width));
-    put_text(o, "reason", p->reason);
-    put_text(o, "cheapest_change", p->cheapest);
-    return o;
-}
-
-static json_t *plan_step_json(const struct plan_step *step)
-{
-    json_t *o = json_object();
-    put(o, "at_s", number(step->at_s));
-    put(o, "within_s", number(step->within_s));
-    put_text(o, "what", step->what);
-    put_text(o, "write_down", step->write_down);
-    return o;
-}
-
-static json_t *draw_json(const struct draw *draw)
-{
-    json_t *o = json_object();
-    put(o, "power_w", number(draw->w));
-    put(o, "current_a", number(draw->a));
-    put_text(o, "loads", draw->words);
-    return o;
-}
-
-void json_plan(const struct plan *plan, struct text *text)
-{
-    json_t *prospects = json_array(), *steps = json_array(), *o = json_object();
-    for (size_t k = 0; k < plan->count; k++)
-        json_array_append_new(prospects, prospect_json(&plan->prospects[k]));
-    for (int k = 0; k < plan->step_count; k++)
-        json_array_append_new(steps, plan_step_json(&plan->steps[k]));
-    put_head(o);
-    put_text(o, "sample", plan->sample);
-    put(o, "claims", prospects);
-    put(o, "base", draw_json(&plan->base));
-    put(o, "burst", draw_json(&plan->burst));
-    put(o, "burst_s", number(plan->burst_s));
-    put(o, "burst_at_ah", number(plan->burst_at_ah));
-    put(o, "peak", draw_json(&plan->peak));
-    put(o, "peak_s", number(plan->peak_s));
-    put(o, "rest_s", number(plan->rest_s));
-    put(o, "duration_s", number(plan->duration_s));
-    put(o, "protocol", steps);
-    put_text(o, "warning", plan->warning);
-    finish(o, text);
+    json_head(o);
+    json_put(o, "invented_data", json_boolean(assessment->invented));
+    json_put_words(o, "sample", assessment->label.sample);
+    json_put_words(o, "sample_had", assessment->label.had_words);
+    json_put_words(o, "tested", assessment->label.tested);
+    json_put(o, "questions", questions_json(&assessment->label));
+    json_put(o, "rig", rig_json(&assessment->rig));
+    json_put(o, "decided_at", json_number(assessment->decide));
+    json_put_words(o, "summary", assessment->summary);
+    json_put(o, "claims", claims_json(assessment));
+    json_put(o, "totals", totals_json(assessment));
+    json_put(o, "tests", lists.tests);
+    json_put(o, "capacity", lists.capacity);
+    json_put(o, "runs", lists.runs);
+    json_put(o, "phases", lists.phases);
+    json_put(o, "steps", lists.steps);
+    json_put(o, "pulse_pairs", lists.pairs);
+    json_put(o, "bursts", lists.bursts);
+    json_put(o, "differences", comparisons_json(assessment));
+    json_put(o, "peukert", peukert_json(&assessment->peukert));
+    json_put(o, "logs", lists.logs);
+    json_put(o, "columns", lists.columns);
+    json_put(o, "warnings", notices_json(assessment));
+    json_finish(o, text);
 }

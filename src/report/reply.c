@@ -2,9 +2,11 @@
 
 #include "base/nearest.h"
 #include "base/number.h"
-#include "report/explain.h"
+#include "report/account.h"
 #include "report/lines.h"
+#include "report/words.h"
 
+#include <ctype.h>
 #include <stdint.h>
 
 const struct decision *reply_find(const struct assessment *assessment, const char *claim)
@@ -23,15 +25,28 @@ static void part(const char *heading, const char *words, int width, struct text 
     lines_wrap(words, 2, width, text);
 }
 
+/* Words as a sentence of their own. */
+static void add_sentence(const char *words, struct text *line)
+{
+    if (words[0] == '\0')
+        return;
+    bool closed = words[strlen(words) - 1] == '.';
+    text_addf(line, "%s%c%s%s", line->length > 0 ? " " : "", toupper((unsigned char)words[0]), words + 1, closed ? "" : ".");
+}
+
 static void say_result(const struct decision *d, int width, struct text *text)
 {
     struct text line = TEXT_EMPTY;
-    text_addf(&line, "%s.", verdict_name(d->verdict));
+    add_sentence(verdict_name(d->verdict), &line);
     if (d->found[0] != '\0')
-        text_addf(&line, " Found: %s.", d->found);
-    if (!isnan(d->probability) && d->verdict != VERDICT_NOT_EXERCISED)
-        text_addf(&line, " Probability that the claim holds: %.3f.", d->probability);
-    text_addf(&line, " %s.", d->reason);
+        text_addf(&line, " Found: %s", d->found);
+    if (!isnan(d->probability) && d->verdict != VERDICT_NOT_EXERCISED) {
+        char p[32];
+        words_probability(d->probability, p, sizeof p);
+        text_addf(&line, ", %s that the claim holds", p);
+    }
+    text_add(&line, d->found[0] != '\0' ? "." : "");
+    add_sentence(d->reason, &line);
     part("Result", text_string(&line), width, text);
     text_free(&line);
 }
@@ -40,20 +55,21 @@ static void say_evidence(const struct assessment *assessment, const struct decis
 {
     struct text line = TEXT_EMPTY;
     if (d->record == SIZE_MAX) {
-        text_add(&line, d->verdict == VERDICT_NOT_TESTED ? "None: nothing was done that bears on it." : d->reason);
+        add_sentence(d->verdict == VERDICT_NOT_TESTED ? "none: nothing was done that bears on it" : d->reason, &line);
     } else {
         const struct record *record = &assessment->records[d->record];
         const struct findings *f = &record->findings;
         if (record->by_eye)
-            text_addf(&line, "%zu instants read by eye (%s).", record->sightings.count, record->path);
+            text_addf(&line, "%zu instants read by eye (%s).", record->sightings.count, account_file(record->path));
         else
-            text_addf(&line, "%zu readings, one every %.3g s (%s).", record->log.series.count, f->period_s, record->path);
+            text_addf(&line, "%zu readings, one every %.3g s (%s).", record->log.series.count, f->period_s,
+                      account_file(record->path));
         text_addf(&line, " Rig: %s; volts %s, amps %s.", assessment->rig.name,
                   assessment->rig.of[CHANNEL_VOLTAGE].as_printed, assessment->rig.of[CHANNEL_CURRENT].as_printed);
         if (f->has_test)
             text_addf(&line, " The discharge ended: %s.", ended_by_name(f->runs[f->test_last_run].ended.by));
         if (f->tally_ah.present)
-            text_addf(&line, " %s", f->tally_ah.words);
+            add_sentence(f->tally_ah.words, &line);
     }
     part("Evidence", text_string(&line), width, text);
     text_free(&line);
@@ -61,50 +77,46 @@ static void say_evidence(const struct assessment *assessment, const struct decis
 
 static void say_doubt(const struct decision *d, int width, struct text *text)
 {
-    if (!measure_known(&d->measured) || d->measured.count == 0) {
-        part("Largest doubt", measure_known(&d->measured) ? "The statement rests on what somebody saw." : d->measured.why,
-             width, text);
-        return;
-    }
-    int order[MEASURE_PARTS];
-    double share[MEASURE_PARTS];
-    budget_order(&d->measured, order, share);
-    const struct part *p = &d->measured.parts[order[0]];
-    char line[400];
-    snprintf(line, sizeof line, "%s: %.0f %% of the variance.%s%s",
-             p->what != NULL && p->what[0] != '\0' ? p->what : cause_name(p->cause), 100 * share[0],
-             p->remedy != NULL && p->remedy[0] != '\0' ? " What would shrink it: " : "",
-             p->remedy != NULL ? p->remedy : "");
-    part("Largest doubt", line, width, text);
+    struct text largest = TEXT_EMPTY, line = TEXT_EMPTY;
+    account_largest(&d->measured, &largest);
+    add_sentence(d->verdict == VERDICT_NOT_EXERCISED ? "whether the claim holds where the test did not go"
+                 : d->verdict == VERDICT_NOT_TESTED  ? "everything: nothing was done that bears on it"
+                 : largest.length > 0                ? largest.s
+                                                     : "it rests on what somebody saw",
+                 &line);
+    part("Largest doubt", text_string(&line), width, text);
+    text_free(&largest);
+    text_free(&line);
 }
 
 /* By how much the value would have to be wrong to change the verdict. */
+static void say_margin(const struct decision *d, struct text *line)
+{
+    const struct measure *m = &d->measured;
+    double margin = claim_limit(d->claim, m->value) - m->value, share = fabs(margin / m->value);
+    char by[32];
+    number_print(100 * share, 10 * share, by, sizeof by);
+    text_addf(line, "Evidence that the measured value is wrong by %s %%, too %s", by, margin > 0 ? "low" : "high");
+    if (m->u > 0)
+        text_addf(line, ": %.1f times its standard uncertainty", fabs(margin / m->u));
+    text_add(line, "; or a second sample, or a better rig, that comes out on the other side. The readings are published: "
+                   "anybody can recompute this.");
+}
+
 static void say_overturn(const struct decision *d, int width, struct text *text)
 {
-    char line[500];
-    const struct measure *m = &d->measured;
-    if ((d->verdict == VERDICT_MET || d->verdict == VERDICT_NOT_MET) && measure_known(m) && m->count > 0 &&
-        !isnan(d->claim->stated)) {
-        double margin = d->claim->stated - m->value;
-        char by[32], largest[200] = "";
-        number_print(100 * fabs(margin / m->value), fabs(margin / m->value) * 10, by, sizeof by);
-        int order[MEASURE_PARTS];
-        double share[MEASURE_PARTS];
-        budget_order(m, order, share);
-        const struct part *p = &m->parts[order[0]];
-        if (p->u != 0)
-            snprintf(largest, sizeof largest, ", which is %.1f times the standard uncertainty of its largest contribution",
-                     fabs(margin / p->u));
-        snprintf(line, sizeof line,
-                 "Evidence that the measured value is wrong by %s %% %s%s; or a repeat on a second sample or a better "
-                 "rig that comes out on the other side. The readings are published: anybody can recompute this.",
-                 by, margin > 0 ? "(too low)" : "(too high)", largest);
-    } else if (d->would_decide[0] != '\0') {
-        snprintf(line, sizeof line, "It is open as it stands. What would settle it: %s.", d->would_decide);
-    } else {
-        snprintf(line, sizeof line, "A test of it: this one says nothing either way.");
-    }
-    part("What would overturn it", line, width, text);
+    struct text line = TEXT_EMPTY;
+    bool decided = d->verdict == VERDICT_MET || d->verdict == VERDICT_NOT_MET;
+    if (decided && measure_known(&d->measured) && !isnan(d->claim->stated))
+        say_margin(d, &line);
+    else if (decided)
+        text_add(&line, "A film, or a second witness, that shows it otherwise.");
+    else if (d->would_decide[0] != '\0')
+        text_addf(&line, "It is open as it stands. What would settle it: %s.", d->would_decide);
+    else
+        text_add(&line, "A test of it: this one says nothing either way.");
+    part("What would overturn it", text_string(&line), width, text);
+    text_free(&line);
 }
 
 enum status reply_card(const struct assessment *assessment, const char *claim, int width, struct text *text,

@@ -1,0 +1,67 @@
+#include "report/json_parts.h"
+
+#include "report/json.h"
+
+json_t *json_number(double value)
+{
+    return isfinite(value) ? json_real(value) : json_null();
+}
+
+void json_put(json_t *object, const char *key, json_t *value)
+{
+    json_object_set_new(object, key, value);
+}
+
+/* Logs and paths may hold anything: a byte that is no UTF-8 becomes U+FFFD. */
+json_t *json_words(const char *value)
+{
+    struct text good = TEXT_EMPTY;
+    struct span rest = span_of(value);
+    while (rest.n > 0) {
+        size_t n = span_bad_utf8(rest);
+        text_add_bytes(&good, rest.p, n);
+        if (n < rest.n)
+            text_add(&good, "\xEF\xBF\xBD"), n++;
+        rest.p += n, rest.n -= n;
+    }
+    json_t *text = json_string(text_string(&good));
+    text_free(&good);
+    return text;
+}
+
+void json_put_words(json_t *object, const char *key, const char *value)
+{
+    json_put(object, key, json_words(value));
+}
+
+json_t *json_measure(const struct measure *m)
+{
+    json_t *o = json_object();
+    json_put(o, "value", json_number(m->value));
+    json_put(o, "standard_uncertainty", json_number(m->u));
+    if (!measure_known(m)) {
+        json_put_words(o, "cannot_tell", m->why);
+        return o;
+    }
+    json_put(o, "low", json_number(m->lo));
+    json_put(o, "high", json_number(m->hi));
+    json_put(o, "degrees_of_freedom", json_number(m->dof));
+    return o;
+}
+
+void json_head(json_t *o)
+{
+    json_put_words(o, "program", "rundown");
+    json_put_words(o, "version", RUNDOWN_VERSION);
+    json_put(o, "form", json_integer(JSON_FORM));
+}
+
+/* Writes the document and lets it go. */
+void json_finish(json_t *o, struct text *text)
+{
+    char *dump = json_dumps(o, JSON_INDENT(1) | JSON_REAL_PRECISION(12));
+    text_add(text, dump != NULL ? dump : "null");
+    text_add(text, "\n");
+    free(dump);
+    json_decref(o);
+}
