@@ -22,4 +22,4 @@ done
 # A claim may be written as it is shown.
 # shellcheck disable=SC2086
 run 0 assess "$demo/hut-pack.log.csv" $papers --reply "Peak current"
-has out "not exercised" "200 A for 5 s"
+has out "Not exercised" "200 A for 5 s"
