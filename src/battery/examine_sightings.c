@@ -220,8 +220,12 @@ enum status examine_sightings(const struct sightings *sightings, const struct ri
         course.cells = find_cells(&course);
         sight_phases(&course);
         sight_laws(&course);
+        sight_lay_out(&course);
+        for (int pass = 0; pass < 2; pass++) { /* the second time durations show where the volts bend */
+            sight_carry(&course);
+            sight_order(&course);
+        }
         sight_carry(&course);
-        sight_order(&course);
         measure_phases(&course);
         for (size_t k = 0; k < findings.run_count; k++)
             measure_run(&course, &findings.runs[k]);

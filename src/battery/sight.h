@@ -79,7 +79,10 @@ struct leg {
     size_t phase;
     double duration_s;
     bool timed;    /* the duration is from one clock */
-    bool bounded;  /* it is, or follows from tallies */
+    bool bounded;  /* it is, or follows from tallies, or from the volts on their way to empty */
+    double longest_s; /* what the volts on their way to empty allow a leg that ends a discharge */
+    double open_s; /* half-width of a duration that nothing but these volts bounds */
+    double split_s; /* and of what the charge between tallies leaves open, told once for the legs between */
     double amps[LAWS], watts[LAWS]; /* means, in the middle of what is possible; magnitudes */
     double amps_half[LAWS], watts_half[LAWS];
     double v_lo, v_hi; /* bounds of the mean volts; NaN without volts */
@@ -91,6 +94,7 @@ struct change {
     long leg_before, leg_after; /* NO_NODE where nothing flowed */
     double at_s, half_s;
     bool timed;
+    bool told; /* by a mark, so that it is no more likely at the ends of what is possible */
 };
 
 struct course {

@@ -1,6 +1,7 @@
 #include "battery/sight_amount.h"
 
 #include "base/memory.h"
+#include "battery/sight_carry.h"
 #include "battery/sight_sum.h"
 #include "battery/sight_tally.h"
 #include "numeric/budget.h"
@@ -78,6 +79,16 @@ static void add_clock(const struct course *course, double value, struct measure 
               rig_source(course->rig, CHANNEL_VOLTAGE, ERROR_CLOCK), "the clock", "a better clock");
 }
 
+/* A change that nobody saw has often just happened when the next reading is taken, or follows close on
+ * the one before: the ends of what is possible are likelier than its middle. */
+static void add_unseen(const struct widths *widths, double factor, struct measure *measure)
+{
+    static const char *const what = "a change of load that nobody saw", *const remedy = "a line just after each change";
+    for (int k = 0; k < 2; k++)
+        add(measure, CAUSE_STEP_INSTANTS, SHAPE_ARCSINE, factor * widths->widest[k] / sqrt(2), 0, what, remedy);
+    add(measure, CAUSE_STEP_INSTANTS, SHAPE_NORMAL, factor * sqrt(1.5 * widths->rest_u2), 0, what, remedy);
+}
+
 /* What the legs leave open. */
 static void add_open(const struct course *course, const struct sight_sum *sum, bool energy, struct measure *measure)
 {
@@ -93,6 +104,7 @@ static void add_open(const struct course *course, const struct sight_sum *sum, b
                 "more lines where the volts fall fast", measure);
     widths_part(energy ? &sum->step_j : &sum->step_c, CAUSE_STEP_INSTANTS, 1 / 3600.0,
                 "when exactly the load changed", "a line just before and after each change", measure);
+    add_unseen(energy ? &sum->unseen_j : &sum->unseen_c, 1 / 3600.0, measure);
 }
 
 static void add_leads(const struct course *course, const struct sight_sum *sum, struct measure *wh)
@@ -199,7 +211,7 @@ static void find_tallied(const struct course *course, enum channel tally, size_t
 
 /* Closed: the tally along its chains and the law outside them. */
 static struct measure by_tally(const struct course *course, const struct tallied *tallied, enum channel tally,
-                               size_t first, size_t end)
+                               size_t first, size_t end, const struct sight_sum *all)
 {
     bool energy = tally == CHANNEL_ENERGY_TALLY;
     if (tallied->count == 0)
@@ -209,73 +221,122 @@ static struct measure by_tally(const struct course *course, const struct tallied
     struct measure rest = by_law(course, &outside, energy);
     struct measure whole = measure_sum(&gain, 1, &rest, 1);
     if (energy && measure_known(&whole)) {
-        struct sight_sum all = sight_sum(course, first, end, NULL);
-        add_leads(course, &all, &whole);
+        add_leads(course, all, &whole);
     }
     budget_close(&whole);
     return whole;
 }
 
-/* Charge of the legs between two neighbouring nodes with a tally, by the tally, so that it adds up; the
- * sum of what the law says where there is no tally. Returns what the split between phases leaves open of
- * the energy, J. */
-static double share_charge(const struct course *course, const struct chain *chain, double *charge_c)
+/* What volts the charge of each leg had. */
+struct charged {
+    double charge_c, v, v_half;
+};
+
+/* Legs first…end - 1 lie between two readings of the charge tally: their charge adds up to `gain_c`. Where
+ * several of them have no clock, how far each reached is not known, and together they are one. */
+static void take_gain(const struct course *course, size_t x, size_t y, double gain_c, struct charged *legs)
 {
-    double open = 0;
+    size_t first = course->position[x], end = course->position[y], untimed = 0, some = first;
+    double sum = 0, open_c = 0, lo = INFINITY, hi = -INFINITY;
+    for (size_t k = first; k < end; k++)
+        sum += legs[k].charge_c;
+    for (size_t k = first; k < end; k++) {
+        const struct leg *leg = &course->leg[k];
+        legs[k].charge_c *= sum > 0 ? gain_c / sum : 0;
+        if (leg->timed)
+            continue;
+        untimed++;
+        some = k;
+        open_c += legs[k].charge_c;
+        lo = fmin(lo, leg->v_lo);
+        hi = fmax(hi, leg->v_hi);
+    }
+    if (untimed < 2)
+        return;
+    if (course->phase_of[x] == course->phase_of[y] && untimed == end - first) {
+        struct leg whole = sight_leg_between(course, x, y);
+        lo = whole.v_lo, hi = whole.v_hi;
+    }
+    for (size_t k = first; k < end; k++)
+        if (!course->leg[k].timed)
+            legs[k].charge_c = 0;
+    legs[some] = (struct charged){open_c, (lo + hi) / 2, (hi - lo) / 2};
+}
+
+static void take_chain(const struct course *course, const struct chain *chain, struct charged *legs)
+{
     size_t last = chain->from;
     for (size_t k = last + 1; k <= chain->to; k++) {
         const struct seen *seen = &course_node(course, k)->of[CHANNEL_CHARGE_TALLY];
         if (!is_seen(seen))
             continue;
-        double gain = fabs(seen->value - course_node(course, last)->of[CHANNEL_CHARGE_TALLY].value) * 3600;
-        double sum = 0, lo = INFINITY, hi = 0, half;
-        size_t a = course->position[last], b = course->position[k], untimed = 0;
-        for (size_t j = a; j < b; j++)
-            sum += sum_middle(course, course->leg[j].amps, &half) * course->leg[j].duration_s;
-        for (size_t j = a; j < b; j++) {
-            const struct leg *leg = &course->leg[j];
-            charge_c[j] = sum > 0 ? gain * sum_middle(course, leg->amps, &half) * leg->duration_s / sum : 0;
-            if (leg->timed)
-                continue;
-            untimed += j == a || leg->phase != course->leg[j - 1].phase;
-            lo = fmin(lo, (leg->v_lo + leg->v_hi) / 2);
-            hi = fmax(hi, (leg->v_lo + leg->v_hi) / 2);
-        }
-        open = fmax(open, untimed > 1 ? (hi - lo) / 2 * gain : 0);
+        double before = course_node(course, last)->of[CHANNEL_CHARGE_TALLY].value;
+        take_gain(course, last, k, fabs(seen->value - before) * 3600, legs);
         last = k;
     }
-    return open;
 }
 
-/* Closed: mean volts of each leg times its charge by the charge tally. */
-static struct measure by_volts(const struct course *course, const struct tallied *tallied, size_t first, size_t end)
+/* Standard uncertainty, V, of weights that are not quite known. */
+static double weights_u(const struct course *course, const struct charged *legs, size_t first, size_t end, double mean_v,
+                        double total_c)
 {
-    if (tallied->count == 0)
-        return measure_unknown("no two readings of the charge tally stand together");
-    double *charge_c = memory_get((end + 1) * sizeof *charge_c), energy = 0, total = 0, half;
-    struct widths gap = {{0, 0}, 0};
-    for (size_t k = first; k < end; k++)
-        charge_c[k] = sum_middle(course, course->leg[k].amps, &half) * course->leg[k].duration_s;
-    for (size_t k = 0; k < tallied->count; k++)
-        widths_add(&gap, share_charge(course, &tallied->chain[k], charge_c));
+    double u2 = 0;
     for (size_t k = first; k < end; k++) {
         const struct leg *leg = &course->leg[k];
-        energy += (leg->v_lo + leg->v_hi) / 2 * charge_c[k];
-        total += charge_c[k];
-        widths_add(&gap, (leg->v_hi - leg->v_lo) / 2 * charge_c[k]);
+        const struct level *level = &course->load[course->class_of[leg->phase]].level[0];
+        double off = (legs[k].v - mean_v) / total_c;
+        u2 += pow(off * legs[k].charge_c, 2) * (level->u * level->u + level->wander * level->wander);
+        u2 += pow(off * leg->amps[0] * leg->open_s, 2) / 2;
     }
-    free(charge_c);
-    struct measure ah = by_tally(course, tallied, CHANNEL_CHARGE_TALLY, first, end);
-    if (!measure_known(&ah))
-        return ah;
-    if (isnan(energy) || !(total > 0))
-        return measure_unknown("no volts were read while the load stood");
-    struct measure wh = measure_scale(&ah, energy / total);
-    add_voltage(course, wh.value, ah.value, &wh);
-    widths_part(&gap, CAUSE_GAP, 1 / 3600.0, "the volts between the readings", "more lines where the volts fall fast",
-                &wh);
-    struct sight_sum all = sight_sum(course, first, end, NULL);
-    add_leads(course, &all, &wh);
+    return sqrt(u2);
+}
+
+/* Closed: the volts of the legs weighted with their charge, by the charge tally where there is one, else by
+ * the load law. */
+static struct measure volts_by_charge(const struct course *course, const struct tallied *tallied, size_t first,
+                                      size_t end)
+{
+    struct charged *legs = memory_get((end + 1) * sizeof *legs);
+    struct widths gap = {{0, 0}, 0};
+    double energy = 0, total = 0, half;
+    for (size_t k = first; k < end; k++) {
+        const struct leg *leg = &course->leg[k];
+        legs[k] = (struct charged){sum_middle(course, leg->amps, &half) * leg->duration_s, (leg->v_lo + leg->v_hi) / 2,
+                                   (leg->v_hi - leg->v_lo) / 2};
+        total += leg->bounded ? 0 : NAN;
+    }
+    for (size_t k = 0; k < tallied->count; k++)
+        take_chain(course, &tallied->chain[k], legs);
+    for (size_t k = first; k < end; k++) {
+        energy += legs[k].v * legs[k].charge_c;
+        total += legs[k].charge_c;
+        widths_add(&gap, legs[k].v_half * legs[k].charge_c);
+    }
+    struct measure v = isnan(total) ? measure_unknown("nothing tells how long a stretch between two readings lasted")
+                       : total > 0 && !isnan(energy)
+                           ? measure_of(energy / total)
+                           : measure_unknown("no volts were read while the load stood");
+    if (measure_known(&v)) {
+        add_voltage(course, v.value, 1, &v);
+        widths_part(&gap, CAUSE_GAP, 1 / total, "the volts between the readings", "more lines where the volts fall fast",
+                    &v);
+        add(&v, CAUSE_LOAD_LAW, SHAPE_NORMAL, weights_u(course, legs, first, end, v.value, total), 0,
+            "the charge between the readings", type_more);
+        budget_close(&v);
+    }
+    free(legs);
+    return v;
+}
+
+/* Closed: those volts times the charge by the charge tally. */
+static struct measure by_volts(const struct course *course, const struct measure *ah, const struct measure *volts,
+                               const struct sight_sum *all)
+{
+    if (!measure_known(ah) || !measure_known(volts))
+        return measure_known(ah) ? *volts : *ah;
+    struct measure wh = measure_sum(ah, volts->value, volts, ah->value);
+    wh.value = ah->value * volts->value;
+    add_leads(course, all, &wh);
     budget_close(&wh);
     return wh;
 }
@@ -287,9 +348,9 @@ static const struct measure *closer(const struct measure *a, const struct measur
     return a->u <= b->u ? a : b;
 }
 
-static struct measure mean_volts(const struct sight_amounts *amounts)
+/* Energy over charge; what both share cancels. Good where two tallies counted both. */
+static struct measure volts_by_ratio(const struct measure *q, const struct measure *e)
 {
-    const struct measure *q = &amounts->charge_ah, *e = &amounts->energy_wh;
     if (!measure_known(q) || !measure_known(e))
         return measure_known(q) ? *e : *q;
     if (!(q->value > 0))
@@ -304,23 +365,21 @@ static struct measure mean_volts(const struct sight_amounts *amounts)
  * tally and amps share it. */
 static void add_untimed(const struct course *course, size_t first, size_t end, struct measure *s)
 {
-    double charge = 0, slow = INFINITY, fast = 0, seconds = 0, u2 = 0;
+    double seconds = 0, level2 = 0;
+    struct widths gap = {{0, 0}, 0};
     for (size_t k = first; k < end; k++) {
         const struct leg *leg = &course->leg[k];
-        if (leg->timed)
+        add(s, CAUSE_GAP, SHAPE_ARCSINE, leg->open_s / sqrt(2), 0, "time not seen, from the volts on their way to empty",
+            "a time beside each line");
+        if (leg->timed || leg->open_s > 0)
             continue;
         const struct level *level = &course->load[course->class_of[leg->phase]].level[0];
         seconds += leg->duration_s;
-        charge += leg->amps[0] * leg->duration_s;
-        slow = fmin(slow, leg->amps[0] - leg->amps_half[0]);
-        fast = fmax(fast, leg->amps[0] + leg->amps_half[0]);
-        u2 += pow(leg->duration_s * level->u, 2);
+        level2 += pow(leg->duration_s, 2) * (level->u * level->u + level->wander * level->wander);
+        widths_add(&gap, leg->split_s);
     }
-    if (!(charge > 0))
-        return;
-    add_bound(s, CAUSE_GAP, (charge / slow - charge / fast) / 2, 0, "time not seen, from charge and amps",
-              "a time beside each line");
-    add(s, CAUSE_RESOLUTION, SHAPE_NORMAL, sqrt(u2), 0, "the amps that the time is told from", "");
+    widths_part(&gap, CAUSE_GAP, 1, "time not seen, from charge and amps", "a time beside each line", s);
+    add(s, CAUSE_RESOLUTION, SHAPE_NORMAL, sqrt(level2), 0, "the amps that the time is told from", "");
     if (!course->rig->tally_shares_meter)
         add_current(course, seconds, 0, s);
 }
@@ -339,8 +398,9 @@ static struct measure duration_of(const struct course *course, size_t first, siz
         const struct change *change = &course->change[k];
         bool begins = change->leg_after == (long)first, ends = change->leg_before + 1 == (long)end;
         if (change->timed && (begins || ends))
-            add_bound(&s, CAUSE_STEP_INSTANTS, change->half_s, 0, begins ? "when it began" : "when it ended",
-                      "a line just before and after");
+            add(&s, CAUSE_STEP_INSTANTS, change->told ? SHAPE_RECTANGULAR : SHAPE_ARCSINE,
+                change->half_s / sqrt(change->told ? 3 : 2), 0, begins ? "when it began" : "when it ended",
+                "a line just before and after");
     }
     add_untimed(course, first, end, &s);
     add_clock(course, seconds, &s);
@@ -374,12 +434,14 @@ void sight_amounts(const struct course *course, size_t first, size_t end, struct
         add_leads(course, &sum, &ret->integral_wh);
     budget_close(&ret->integral_ah);
     budget_close(&ret->integral_wh);
-    ret->tally_ah = by_tally(course, &charge, CHANNEL_CHARGE_TALLY, first, end);
-    ret->tally_wh = by_tally(course, &energy, CHANNEL_ENERGY_TALLY, first, end);
-    struct measure by_dq = by_volts(course, &charge, first, end);
+    ret->tally_ah = by_tally(course, &charge, CHANNEL_CHARGE_TALLY, first, end, &sum);
+    ret->tally_wh = by_tally(course, &energy, CHANNEL_ENERGY_TALLY, first, end, &sum);
+    struct measure volts = volts_by_charge(course, &charge, first, end);
+    struct measure by_charge = by_volts(course, &ret->tally_ah, &volts, &sum);
+    struct measure ratio = volts_by_ratio(&ret->tally_ah, &ret->tally_wh);
     ret->charge_ah = *closer(&ret->tally_ah, &ret->integral_ah);
-    ret->energy_wh = *closer(closer(&ret->tally_wh, &ret->integral_wh), &by_dq);
-    ret->mean_v = mean_volts(ret);
+    ret->energy_wh = *closer(closer(&ret->tally_wh, &ret->integral_wh), &by_charge);
+    ret->mean_v = *closer(&volts, &ratio);
     ret->duration_s = duration_of(course, first, end);
     free(in);
     free(in_wh);

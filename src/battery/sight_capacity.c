@@ -3,6 +3,8 @@
 #include "base/memory.h"
 #include "battery/capacity.h"
 #include "battery/sight_amount.h"
+#include "battery/sight_carry.h"
+#include "battery/sight_path.h"
 #include "numeric/budget.h"
 
 /* Two nodes between which the volts came down to a level. */
@@ -19,6 +21,21 @@ static bool counts(const struct course *course, size_t node, size_t first, size_
     return at >= first && at <= end && of->kind == RUN_DISCHARGE && !of->pulse && course->volts[node].value > 0;
 }
 
+/* Whether what had flowed by a node is known: by a clock, or by a tally at the node itself. */
+static bool is_counted(const struct course *course, size_t node, size_t first)
+{
+    if (is_seen(&course_node(course, node)->of[CHANNEL_CHARGE_TALLY]))
+        return true;
+    for (size_t k = course->position[node]; k-- > first;) {
+        const struct leg *leg = &course->leg[k];
+        if (!leg->timed)
+            return false;
+        if (leg->a != NO_NODE && is_seen(&course_node(course, (size_t)leg->a)->of[CHANNEL_CHARGE_TALLY]))
+            return true;
+    }
+    return true;
+}
+
 static struct bracket find_bracket(const struct course *course, size_t first, size_t end, double level)
 {
     struct bracket bracket = {.above = SIZE_MAX, .lowest_v = NAN};
@@ -27,6 +44,8 @@ static struct bracket find_bracket(const struct course *course, size_t first, si
             continue;
         double v = course->volts[k].value;
         bracket.lowest_v = v < bracket.lowest_v || isnan(bracket.lowest_v) ? v : bracket.lowest_v;
+        if (!is_counted(course, k, first))
+            continue;
         if (v > level) {
             bracket.above = k;
         } else if (bracket.above != SIZE_MAX) {
@@ -37,17 +56,24 @@ static struct bracket find_bracket(const struct course *course, size_t first, si
     return bracket;
 }
 
-/* Somewhere between the two, evenly; `per_volt` of the measure's unit passes while the volts fall by one. */
+/* Part of the way from one to the other, between `first` and `last`; `per_volt` of the measure's unit passes
+ * while the volts fall by one. */
+struct fall {
+    double first, last, per_volt;
+};
+
 static struct measure between(const struct course *course, const struct measure *above, const struct measure *below,
-                              double level, double per_volt)
+                              double level, const struct fall *fall)
 {
-    struct measure middle = measure_sum(above, 0.5, below, 0.5);
+    double share = (fall->first + fall->last) / 2, per_volt = fall->per_volt;
+    struct measure middle = measure_sum(above, 1 - share, below, share);
     if (!measure_known(&middle))
         return middle;
     const struct rig *rig = course->rig;
     const struct accuracy *volts = &rig->of[CHANNEL_VOLTAGE];
     const struct part parts[] = {
-        {CAUSE_GAP, SHAPE_RECTANGULAR, (below->value - above->value) / 2 / sqrt(3), INFINITY, 0,
+        {CAUSE_GAP, SHAPE_RECTANGULAR,
+         (below->value - above->value) * (fall->last - fall->first) / 2 / sqrt(3), INFINITY, 0,
          "when the volts came down to the cut-off, between two readings", "more lines where the volts fall fast"},
         {CAUSE_GAIN_VOLTAGE, SHAPE_RECTANGULAR, per_volt * level * volts->gain / sqrt(3), INFINITY,
          rig_source(rig, CHANNEL_VOLTAGE, ERROR_GAIN), "gain of the voltage channel at the cut-off", "a better voltmeter"},
@@ -59,6 +85,16 @@ static struct measure between(const struct course *course, const struct measure 
         measure_part(&middle, parts[k]);
     budget_close(&middle);
     return middle;
+}
+
+static struct fall fall_between(const struct course *course, const struct bracket *bracket, double level)
+{
+    struct fall fall = {.first = 0, .last = 1};
+    if (course->phase_of[bracket->above] == course->phase_of[bracket->below]) {
+        struct leg leg = sight_leg_between(course, bracket->above, bracket->below);
+        sight_fall(course, &leg, level, &fall.first, &fall.last);
+    }
+    return fall;
 }
 
 static struct capacity capacity_at(const struct course *course, size_t first, size_t end, double cut_off_v)
@@ -78,12 +114,15 @@ static struct capacity capacity_at(const struct course *course, size_t first, si
     struct sight_amounts above, below;
     sight_amounts(course, first, course->position[bracket.above], &above);
     sight_amounts(course, first, course->position[bracket.below], &below);
+    struct fall fall = fall_between(course, &bracket, level);
     double dv = course->volts[bracket.above].value - course->volts[bracket.below].value;
-    double dq = below.charge_ah.value - above.charge_ah.value;
+    fall.per_volt = (below.charge_ah.value - above.charge_ah.value) / dv;
     capacity.reached = true;
-    capacity.at_s = (course_node(course, bracket.above)->at_s + course_node(course, bracket.below)->at_s) / 2;
-    capacity.charge_ah = between(course, &above.charge_ah, &below.charge_ah, level, dq / dv);
-    capacity.energy_wh = between(course, &above.energy_wh, &below.energy_wh, level, dq / dv * level);
+    double above_s = course_node(course, bracket.above)->at_s, below_s = course_node(course, bracket.below)->at_s;
+    capacity.at_s = above_s + (below_s - above_s) * (fall.first + fall.last) / 2;
+    capacity.charge_ah = between(course, &above.charge_ah, &below.charge_ah, level, &fall);
+    fall.per_volt *= level;
+    capacity.energy_wh = between(course, &above.energy_wh, &below.energy_wh, level, &fall);
     return capacity;
 }
 

@@ -1,5 +1,7 @@
 #include "battery/sight_order.h"
 
+#include "battery/sight_carry.h"
+
 static bool one_clock(const struct sight *a, const struct sight *b)
 {
     return a->clock >= 0 && a->clock == b->clock;
@@ -32,11 +34,12 @@ static void place_untimed(struct course *course)
 
 struct window {
     double lo, hi;
+    bool told;
 };
 
 static struct window narrowed(struct window window, double lo, double hi)
 {
-    struct window one = {fmax(window.lo, lo), fmin(window.hi, hi)};
+    struct window one = {fmax(window.lo, lo), fmin(window.hi, hi), true};
     return one.lo <= one.hi ? one : window;
 }
 
@@ -52,11 +55,14 @@ static bool tells_of_next(const struct course *course, size_t node)
     return goes_on && sight->says & SAYS_EVENT;
 }
 
-/* When the load changed between nodes i and j, on their clock. */
-static struct window find_window(const struct course *course, size_t i, size_t j)
+/* When the load changed between two nodes, on their clock. */
+static struct window find_window(const struct course *course, const struct change *change)
 {
+    size_t i = (size_t)change->before, j = (size_t)change->after;
     const struct sight *before = course_node(course, i), *after = course_node(course, j);
-    struct window window = {before->t_s - before->t_half_s, after->t_s + after->t_half_s};
+    struct window window = {before->t_s - before->t_half_s, after->t_s + after->t_half_s, false};
+    if (change->leg_before != NO_NODE)
+        window.hi = fmin(window.hi, before->t_s + before->t_half_s + course->leg[change->leg_before].longest_s);
     if (after->says & SAYS_EVENT)
         return narrowed(window, after->t_s - MARK_SLACK_S, after->t_s + after->t_half_s);
     for (size_t k = course->node[i] + 1; k < course->node[j]; k++) {
@@ -77,13 +83,32 @@ static void set_half_leg(struct course *course, long leg, double duration_s)
     course->leg[leg].timed = course->leg[leg].bounded = true;
 }
 
+/* No clock and, so far, no tally; the volts on their way to empty may bound what came after the last node. */
+static void open_half_leg(struct course *course, const struct change *change)
+{
+    long half[] = {change->leg_before, change->leg_after};
+    for (int k = 0; k < 2; k++)
+        if (half[k] != NO_NODE) {
+            struct leg *leg = &course->leg[half[k]];
+            leg->timed = leg->bounded = false;
+            leg->duration_s = leg->open_s = 0;
+        }
+    if (change->leg_before == NO_NODE || change->leg_after != NO_NODE)
+        return;
+    struct leg *leg = &course->leg[change->leg_before];
+    if (isinf(leg->longest_s))
+        return;
+    leg->bounded = true;
+    leg->duration_s = leg->open_s = leg->longest_s / 2;
+}
+
 /* at_s is on the clock of its nodes for now. */
 static void time_change(struct course *course, struct change *change)
 {
     if (change->before == NO_NODE || change->after == NO_NODE) {
         const struct sight *only = course_node(course, (size_t)(change->before == NO_NODE ? change->after : change->before));
         *change = (struct change){change->before, change->after, change->leg_before, change->leg_after,
-                              only->t_s, only->t_half_s, true};
+                              only->t_s, only->t_half_s, true, true};
         set_half_leg(course, change->leg_before, 0);
         set_half_leg(course, change->leg_after, 0);
         return;
@@ -91,11 +116,14 @@ static void time_change(struct course *course, struct change *change)
     const struct sight *before = course_node(course, (size_t)change->before),
                        *after = course_node(course, (size_t)change->after);
     change->timed = one_clock(before, after);
-    if (!change->timed)
+    if (!change->timed) {
+        open_half_leg(course, change);
         return;
-    struct window window = find_window(course, (size_t)change->before, (size_t)change->after);
+    }
+    struct window window = find_window(course, change);
     change->at_s = fmin(fmax((window.lo + window.hi) / 2, before->t_s), after->t_s);
     change->half_s = (window.hi - window.lo) / 2;
+    change->told = window.told;
     set_half_leg(course, change->leg_before, change->at_s - before->t_s);
     set_half_leg(course, change->leg_after, after->t_s - change->at_s);
 }
@@ -114,37 +142,87 @@ static void time_legs(struct course *course)
         time_change(course, &course->change[k]);
 }
 
-/* Rates of a tally: amps for Ah, watts for Wh. */
-static double rate_of(const struct leg *leg, enum channel tally)
+/* Mean rate of a leg and its half-width: amps for an Ah tally, watts for one of Wh. */
+static double rate_of(const struct leg *leg, enum channel tally, double *ret_half)
 {
+    *ret_half = tally == CHANNEL_CHARGE_TALLY ? leg->amps_half[0] : leg->watts_half[0];
     return tally == CHANNEL_CHARGE_TALLY ? leg->amps[0] : leg->watts[0];
 }
 
-/* Shares the tally's gain between two nodes out among the legs without a clock: evenly among the phases,
- * evenly among the legs of a phase. */
-static void share_out(struct course *course, enum channel tally, size_t x, size_t y)
+/* The legs without a clock between two nodes with a tally. */
+struct untimed {
+    size_t first, end;  /* of all legs between */
+    size_t legs, phases;
+    double slow, fast;  /* rates at which they can have counted */
+    double left;        /* of the tally's gain, A·s or W·s */
+};
+
+static void take_rate(const struct leg *leg, enum channel tally, struct untimed *untimed)
+{
+    double half, rate = rate_of(leg, tally, &half);
+    untimed->slow = fmin(untimed->slow, rate - half);
+    untimed->fast = fmax(untimed->fast, rate + half);
+}
+
+static struct untimed find_untimed(const struct course *course, enum channel tally, size_t x, size_t y)
 {
     const struct seen *from = &course_node(course, x)->of[tally], *to = &course_node(course, y)->of[tally];
-    double left = fabs(to->value - from->value) * 3600;
-    size_t first = course->position[x], end = course->position[y], phases = 0, last_phase = SIZE_MAX;
-    for (size_t k = first; k < end; k++) {
+    struct untimed found = {.first = course->position[x],
+                            .end = course->position[y],
+                            .slow = INFINITY,
+                            .left = fabs(to->value - from->value) * 3600};
+    size_t last_phase = SIZE_MAX;
+    double half;
+    for (size_t k = found.first; k < found.end; k++) {
         const struct leg *leg = &course->leg[k];
         if (leg->timed) {
-            left -= rate_of(leg, tally) * leg->duration_s;
-        } else if (leg->phase != last_phase) {
-            phases++;
-            last_phase = leg->phase;
-        }
-    }
-    for (size_t k = first; k < end; k++) {
-        struct leg *leg = &course->leg[k];
-        if (leg->timed || !(rate_of(leg, tally) > 0))
+            found.left -= rate_of(leg, tally, &half) * leg->duration_s;
             continue;
-        size_t mates = 0;
-        for (size_t j = first; j < end; j++)
-            mates += !course->leg[j].timed && course->leg[j].phase == leg->phase;
-        leg->duration_s = fmax(0, left) / (double)(phases * mates) / rate_of(leg, tally);
+        }
+        found.legs++;
+        found.phases += leg->phase != last_phase;
+        last_phase = leg->phase;
+        take_rate(leg, tally, &found);
+    }
+    found.left = fmax(0, found.left);
+    bool one_load = course->phase_of[x] == course->phase_of[y] && found.legs == found.end - found.first;
+    if (one_load && found.legs > 1) { /* how far each of them reached is not known: together they are one */
+        struct leg whole = sight_leg_between(course, x, y);
+        found.slow = INFINITY;
+        found.fast = 0;
+        take_rate(&whole, tally, &found);
+    }
+    return found;
+}
+
+/* A first guess: the tally's gain, evenly among the phases, evenly among the legs of a phase. */
+static double even_share_s(const struct course *course, enum channel tally, const struct untimed *untimed, size_t leg)
+{
+    double mates = 0, half;
+    for (size_t k = untimed->first; k < untimed->end; k++)
+        mates += !course->leg[k].timed && course->leg[k].phase == course->leg[leg].phase;
+    return untimed->left / ((double)untimed->phases * mates) / rate_of(&course->leg[leg], tally, &half);
+}
+
+static void share_out(struct course *course, enum channel tally, const struct untimed *untimed)
+{
+    if (!(untimed->slow > 0))
+        return;
+    double most_s = untimed->left / untimed->slow, least_s = untimed->left / untimed->fast, even_s = 0;
+    for (size_t k = untimed->first; k < untimed->end; k++)
+        if (!course->leg[k].timed)
+            even_s += even_share_s(course, tally, untimed, k);
+    double scale = even_s > 0 ? (most_s + least_s) / 2 / even_s : 0;
+    bool first = true;
+    for (size_t k = untimed->first; k < untimed->end; k++) {
+        struct leg *leg = &course->leg[k];
+        if (leg->timed)
+            continue;
+        leg->duration_s = scale * even_share_s(course, tally, untimed, k);
+        leg->split_s = first ? (most_s - least_s) / 2 : 0;
+        leg->open_s = 0;
         leg->bounded = true;
+        first = false;
     }
 }
 
@@ -156,9 +234,11 @@ static void bound_by_tally(struct course *course, enum channel tally)
             continue;
         bool open = false;
         for (size_t j = last != SIZE_MAX ? course->position[last] : 0; last != SIZE_MAX && j < course->position[k]; j++)
-            open |= !course->leg[j].bounded;
-        if (open)
-            share_out(course, tally, last, k);
+            open |= !course->leg[j].timed;
+        if (open) {
+            struct untimed untimed = find_untimed(course, tally, last, k);
+            share_out(course, tally, &untimed);
+        }
         last = k;
     }
 }

@@ -23,7 +23,9 @@ static const char *why_not(const struct course *course, const struct leg *leg)
     const char *why = course->load[course->class_of[leg->phase]].unknown;
     if (why != NULL)
         return why;
-    return leg->bounded ? NULL : "nothing tells how long a stretch between two readings lasted";
+    if (!leg->bounded)
+        return "nothing tells how long a stretch between two readings lasted";
+    return leg->timed || leg->open_s > 0 ? NULL : "no clock ran between some of the readings";
 }
 
 static void add_leg(const struct course *course, const struct leg *leg, struct sight_sum *sum)
@@ -42,6 +44,8 @@ static void add_leg(const struct course *course, const struct leg *leg, struct s
         widest_a = fmax(widest_a, leg->amps_half[l]);
         widest_w = fmax(widest_w, leg->watts_half[l]);
     }
+    widths_add(&sum->unseen_c, leg->amps[0] * leg->open_s);
+    widths_add(&sum->unseen_j, leg->watts[0] * leg->open_s);
     widths_add(&sum->gap_c, widest_a * leg->duration_s);
     widths_add(&sum->gap_j, widest_w * leg->duration_s);
 }
@@ -86,8 +90,8 @@ static void add_changes(const struct course *course, size_t first, size_t end, c
             watts -= course->leg[change->leg_after].watts[0];
         }
         if (change->timed) {
-            widths_add(&sum->step_c, amps * change->half_s);
-            widths_add(&sum->step_j, watts * change->half_s);
+            widths_add(change->told ? &sum->step_c : &sum->unseen_c, amps * change->half_s);
+            widths_add(change->told ? &sum->step_j : &sum->unseen_j, watts * change->half_s);
         }
     }
 }
@@ -124,10 +128,7 @@ struct sight_sum sight_sum(const struct course *course, size_t first, size_t end
         if (!counts(out, first, end, (long)k))
             continue;
         const char *why = why_not(course, &course->leg[k]);
-        if (why != NULL) {
-            sum.unknown = why;
-            return sum;
-        }
+        sum.unknown = sum.unknown == NULL ? why : sum.unknown;
         add_leg(course, &course->leg[k], &sum);
     }
     add_levels(course, first, end, out, &sum);

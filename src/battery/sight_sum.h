@@ -10,9 +10,10 @@ struct sight_sum {
     double duration_s, volt_s, square_a2s;
     double level_c2, level_j2;   /* variance from what the words leave open of the levels */
     double wander_c2, wander_j2; /* and from the load's own wander */
-    struct widths gap_c, gap_j, step_c, step_j;
-    bool hedged;
-    const char *unknown; /* why there is no sum; NULL when there is one */
+    struct widths gap_c, gap_j;
+    struct widths step_c, step_j;     /* changes that a mark or a clock tells */
+    struct widths unseen_c, unseen_j; /* changes that happened at some time between two readings */
+    const char *unknown; /* why the sum does not stand by itself; NULL when it does */
 };
 
 /* Of the legs first…end - 1 for which `out` (NULL: none) does not hold true. */
