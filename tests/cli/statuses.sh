@@ -18,6 +18,7 @@ status 2 '0.5' assess "$demo/hut-pack.log.csv" --decide 3
 status 3 'absent.csv' assess absent.csv
 : >empty.csv
 status 3 'empty.csv' assess empty.csv
+status 3 'nowhere/out.pdf' assess "$demo/hut-pack.log.csv" --sheet nowhere/out.pdf
 printf 'a,b,c\n1,2,3\n2,3,4\n3,4,5\n' >plain.csv
 status 4 '--column' assess plain.csv
 printf '[claims]\ncapacity = 100 V | case\n' >bad.label
