@@ -210,7 +210,9 @@ static void choose_words(struct chooser *chooser)
         else if ((role == COLUMN_MARK || role == COLUMN_MODE) && choice_of(chooser, COLUMN_MARK, 0) < 0 &&
                  look->numbers == 0)
             choice_take(chooser, (int)k, COLUMN_MARK, 0, chooser->headers[k].why);
-        else if (role == COLUMN_STEP && choice_of(chooser, COLUMN_STEP, 0) < 0 && look->missing == 0)
+        else if (role == COLUMN_STEP && choice_of(chooser, COLUMN_STEP, 0) < 0 && look->missing == 0 &&
+                 (2 * look->changes < look->numbers + look->words ||
+                  look->changes < 8)) /* else it counts rows */
             choice_take(chooser, (int)k, COLUMN_STEP, 0, chooser->headers[k].why);
     }
 }
@@ -306,7 +308,11 @@ static void explain_unused(struct chooser *chooser)
         if (chooser->taken[k])
             continue;
         choice->factor = 1;
-        if (header->role == COLUMN_UNUSED && choice->header[0] == '\0')
+        if (chooser->out->plan.period_s > 0 &&
+            (header->role == COLUMN_TIME || header->role == COLUMN_STEP_TIME))
+            snprintf(choice->why, sizeof choice->why, "not used: rows are counted, %g s apart",
+                     chooser->out->plan.period_s);
+        else if (header->role == COLUMN_UNUSED && choice->header[0] == '\0')
             snprintf(choice->why, sizeof choice->why, "not used: it has no header");
         else if (header->role == COLUMN_UNUSED)
             snprintf(choice->why, sizeof choice->why, "%s", header->why);

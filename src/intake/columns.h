@@ -16,8 +16,9 @@ struct columns {
     enum sign_stated sign; /* as the header and the preamble say; the mode column is the reader's */
     bool order_unknown;    /* of day and month, in a log of one day: it runs the same either way */
     double start_utc_s;    /* of the first row, from a second clock beside the elapsed time; NaN */
-    int typed_decimals[CHANNELS], typed_time_decimals;
-    bool step_time; /* the time column counts within a step */
+    int typed_decimals[CHANNELS];
+    double time_digit_s; /* one step of the last digit of the times */
+    bool step_time;      /* the time column counts within a step */
 };
 
 enum status columns_find(const struct log_layout *layout, const char *name, const struct log_options *options,

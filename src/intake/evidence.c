@@ -135,6 +135,7 @@ void evidence_look(const struct log_layout *layout, size_t columns, struct colum
         for (size_t c = 0; c < columns; c++) {
             struct span cell = c < count ? cells[c] : (struct span){"", 0};
             bool same = before[c].n > 0 && before[c].n == cell.n && memcmp(before[c].p, cell.p, cell.n) == 0;
+            ret_looks[c].changes += !same;
             look_at(cell, layout->decimal, same, &ret_looks[c]);
             before[c] = cell;
         }

@@ -23,10 +23,10 @@ struct proposal evidence_propose(const struct log_layout *layout);
 
 /* How the cells of one column look in the stretch read. */
 struct column_look {
-    size_t numbers, times, words, missing, modes;
-    double first, last; /* number cells */
-    bool is_mode;       /* the last cell of words was one */
-    int decimals;       /* most digits after the decimal sign */
+    size_t numbers, times, words, missing, modes, changes; /* rows; changes: unlike the row before */
+    double first, last;                                    /* number cells */
+    bool is_mode;                                          /* the last cell of words was one */
+    int decimals;                                          /* most digits after the decimal sign */
 };
 void evidence_look(const struct log_layout *layout, size_t columns, struct column_look *ret_looks);
 

@@ -6,6 +6,9 @@
 #include "intake/ordering.h"
 #include "intake/resolution.h"
 
+/* A preamble has a few lines with two numbers or more; many may be readings of another kind. */
+enum { STRAYS_TOLD = 8 };
+
 static enum status check_rows(const struct rows *rows, const struct columns *columns,
                               const struct source *source, struct message *message)
 {
@@ -19,6 +22,16 @@ static enum status check_rows(const struct rows *rows, const struct columns *col
                     rows->bad_count > 0 ? rows->bad[0].why : "there is none");
         return status_at(message, source->name,
                          rows->bad_count > 0 ? rows->bad[0].line : columns->plan.layout->data_line, 0);
+    }
+    if (rows->bad_count > rows->series.count) {
+        status_fail(message, STATUS_UNREADABLE,
+                    "%zu rows cannot be read and only %zu can; the first of them: %s", rows->bad_count,
+                    rows->series.count, rows->bad[0].why);
+        status_remedy(
+            message,
+            "see whether the columns are the right ones: --column takes others, or leaves one out with "
+            "--column unused=N");
+        return status_at(message, source->name, rows->bad[0].line, rows->bad[0].column);
     }
     return STATUS_OK;
 }
@@ -72,35 +85,56 @@ static enum status read_either(const struct source *source, struct columns *colu
     return status_at(message, source->name, columns->plan.layout->data_line, 0);
 }
 
-/* How a mode column and the current go together. Returns what the log's sign is. */
-static enum sign_stated apply_mode(struct rows *rows)
+/* Amps (or watts, where there are no amps) summed over the rows of a direction. */
+static double sum_in_mode(const struct rows *rows, const double *flow, int mode)
+{
+    double sum = 0;
+    for (size_t k = 0; k < rows->series.count; k++)
+        if (rows->mode[k] == mode && !isnan(flow[k]))
+            sum += flow[k];
+    return sum;
+}
+
+/* Gives an unsigned column its sign: positive while discharging. A mode that is no known word leaves the
+ * direction unknown, and so the number. Returns how many those are. */
+static size_t sign_by_mode(const struct rows *rows, double *flow, bool flip_discharge, bool flip_charge)
+{
+    enum { NO_MODE = 2 };
+    size_t unknown = 0;
+    for (size_t k = 0; flow != NULL && k < rows->series.count; k++) {
+        if ((rows->mode[k] == 1 && flip_discharge) || (rows->mode[k] == -1 && flip_charge))
+            flow[k] = -flow[k];
+        if (rows->mode[k] == NO_MODE && !isnan(flow[k]) && flow[k] != 0) {
+            flow[k] = NAN;
+            unknown++;
+        }
+    }
+    return unknown;
+}
+
+/* What a mode column says of the current's sign: where charge and discharge have opposite signs it is the
+ * log's own, where they have the same sign the modes give it. */
+static enum sign_stated apply_mode(struct log *log, struct rows *rows)
 {
     double *amps = rows->series.column[CHANNEL_CURRENT], *watts = rows->series.column[CHANNEL_POWER];
-    size_t agree = 0, oppose = 0, charge = 0, discharge = 0;
-    for (size_t k = 0; k < rows->series.count; k++) {
-        int mode = rows->mode[k];
-        if (mode != 1 && mode != -1)
-            continue;
-        agree += amps[k] * mode > 0;
-        oppose += amps[k] * mode < 0;
-        charge += mode < 0 && amps[k] != 0;
-        discharge += mode > 0 && amps[k] != 0;
-    }
-    if (agree + oppose == 0)
+    double *flow = amps != NULL ? amps : watts;
+    double discharge = sum_in_mode(rows, flow, 1), charge = sum_in_mode(rows, flow, -1);
+    if (discharge == 0 && charge == 0)
         return SIGN_NOT_STATED;
-    if (oppose <= agree / 100 && discharge > 0)
-        return SIGN_DISCHARGE_POSITIVE;
-    if (agree <= oppose / 100 && discharge > 0)
-        return SIGN_CHARGE_POSITIVE;
-    if (charge == 0 || discharge == 0) /* only charging: positive either way */
-        return oppose > agree ? SIGN_CHARGE_POSITIVE : SIGN_DISCHARGE_POSITIVE;
-    for (size_t k = 0; k < rows->series.count; k++) {
-        if (rows->mode[k] != -1)
-            continue;
-        amps[k] = -amps[k];
-        if (watts != NULL && watts[k] > 0)
-            watts[k] = -watts[k];
-    }
+    if (discharge * charge <= 0)
+        return discharge > 0 || charge < 0 ? SIGN_DISCHARGE_POSITIVE : SIGN_CHARGE_POSITIVE;
+    bool watts_too =
+        watts != NULL && watts != flow && sum_in_mode(rows, watts, 1) * sum_in_mode(rows, watts, -1) > 0;
+    size_t unknown = sign_by_mode(rows, flow, discharge<0, charge> 0);
+    if (watts_too)
+        (void)sign_by_mode(rows, watts, sum_in_mode(rows, watts, 1) < 0, sum_in_mode(rows, watts, -1) > 0);
+    log->missing_cells += unknown;
+    if (unknown > 0)
+        notices_add(
+            &log->notices, "columns", 0,
+            "In %zu rows the mode is neither charge, discharge nor rest: their unsigned current has no "
+            "direction and is left out.",
+            unknown);
     return SIGN_BY_MODE;
 }
 
@@ -112,6 +146,10 @@ static void say_what_was_done(struct log *log, const struct rows *rows, const st
                     "%zu row%s could not be read and %s left out; the first is line %ld: %s.", log->bad_count,
                     log->bad_count > 1 ? "s" : "", log->bad_count > 1 ? "are" : "is", rows->bad[0].line,
                     rows->bad[0].why);
+    if (rows->marks_left_out > 0)
+        notices_add(notices, "rows", 0,
+                    "The column of marks changes too often: %zu marks after the first %d are left out.",
+                    rows->marks_left_out, ROWS_MARKS_MOST);
     if (rows->repeats > 0)
         notices_add(notices, "rows", 0, "%zu header line%s inside the log %s passed over.", rows->repeats,
                     rows->repeats > 1 ? "s" : "", rows->repeats > 1 ? "are" : "is");
@@ -149,8 +187,7 @@ static void set_resolutions(struct series *series, const struct columns *columns
             series->resolution[c] =
                 resolution_find(series->column[c], series->count, columns->typed_decimals[c], factor);
     }
-    series->time_resolution_s =
-        columns->plan.period_s > 0 ? 0 : pow(10, -columns->typed_time_decimals) * columns->plan.form.factor;
+    series->time_resolution_s = columns->plan.period_s > 0 ? 0 : columns->time_digit_s;
 }
 
 /* The first row may have been a late one, or the base a day by another order of day and month. */
@@ -190,8 +227,9 @@ static enum status finish(struct log *log, struct columns *columns, struct rows 
     log->bad_count = rows->bad_count;
     log->rows = (long)(rows->series.count + rows->bad_count);
     memcpy(log->bad, rows->bad, sizeof log->bad);
-    if (rows->mode != NULL && rows->series.column[CHANNEL_CURRENT] != NULL) {
-        enum sign_stated by_mode = apply_mode(rows);
+    if (rows->mode != NULL &&
+        (rows->series.column[CHANNEL_CURRENT] != NULL || rows->series.column[CHANNEL_POWER] != NULL)) {
+        enum sign_stated by_mode = apply_mode(log, rows);
         log->sign = by_mode != SIGN_NOT_STATED ? by_mode : log->sign;
     }
     struct ordering ordering = {.absolute = form->absolute,
@@ -241,6 +279,11 @@ static enum status read_source(const struct source *source, const struct log_opt
     log->decimal = layout.decimal;
     log->first_line = layout.data_line;
     log->invented = evidence_invented(&layout);
+    if (layout.strays >= STRAYS_TOLD)
+        notices_add(
+            &log->notices, "rows", layout.data_line,
+            "%zu lines before the first row hold numbers too, but are laid out otherwise and are not read.",
+            layout.strays);
     status = read_either(source, &columns, &how, &rows, message);
     if (status == STATUS_OK) {
         status = check_rows(&rows, &columns, source, message);

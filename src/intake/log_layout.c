@@ -74,10 +74,20 @@ static size_t line_end(const char *head, size_t start, size_t size, char newline
     return first;
 }
 
+/* Old machines ended lines on CR alone. */
+static char newline_of(const char *head, size_t size)
+{
+    size_t alone = 0, feeds = 0;
+    for (size_t k = 0; k < size; k++) {
+        feeds += head[k] == '\n';
+        alone += head[k] == '\r' && (k + 1 == size || head[k + 1] != '\n');
+    }
+    return alone > feeds ? '\r' : '\n';
+}
+
 static void cut_lines(struct log_layout *layout, size_t start, size_t size, bool whole)
 {
-    layout->newline =
-        memchr(layout->head, '\n', size) != NULL || memchr(layout->head, '\r', size) == NULL ? '\n' : '\r';
+    layout->newline = newline_of(layout->head, size);
     layout->lines = memory_get(LAYOUT_LINES * sizeof *layout->lines);
     long number = 0;
     for (size_t k = start; k < size && layout->line_count < LAYOUT_LINES;) {
@@ -212,6 +222,19 @@ static enum status find_rows(struct log_layout *layout, const char *name, struct
     return STATUS_OK;
 }
 
+static size_t count_strays(const struct log_layout *layout)
+{
+    struct span cells[LAYOUT_COLUMNS];
+    size_t strays = 0;
+    for (size_t k = 0; k < layout->preamble_count; k++) {
+        size_t count = log_layout_cells(layout, &layout->lines[k], cells), numbers = 0;
+        for (size_t c = 0; c < count && numbers < 2; c++)
+            numbers += log_cell_kind(cells[c], layout->decimal) == 'n';
+        strays += numbers >= 2;
+    }
+    return strays;
+}
+
 enum status log_layout_find(const struct source *source, struct log_layout *ret_layout,
                             struct message *message)
 {
@@ -231,6 +254,7 @@ enum status log_layout_find(const struct source *source, struct log_layout *ret_
     }
     find_header(&layout);
     copy_header(&layout);
+    layout.strays = count_strays(&layout);
     *ret_layout = layout;
     return STATUS_OK;
 }

@@ -21,6 +21,7 @@ struct log_layout {
     struct log_line *lines; /* preamble, then data */
     size_t line_count, preamble_count;
     size_t columns, cells; /* of most rows, without and with empty cells at the end */
+    size_t strays;         /* preamble lines with two numbers or more */
     size_t header_columns; /* likewise of the header, 0 when there is none */
     int header, units;     /* index into lines, -1 when there is none */
     char (*names)[96];     /* [columns], "" when there is none */

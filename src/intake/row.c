@@ -5,7 +5,7 @@
 #include "intake/header_words.h"
 #include "intake/row_fast.h"
 
-enum { MARKS_MOST = 100000, QUOTED_BYTES = 8192 };
+enum { QUOTED_BYTES = 8192 };
 
 static void add_bad(struct row_sink *sink, int column, struct span text, const char *why)
 {
@@ -59,7 +59,7 @@ static void note_words(struct row_sink *sink, enum column_role role, struct span
         event.step = hash(cell);
         add_event(sink, event);
     }
-    if (role == COLUMN_MARK && cell.n > 0 && sink->event_count < MARKS_MOST) {
+    if (role == COLUMN_MARK && cell.n > 0) {
         char words[96];
         cell_copy(cell, words, sizeof words);
         event.words = memory_copy_string(words);
@@ -187,6 +187,10 @@ static void read_line(const struct row_plan *plan, struct span line, struct row_
     }
     for (size_t k = stored; k < plan->task_count; k++)
         cells[k] = (struct span){line.p, 0};
+    if (sink->rows >= sink->room) {
+        add_bad(sink, 0, span_trim(line), "the log changed while it was read");
+        return;
+    }
     double t = 0, values[CHANNELS], before = (double)sink->missing;
     for (int c = 0; c < CHANNELS; c++)
         values[c] = NAN;
@@ -256,6 +260,12 @@ const char *row_parse(const struct row_plan *plan, const char *p, const char *en
         p = stop < more ? stop + 1 : stop;
     }
     return p;
+}
+
+void row_too_long(struct row_sink *sink, struct span start)
+{
+    sink->lines++;
+    add_bad(sink, 0, start, "the line is too long to be one row");
 }
 
 void row_sink_free(struct row_sink *sink)

@@ -50,6 +50,7 @@ struct row_sink {
     double *t_s;
     double *column[CHANNELS];
     int8_t *mode;
+    size_t room;        /* for so many rows: a log that grew lines while it was read has more */
     size_t rows, slots; /* good rows; good and bad ones */
     long lines;
     size_t missing, bad_count, comments, repeats;
@@ -70,6 +71,9 @@ enum { ROW_PADDING = 32 }; /* readable bytes that must follow the text handed to
  * a quoted cell may run on up to there. Returns where it stopped: `end`, or beyond it after such a cell. */
 const char *row_parse(const struct row_plan *plan, const char *p, const char *end, const char *more,
                       struct row_sink *sink);
+
+/* Counts a line that never ends as a bad row. */
+void row_too_long(struct row_sink *sink, struct span start);
 
 /* Which of a sink's last words go with a role; -1 for a role that has none. */
 int row_words_of(enum column_role role);

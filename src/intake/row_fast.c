@@ -350,7 +350,7 @@ const char *row_fast(const struct row_plan *plan, const char *p, const char *end
     struct signs signs = {plan->layout->delimiter, plan->layout->newline, plan->layout->decimal};
     bool counted = plan->period_s > 0, unordered = sink->unordered;
     double last = sink->last_t, *t = sink->t_s;
-    for (const char *next; p < end; p = next) {
+    for (const char *next; p < end && sink->rows < sink->room; p = next) {
         next = take_line(plan, signs, cells, p, end, sink);
         if (next == NULL)
             break;

@@ -1,12 +1,19 @@
 #include "intake/rows.h"
 
 #include "base/memory.h"
+#include "intake/cells.h"
 
 #include <pthread.h>
 #include <stdatomic.h>
 #include <unistd.h>
 
-enum { PIECE_BYTES = 1 << 18, THREADS_MOST = 64 };
+enum {
+    PIECE_BYTES = 1 << 18,
+    THREADS_MOST = 64,
+    LINE_USUAL = 1 << 12,
+    LINE_MOST = 1 << 20, /* and no more than sixteen times that */
+    QUOTED_MOST = 1 << 14,
+};
 
 struct piece {
     size_t start, end;    /* lines that start in [start, end) */
@@ -71,8 +78,9 @@ static void count_lines(struct job *job, struct piece *piece, struct text *buffe
     piece->quotes = count_byte(buffer->s, size, '"');
 }
 
-static void aim(const struct job *job, size_t row, struct row_sink *sink)
+static void aim(const struct job *job, size_t row, size_t room, struct row_sink *sink)
 {
+    sink->room = room;
     sink->t_s = job->series->t_s + row;
     for (int c = 0; c < CHANNELS; c++)
         sink->column[c] = job->series->column[c] != NULL ? job->series->column[c] + row : NULL;
@@ -80,29 +88,45 @@ static void aim(const struct job *job, size_t row, struct row_sink *sink)
     sink->last_t = -INFINITY;
 }
 
+/* Loads from `from` a piece of `own` bytes and what it takes for its last line to end, and sets where that
+ * is. A line that does not end within LINE_MOST is none: then the end is that of the line before. */
+static const char *load_lines(const struct job *job, size_t from, size_t own, struct text *buffer,
+                              bool *ret_endless)
+{
+    char newline = job->plan->layout->newline;
+    for (size_t more = LINE_USUAL;; more *= 16) {
+        size_t size = load(job, from, own + more, buffer);
+        const char *end = size >= own ? memchr(buffer->s + own - 1, newline, size - own + 1) : NULL;
+        *ret_endless = false;
+        if (end != NULL)
+            return end + 1;
+        if (size < own + more || from + size >= job->source->size)
+            return buffer->s + size;
+        if (more >= LINE_MOST) {
+            *ret_endless = true;
+            end = memrchr(buffer->s, newline, size);
+            return end != NULL ? end + 1 : buffer->s;
+        }
+    }
+}
+
 /* The piece's own lines: from behind the first line end at or after start - 1 to the first at or after
  * end - 1. The last of them runs on beyond the piece by an unknown length. */
 static void parse_piece(struct job *job, struct piece *piece, struct text *buffer)
 {
-    char newline = job->plan->layout->newline;
-    bool first = piece == job->pieces;
-    size_t from = first ? piece->start : piece->start - 1, own = piece->end - from, more = 512;
-    const char *end = NULL;
-    size_t size;
-    do {
-        more *= 8;
-        size = load(job, from, own + more, buffer);
-        end = size >= own ? memchr(buffer->s + own - 1, newline, size - own + 1) : NULL;
-    } while (end == NULL && size == own + more);
-    end = end != NULL ? end + 1 : buffer->s + size;
-    const char *start = buffer->s;
-    if (!first) {
-        start = memchr(buffer->s, newline, size);
-        if (start == NULL || ++start >= end)
-            return;
-    }
-    aim(job, piece->row, &piece->sink);
-    row_parse(job->plan, start, end, end, &piece->sink);
+    bool first = piece == job->pieces, endless;
+    size_t from = first ? piece->start : piece->start - 1;
+    const char *end = load_lines(job, from, piece->end - from, buffer, &endless), *start = buffer->s;
+    if (!first)
+        start = memchr(buffer->s, job->plan->layout->newline, buffer->length);
+    if (start == NULL)
+        return; /* all of it belongs to a line that starts before */
+    start += !first;
+    aim(job, piece->row, piece->lines, &piece->sink);
+    if (start < end)
+        row_parse(job->plan, start, end, end, &piece->sink);
+    if (endless)
+        row_too_long(&piece->sink, (struct span){end, 40});
 }
 
 static void *worker(void *context)
@@ -113,6 +137,13 @@ static void *worker(void *context)
         job->work(job, &job->pieces[k], &buffer);
     free(buffer.s);
     return NULL;
+}
+
+static void tell(const struct job *job, size_t piece, double from_share, double to_share)
+{
+    double done = (double)(piece + 1) / (double)job->piece_count;
+    if (job->how->progress != NULL)
+        job->how->progress(job->how->context, from_share + (to_share - from_share) * done);
 }
 
 /* The calling thread works too, and is the one that tells how far it is. */
@@ -127,9 +158,7 @@ static void run(struct job *job, int threads, double from_share, double to_share
     struct text buffer = TEXT_EMPTY;
     for (size_t k; (k = atomic_fetch_add(&job->next, 1)) < job->piece_count;) {
         job->work(job, &job->pieces[k], &buffer);
-        if (job->how->progress != NULL)
-            job->how->progress(job->how->context, from_share + (to_share - from_share) * (double)(k + 1) /
-                                                                   (double)job->piece_count);
+        tell(job, k, from_share, to_share);
     }
     free(buffer.s);
     for (int k = 0; k < started; k++)
@@ -142,25 +171,28 @@ static void run_in_order(struct job *job)
     size_t offset = job->pieces[0].start, row = 0;
     long lines = 0;
     struct text buffer = TEXT_EMPTY;
-    enum { BEYOND = 1 << 14 };
     for (size_t k = 0; k < job->piece_count; k++) {
         struct piece *piece = &job->pieces[k];
+        bool endless;
         piece->row = row;
         piece->sink.lines = lines;
         if (offset >= piece->end)
             continue;
-        size_t own = piece->end - offset, more = BEYOND, size;
-        const char *end;
-        do {
-            size = load(job, offset, own + more, &buffer);
-            end = size >= own ? memchr(buffer.s + own - 1, job->plan->layout->newline, size - own + 1) : NULL;
-            more *= 8;
-        } while (end == NULL && size >= own && offset + size < job->source->size);
-        end = end != NULL ? end + 1 : buffer.s + size;
-        aim(job, row, &piece->sink);
-        offset += (size_t)(row_parse(job->plan, buffer.s, end, buffer.s + size, &piece->sink) - buffer.s);
+        const char *end = load_lines(job, offset, piece->end - offset, &buffer, &endless);
+        size_t used = (size_t)(end - buffer.s);
+        (void)load(job, offset, used + QUOTED_MOST, &buffer);
+        used = used < buffer.length ? used : buffer.length;
+        aim(job, row, job->series->capacity - row, &piece->sink);
+        const char *stop =
+            row_parse(job->plan, buffer.s, buffer.s + used, buffer.s + buffer.length, &piece->sink);
+        offset += (size_t)(stop - buffer.s);
+        if (endless) {
+            row_too_long(&piece->sink, (struct span){stop, 40});
+            offset = piece->end;
+        }
         row += piece->sink.rows;
         lines = piece->sink.lines;
+        tell(job, k, 0.2, 1);
     }
     free(buffer.s);
 }
@@ -199,70 +231,84 @@ static void close_holes(struct job *job, size_t *ret_rows)
     *ret_rows = rows;
 }
 
+/* What runs on from piece to piece while they are put together. */
+struct carry {
+    long line;    /* of the piece's first row, less one */
+    size_t slots; /* rows before it, good and bad */
+    double last_t;
+    char mark[96]; /* on the row before */
+    uint64_t step;
+    size_t marks, event_capacity;
+};
+
 /* A mark or step that only carries on what the piece before ended with is none. */
-static void add_events(struct rows *rows, struct piece *piece, long line, struct text *last_mark,
-                       uint64_t *last_step, size_t *capacity)
+static void add_events(struct rows *rows, struct piece *piece, struct carry *carry)
 {
     struct row_sink *sink = &piece->sink;
     for (size_t k = 0; k < sink->event_count; k++) {
         struct row_event event = sink->events[k];
-        bool carried = event.words != NULL
-                           ? event.row == 0 && span_is(span_of(event.words), text_string(last_mark))
-                           : event.step == *last_step && rows->event_count > 0;
-        if (event.words == NULL)
-            *last_step = event.step;
-        if (carried)
+        bool mark = event.words != NULL;
+        bool same = mark ? event.row == 0 && span_is(span_of(event.words), carry->mark)
+                         : event.step == carry->step && rows->event_count > 0;
+        bool too_many = mark && carry->marks >= ROWS_MARKS_MOST;
+        carry->step = mark ? carry->step : event.step;
+        rows->marks_left_out += too_many && !same;
+        if (same || too_many)
             continue;
+        carry->marks += mark;
         event.row += piece->row;
-        event.line += line;
+        event.line += carry->line;
         sink->events[k].words = NULL;
-        rows->events = memory_grow(rows->events, rows->event_count, capacity);
+        rows->events = memory_grow(rows->events, rows->event_count, &carry->event_capacity);
         rows->events[rows->event_count++] = event;
     }
-    if (sink->rows > 0) {
-        const struct last_words *last = &sink->last[row_words_of(COLUMN_MARK)];
-        last_mark->length = 0;
-        text_add_bytes(last_mark, last->text, last->length);
+    const struct last_words *last = &sink->last[row_words_of(COLUMN_MARK)];
+    if (sink->rows > 0)
+        cell_copy((struct span){last->text, last->length}, carry->mark, sizeof carry->mark);
+}
+
+static void add_bad(struct rows *rows, const struct row_sink *sink, long line)
+{
+    for (size_t k = 0; k < sink->bad_count && k < LOG_BAD_ROWS_LISTED; k++) {
+        if (rows->bad_count + k >= LOG_BAD_ROWS_LISTED)
+            break;
+        rows->bad[rows->bad_count + k] = sink->bad[k];
+        rows->bad[rows->bad_count + k].line += line;
     }
+    rows->bad_count += sink->bad_count;
+}
+
+static void add_piece(const struct job *job, struct rows *rows, struct piece *piece, struct carry *carry)
+{
+    struct row_sink *sink = &piece->sink;
+    double *t = rows->series.t_s + piece->row, period_s = job->plan->period_s;
+    add_events(rows, piece, carry);
+    add_bad(rows, sink, carry->line);
+    if (sink->moved_header > 0 && rows->moved_header == 0)
+        rows->moved_header = carry->line + sink->moved_header;
+    rows->missing += sink->missing;
+    rows->comments += sink->comments;
+    rows->repeats += sink->repeats;
+    rows->zone |= sink->zone;
+    rows->order_open |= sink->order_open;
+    if (sink->rows > 0 && period_s <= 0) {
+        rows->unordered |= sink->unordered || t[0] < carry->last_t;
+        carry->last_t = sink->last_t;
+    }
+    for (size_t k = 0; k < sink->rows && period_s > 0; k++)
+        t[k] = (t[k] + (double)carry->slots) * period_s;
+    carry->slots += sink->slots;
 }
 
 static void merge(struct job *job, bool in_order, struct rows *rows)
 {
-    long line = job->plan->layout->data_line - 1;
-    size_t capacity = 0, slots = 0;
-    uint64_t last_step = 0;
-    struct text last_mark = TEXT_EMPTY;
-    double last_t = -INFINITY;
+    struct carry carry = {.line = job->plan->layout->data_line - 1, .last_t = -INFINITY};
     for (size_t k = 0; k < job->piece_count; k++) {
-        struct piece *piece = &job->pieces[k];
-        struct row_sink *sink = &piece->sink;
-        add_events(rows, piece, line, &last_mark, &last_step, &capacity);
-        for (size_t j = 0; j < sink->bad_count && j < LOG_BAD_ROWS_LISTED; j++) {
-            if (rows->bad_count + j >= LOG_BAD_ROWS_LISTED)
-                break;
-            rows->bad[rows->bad_count + j] = sink->bad[j];
-            rows->bad[rows->bad_count + j].line += line;
-        }
-        if (sink->moved_header > 0 && rows->moved_header == 0)
-            rows->moved_header = line + sink->moved_header;
-        rows->bad_count += sink->bad_count;
-        rows->missing += sink->missing;
-        rows->comments += sink->comments;
-        rows->repeats += sink->repeats;
-        rows->zone |= sink->zone;
-        rows->order_open |= sink->order_open;
-        rows->unordered |= sink->unordered || (sink->rows > 0 && job->series->t_s[piece->row] < last_t);
-        last_t = sink->rows > 0 ? sink->last_t : last_t;
-        for (size_t j = 0; j < sink->rows && job->plan->period_s > 0; j++)
-            job->series->t_s[piece->row + j] =
-                (job->series->t_s[piece->row + j] + (double)slots) * job->plan->period_s;
-        slots += sink->slots;
-        if (!in_order)
-            line += (long)piece->lines;
-        row_sink_free(sink);
+        add_piece(job, rows, &job->pieces[k], &carry);
+        if (!in_order) /* else each piece went on counting where the one before ended */
+            carry.line += (long)job->pieces[k].lines;
+        row_sink_free(&job->pieces[k].sink);
     }
-    text_free(&last_mark);
-    rows->unordered &= job->plan->period_s <= 0;
 }
 
 static enum status no_memory(const struct source *source, size_t lines, struct message *message)

@@ -10,6 +10,8 @@
 
 #include "intake/row.h"
 
+enum { ROWS_MARKS_MOST = 20000 };
+
 struct rows {
     struct series series;     /* in the order of the file */
     int8_t *mode;             /* +1, -1, 0, or 2 for a word that is no mode; NULL without a mode column */
@@ -17,6 +19,7 @@ struct rows {
     size_t event_count;
     struct bad_row bad[LOG_BAD_ROWS_LISTED];
     size_t bad_count, missing, comments, repeats;
+    size_t marks_left_out; /* beyond ROWS_MARKS_MOST */
     bool zone, order_open, unordered;
     long moved_header;
 };

@@ -138,7 +138,10 @@ static enum status use_text(struct chooser *chooser, int date, int time, struct 
     plan->form = form;
     plan->time = time;
     plan->date = date;
-    chooser->out->typed_time_decimals = clock_decimals(cell_at(chooser, layout->preamble_count, time));
+    struct span first = cell_at(chooser, layout->preamble_count, time);
+    int decimals = clock_decimals(first);
+    bool to_the_minute = colons(first) == 1 && !form.minutes_first && decimals == 0;
+    chooser->out->time_digit_s = to_the_minute ? 60 : pow(10, -decimals);
     return STATUS_OK;
 }
 
@@ -181,7 +184,7 @@ static enum status use_number(struct chooser *chooser, int time, struct message 
     plan->form = form;
     plan->time = time;
     plan->date = -1;
-    chooser->out->typed_time_decimals = look->decimals;
+    chooser->out->time_digit_s = pow(10, -look->decimals) * form.factor;
     chooser->out->choices[time].factor = form.factor;
     return STATUS_OK;
 }

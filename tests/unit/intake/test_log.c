@@ -145,9 +145,9 @@ TEST(bad_rows_are_counted_listed_and_left_out)
     struct log log;
     CHECK(
         read_text(
-            "# line 1\ntime,voltage,current\n0,13.21,24.87\n1,13.2x,24.9\n2,13.2,24.9,7,8\n\nlater,13.2,24.9\n4,13.2\n5,13.1,24.8\n",
+            "# line 1\ntime,voltage,current\n0,13.21,24.87\n1,13.2x,24.9\n2,13.2,24.9,7,8\n\nlater,13.2,24.9\n4,13.2\n5,13.1,24.8\n6,13.1,24.8\n7,13.1,24.8\n",
             &log) == STATUS_OK);
-    CHECK(log.series.count == 2 && log.bad_count == 4);
+    CHECK(log.series.count == 4 && log.bad_count == 4);
     CHECK(log.bad[0].line == 4 && log.bad[0].column == 2);
     CHECK_TEXT(log.bad[0].text, "13.2x");
     CHECK(log.bad[1].line == 5 && log.bad[1].column == 0);
@@ -199,6 +199,41 @@ TEST(unsigned_current_beside_a_mode)
     CHECK_NEAR(A(log, 1), 24.9, 0);
     CHECK_NEAR(A(log, 3), -5.1, 0);
     CHECK_NEAR(log.series.column[CHANNEL_POWER][3], -68, 0);
+    log_free(&log);
+}
+
+TEST(a_short_unsigned_charge_is_not_taken_for_noise)
+{
+    char text[16000] = "t (s),V,A,Mode\n";
+    for (int k = 0; k < 400; k++)
+        snprintf(text + strlen(text), sizeof text - strlen(text), "%d,13.1,%d,%s\n", k, k == 399 ? 5 : 25,
+                 k == 399 ? "CHRG" : "DCHG");
+    struct log log;
+    CHECK(read_text(text, &log) == STATUS_OK);
+    CHECK(log.sign == SIGN_BY_MODE);
+    CHECK_NEAR(A(log, 399), -5, 0);
+    log_free(&log);
+}
+
+TEST(an_unsigned_current_in_an_unknown_mode_has_no_sign)
+{
+    struct log log;
+    const char *text =
+        "t (s),V,A,Mode\n0,13.1,25,DCHG\n1,13.1,25,DCHG\n2,13.1,25,DCHG\n3,13.1,25,DCHG\n4,13.1,25,DCHG\n5,13.1,25,DCHG\n"
+        "6,13.1,25,DCHG\n7,13.1,25,DCHG\n8,13.1,25,DCHG\n9,13.1,5,CHRG\n10,13.2,4,FLOAT\n11,13.2,0,REST\n";
+    CHECK(read_text(text, &log) == STATUS_OK);
+    CHECK(log.sign == SIGN_BY_MODE && log.missing_cells == 1);
+    CHECK(isnan(A(log, 10)) && A(log, 11) == 0 && A(log, 9) == -5);
+    CHECK(notes(&log, "neither charge, discharge nor rest"));
+    log_free(&log);
+}
+
+TEST(unsigned_watts_beside_a_mode)
+{
+    struct log log;
+    CHECK(read_text("t (s),V,W,Mode\n0,13.1,300,DCHG\n1,13.3,60,CHRG\n", &log) == STATUS_OK);
+    CHECK(log.sign == SIGN_BY_MODE);
+    CHECK_NEAR(log.series.column[CHANNEL_POWER][1], -60, 0);
     log_free(&log);
 }
 
@@ -316,6 +351,31 @@ TEST(rows_without_a_time)
     CHECK(read_text("Sample rate,10 Hz\nvoltage,current\n13.2,5\n13.1,5.1\n13.0,5.2\n", &log) == STATUS_OK);
     CHECK_NEAR(log.series.t_s[2], 0.2, 1e-15);
     CHECK(notes(&log, "0.1 s apart"));
+    log_free(&log);
+}
+
+TEST(a_counter_is_no_step)
+{
+    struct log log;
+    char text[4000] = "Step,time (s),V,A\n";
+    for (int k = 0; k < 60; k++)
+        snprintf(text + strlen(text), sizeof text - strlen(text), "%d,%d,13.1,25\n", k, k);
+    CHECK(read_text(text, &log) == STATUS_OK);
+    CHECK(log.columns[0].role == COLUMN_UNUSED);
+    log_free(&log);
+}
+
+TEST(readings_of_another_kind_before_the_first_row_are_said)
+{
+    struct log log;
+    char text[4000] = "";
+    for (int k = 0; k < 9; k++)
+        snprintf(text + strlen(text), sizeof text - strlen(text), "range,%d,%d\n", k, k);
+    snprintf(text + strlen(text), sizeof text - strlen(text), "time,V,A\n");
+    for (int k = 0; k < 30; k++)
+        snprintf(text + strlen(text), sizeof text - strlen(text), "%d,13.1,25\n", k);
+    CHECK(read_text(text, &log) == STATUS_OK);
+    CHECK(notes(&log, "9 lines before the first row hold numbers too"));
     log_free(&log);
 }
 

@@ -76,6 +76,15 @@ TEST(no_time)
                   "--column time=N"));
 }
 
+TEST(more_rows_unread_than_read)
+{
+    char text[20000] = "time,voltage,current\n";
+    for (int k = 0; k < 900; k++)
+        snprintf(text + strlen(text), sizeof text - strlen(text), k < 400 ? "%d,13.2,5\n" : "%d,13.2 5\n", k);
+    CHECK(refused(text, STATUS_UNREADABLE, 402, "500 rows cannot be read and only 400 can",
+                  "--column unused=N"));
+}
+
 TEST(a_time_that_is_none)
 {
     char text[4000] = "time,voltage,current\n", still[1000] = "time,voltage,current\n";

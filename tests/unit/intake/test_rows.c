@@ -236,6 +236,24 @@ TEST(line_numbers_are_true_beyond_the_first_piece)
     text_free(&text);
 }
 
+TEST(a_line_that_never_ends_is_a_bad_row)
+{
+    struct text text = TEXT_EMPTY;
+    text_add(&text, "time (s),voltage,current\n");
+    for (int k = 0; k < 100; k++)
+        text_addf(&text, "%d,13.21,24.9\n", k);
+    for (int k = 0; k < 300000; k++)
+        text_add(&text, "7777777777");
+    text_add(&text, "\n100,13.2,24.9\n");
+    for (size_t piece = 1000; piece < 5000000; piece *= 17) {
+        struct rows rows;
+        CHECK(read_rows(&text, false, 2, piece, &rows) == STATUS_OK);
+        CHECK(rows.series.count == 101 && rows.bad_count == 1 && rows.bad[0].line == 102);
+        rows_free(&rows);
+    }
+    text_free(&text);
+}
+
 TEST(quoted_line_ends_across_pieces)
 {
     struct text text = TEXT_EMPTY;
