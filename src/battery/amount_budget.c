@@ -157,8 +157,10 @@ struct measure throughput_charge_ah(const struct basis *basis, const struct thro
     }
     add_rounding(&ah, &sums->flat_a, digit * per_hour, "digits of the current channel");
     add_scatter(&ah, sums, &sums->amps, digit, basis->noise_a, per_hour);
-    widths_part(&through->steps.c, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster, &ah);
-    widths_part(&through->gaps.c, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout", &ah);
+    widths_part(&through->steps.c, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster,
+                &ah);
+    widths_part(&through->gaps.c, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout",
+                &ah);
     add_clock(&ah, basis, ah.value);
     budget_close(&ah);
     return ah;
@@ -203,8 +205,10 @@ static struct measure energy_open(const struct basis *basis, const struct throug
     add_rounding(&wh, &sums->flat_v, digit_v * mean_a * per_hour, "digits of the voltage channel");
     add_scatter(&wh, sums, &sums->watts, hypot(digit_a * mean_v, digit_v * mean_a),
                 hypot(basis->noise_a * mean_v, basis->noise_v * mean_a), per_hour);
-    widths_part(&through->steps.j, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster, &wh);
-    widths_part(&through->gaps.j, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout", &wh);
+    widths_part(&through->steps.j, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster,
+                &wh);
+    widths_part(&through->gaps.j, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout",
+                &wh);
     add_clock(&wh, basis, wh.value);
     correct_energy(basis, through, &wh, per_hour);
     return wh;
@@ -257,6 +261,9 @@ struct measure throughput_mean_v(const struct basis *basis, const struct through
     add_rounding(&v, &sums->flat_v, digit * per_s, "digits of the voltage channel");
     struct scatter scatter = scatter_less(&sums->watts, &sums->amps, &sums->both, v.value);
     double mean_a = charge / sums->duration_s;
+    /* the knee, coarsely read, is a drift that hides noise: the volts' own is known better */
+    if (isfinite(basis->noise_v))
+        scatter.turn = fmin(scatter.turn, -(double)sums->bends * pow(basis->noise_v * mean_a, 2));
     add_scatter(&v, sums, &scatter, digit * mean_a, basis->noise_v * mean_a, 1 / charge);
     add(&v, CAUSE_STEP_INSTANTS, SHAPE_NORMAL, open_volts(&through->steps, v.value) / charge, 0,
         "when the current stepped", sample_faster);
