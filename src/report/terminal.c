@@ -297,9 +297,11 @@ void terminal_assessment(const struct assessment *assessment, const struct termi
     if (assessment->record_count > 1 && assessment->peukert.words[0] != '\0')
         lines_row("rate", assessment->peukert.words, width_of(form), text);
     all_notices(assessment, form, text);
-    text_add(text, assessment->has_label ? "\nOne sample is one sample. `--explain NAME` shows how a number came about, "
-                                           "`--reply CLAIM` what stands against it.\n"
-                                         : "\n`--explain NAME` shows how a number came about (rundown assess --help).\n");
+    text_add(text, "\n");
+    lines_wrap(assessment->has_label ? "One sample is one sample. `--explain NAME` shows how a number came about, `--reply CLAIM` "
+                                       "what stands against it."
+                                     : "`--explain NAME` shows how a number came about (rundown assess --help).",
+               0, width_of(form), text);
 }
 
 static void say_columns(const struct log *log, struct text *text)

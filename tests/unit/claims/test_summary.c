@@ -1,0 +1,74 @@
+#include "check.h"
+
+#include "claims/summary.h"
+#include "numeric/budget.h"
+
+static const char *const names[] = {"Capacity", "Energy", "Mass", "BMS opens at 10 V", "Cycle life", "Width"};
+enum { COUNT = 6 };
+
+struct made {
+    struct claim claims[COUNT];
+    struct decision decisions[COUNT];
+    struct record record;
+    struct run run;
+    struct assessment assessment;
+    char text[1024];
+};
+
+static void make(struct made *m, const enum verdict verdicts[COUNT])
+{
+    *m = (struct made){0};
+    for (int k = 0; k < COUNT; k++) {
+        snprintf(m->claims[k].name, sizeof m->claims[k].name, "%s", names[k]);
+        m->decisions[k] = (struct decision){.claim = &m->claims[k], .verdict = verdicts[k]};
+    }
+    m->assessment = (struct assessment){.decisions = m->decisions, .decision_count = COUNT, .label = label_empty(), .has_label = true};
+}
+
+static const char *summary_of(struct made *m)
+{
+    summary_write(&m->assessment, m->text, sizeof m->text);
+    return m->text;
+}
+
+TEST(each_verdict_has_its_sentence)
+{
+    static const enum verdict verdicts[COUNT] = {VERDICT_MET, VERDICT_TOO_CLOSE, VERDICT_NOT_MET, VERDICT_NOT_MET,
+                                                 VERDICT_NOT_TESTED, VERDICT_NOT_EXERCISED};
+    struct made m;
+    make(&m, verdicts);
+    CHECK_TEXT(summary_of(&m), "The readings hold no discharge. Mass and BMS opens at 10 V are not what the label says. "
+                               "Capacity is as claimed. Energy is too close to call. Width was not put to the test as "
+                               "claimed. Cycle life was not looked at. One sample is one sample.");
+}
+
+TEST(a_long_list_of_what_was_not_done_is_a_number)
+{
+    static const enum verdict verdicts[COUNT] = {VERDICT_MET, VERDICT_NOT_TESTED, VERDICT_NOT_TESTED, VERDICT_NOT_TESTED,
+                                                 VERDICT_NOT_TESTED, VERDICT_MET};
+    struct made m;
+    make(&m, verdicts);
+    CHECK(strstr(summary_of(&m), "4 more claims were not looked at") != NULL);
+    CHECK(strstr(m.text, "Cycle life") == NULL);
+    CHECK(strstr(m.text, "Capacity and width are as claimed") != NULL);
+}
+
+static struct measure about(double value, double half)
+{
+    struct measure m = measure_of(value);
+    measure_part(&m, (struct part){.cause = CAUSE_GAIN_CURRENT, .shape = SHAPE_RECTANGULAR, .u = half / sqrt(3), .dof = INFINITY,
+                                   .what = "", .remedy = ""});
+    budget_close(&m);
+    return m;
+}
+
+TEST(says_what_was_delivered_and_leaves_out_what_is_not_known)
+{
+    struct made m = {0};
+    m.record.by_eye = true;
+    m.record.findings = (struct findings){.has_test = true, .test_ah = about(61.37, 0.8), .test_wh = about(787.4, 12)};
+    m.assessment = (struct assessment){.records = &m.record, .record_count = 1, .label = label_empty()};
+    CHECK_TEXT(summary_of(&m), "Delivered 61.37 ± 0.76 Ah and 787 ± 11 Wh. One sample is one sample.");
+    m.record.findings.test_wh = measure_unknown("no volts");
+    CHECK_TEXT(summary_of(&m), "Delivered 61.37 ± 0.76 Ah. One sample is one sample.");
+}
