@@ -13,6 +13,7 @@ struct columns {
     struct column_choice *choices; /* owned; [count] */
     size_t count;
     struct row_plan plan;
+    bool utc;              /* the header says that the clock is UTC */
     enum sign_stated sign; /* as the header and the preamble say; the mode column is the reader's */
     bool order_unknown;    /* of day and month, in a log of one day: it runs the same either way */
     double start_utc_s;    /* of the first row, from a second clock beside the elapsed time; NaN */

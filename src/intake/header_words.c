@@ -12,7 +12,9 @@ static const struct {
     {"datetime", SENSE_TIME | SENSE_DATE},
     {"uhrzeit clock", SENSE_TIME | SENSE_WALL_CLOCK},
     {"date datum fecha", SENSE_DATE},
-    {"real system local utc", SENSE_WALL_CLOCK},
+    {"realtime", SENSE_TIME | SENSE_WALL_CLOCK},
+    {"real system local absolute", SENSE_WALL_CLOCK},
+    {"utc gmt zulu", SENSE_UTC},
     {"step schritt stage segment", SENSE_STEP},
     {"voltage voltages volt volts spannung ewe ecell vbat vbatt vbus vload vpack vdc vcell ubat ubatt potential tension "
      "voltaje tensione",

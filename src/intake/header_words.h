@@ -27,7 +27,8 @@ enum header_sense {
     SENSE_PLUS = 1 << 19,
     SENSE_MINUS = 1 << 20,
     SENSE_WALL_CLOCK = 1 << 21, /* the time of day rather than of the test */
-    SENSE_INTERVAL = 1 << 22,   /* between rows */
+    SENSE_UTC = 1 << 23,
+    SENSE_INTERVAL = 1 << 22, /* between rows */
 };
 
 /* All senses of a text's words, split at blanks, signs, digits and humps (`BattVolts`). Letters that

@@ -153,7 +153,8 @@ static bool read_other_roles(unsigned senses, int words, struct header *header)
         header->role = COLUMN_STEP;
     else
         return false;
-    header->wall_clock = senses & (SENSE_DATE | SENSE_WALL_CLOCK);
+    header->wall_clock = senses & (SENSE_DATE | SENSE_WALL_CLOCK | SENSE_UTC);
+    header->utc = senses & SENSE_UTC;
     header->rank = senses & SENSE_NEVER ? RANK_NEVER : RANK_PLAIN;
     return true;
 }
@@ -242,11 +243,30 @@ static struct header unused(const char *why)
     return header;
 }
 
+/* `AMP-HOURS`, `Watt hours`: a unit in two words. */
+static bool read_hours(struct span text, struct header *header)
+{
+    bool hours = span_has_word(text, "hour") || span_has_word(text, "hrs");
+    bool watts = span_has_word(text, "watt"), amps = span_has_word(text, "amp");
+    if (!hours || watts == amps)
+        return false;
+    double factor = span_has_word(text, "kilo") ? 1e3 : span_has_word(text, "milli") ? 1e-3 : 1;
+    header->has_unit = true;
+    header->unit = (struct unit){watts ? QUANTITY_ENERGY : QUANTITY_CHARGE, factor, 0};
+    snprintf(header->unit_text, sizeof header->unit_text, "%s", watts ? "watt-hours" : "amp-hours");
+    unsigned other = SENSE_TIME | SENSE_CURRENT | SENSE_POWER | SENSE_CAPACITY | SENSE_ENERGY;
+    return read_channel((header_senses(text, NULL) & ~other) | SENSE_CAPACITY, header);
+}
+
 struct header header_read(const char *text, const char *unit_below)
 {
     struct header header = {.role = COLUMN_UNUSED, .unit = {QUANTITY_NONE, 1, 0}};
     struct span name = span_trim(span_of(text)), symbol = {NULL, 0}, whole = name;
     enum apart apart = APART_CLEAR;
+    if (read_hours(name, &header)) {
+        explain(&header, "header says");
+        return header;
+    }
     if (header_is_unit(text, &header.unit))
         symbol = without_brackets(name), name.n = 0;
     else if (!unit_in_brackets(name, &name, &symbol))

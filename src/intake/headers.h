@@ -32,7 +32,7 @@ struct header {
     enum column_role role;
     enum channel channel; /* when role is COLUMN_CHANNEL */
     enum header_rank rank;
-    bool has_unit, discharge_only, charge_only, wall_clock;
+    bool has_unit, discharge_only, charge_only, wall_clock, utc;
     struct unit unit;
     char unit_text[16];
     char why[96]; /* "header says voltage, unit V" */

@@ -254,7 +254,7 @@ static enum status finish(struct log *log, struct columns *columns, struct rows 
             "Whether the day or the month comes first in the date cannot be told, so the date is left out.");
     }
     log->series.zone_known =
-        rows->zone || (form->absolute && form->kind == STAMP_NUMBER && form->factor <= 1);
+        rows->zone || columns->utc || (form->absolute && form->kind == STAMP_NUMBER && form->factor <= 1);
     rows->series = (struct series){0};
     return STATUS_OK;
 }

@@ -232,17 +232,16 @@ static enum status find_elapsed(const struct chooser *chooser, enum column_role 
     return STATUS_OK;
 }
 
-/* A text time: with a date in it, or beside a date, or alone. Headers count; without any, so do cells that
- * can be nothing else. */
-static bool find_texts(const struct chooser *chooser, int *ret_date, int *ret_time)
+/* Texts of time among the columns that are named as such, or among all: whole stamps before clocks. */
+static bool find_texts_among(const struct chooser *chooser, bool all, int *ret_date, int *ret_time)
 {
     int dated = -1, date = choice_of(chooser, COLUMN_DATE, 0), clock = -1;
     for (int k = 0; k < (int)chooser->out->count; k++) {
         const struct column_look *look = &chooser->looks[k];
         struct stamp_form form;
         bool named = usable(chooser, (size_t)k, COLUMN_TIME) || usable(chooser, (size_t)k, COLUMN_DATE);
-        bool bare = !chooser->taken[k] && chooser->out->choices[k].header[0] == '\0';
-        if ((!named && !bare) || look->times == 0 || look->times < look->numbers + look->words)
+        if ((!named && !all) || chooser->taken[k] || look->times == 0 ||
+            look->times < look->numbers + look->words)
             continue;
         bool whole = find_text_form(chooser, -1, k, &form);
         bool with_clock = whole && colons(cell_at(chooser, chooser->layout->preamble_count, k)) > 0;
@@ -258,11 +257,20 @@ static bool find_texts(const struct chooser *chooser, int *ret_date, int *ret_ti
     return *ret_time >= 0;
 }
 
+/* A text time: with a date in it, or beside a date, or alone. Where no header names one, cells that can be
+ * nothing else do. */
+static bool find_texts(const struct chooser *chooser, int *ret_date, int *ret_time)
+{
+    return find_texts_among(chooser, false, ret_date, ret_time) ||
+           find_texts_among(chooser, true, ret_date, ret_time);
+}
+
 static enum status use_found(struct chooser *chooser, int date, int time, const char *why,
                              struct message *message)
 {
     if (choice_of(chooser, COLUMN_TIME, 0) != time && choice_of(chooser, COLUMN_STEP_TIME, 0) != time)
         choice_take(chooser, time, COLUMN_TIME, 0, why);
+    chooser->out->utc = chooser->headers[time].utc || (date >= 0 && chooser->headers[date].utc);
     if (date >= 0 && choice_of(chooser, COLUMN_DATE, 0) != date)
         choice_take(chooser, date, COLUMN_DATE, 0, "the date beside the time of day");
     return mostly_numbers(&chooser->looks[time]) ? use_number(chooser, time, message)
@@ -282,6 +290,7 @@ static void note_start(struct chooser *chooser)
     settle_order(chooser, &form, date, time);
     if (!stamp_read(&form, cell_at(chooser, first, date), cell_at(chooser, first, time), &read))
         return;
+    chooser->out->utc = read.zone || chooser->headers[time].utc;
     if (read.order_free || form.order != DATE_ORDER_UNKNOWN)
         chooser->out->start_utc_s =
             read.s - chooser->looks[chooser->out->plan.time].first * chooser->out->plan.form.factor;

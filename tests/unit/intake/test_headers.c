@@ -44,6 +44,15 @@ TEST(units_in_every_way)
     CHECK(is("time_ms", "", "time", "ms"));
 }
 
+TEST(hours_in_two_words)
+{
+    CHECK(is("AMP-HOURS", "", "charge tally", "amp-hours"));
+    CHECK(is("Watt hours", "", "energy tally", "watt-hours"));
+    CHECK(is("Discharged Amp Hours", "", "charge tally", "amp-hours"));
+    CHECK_REL(header_read("milliamp hours", "").unit.factor, 1e-3, 1e-15);
+    CHECK(is("Hours", "", "time", "Hours"));
+}
+
 TEST(bare_units_and_letters)
 {
     CHECK(is("V", "", "voltage", "V"));
