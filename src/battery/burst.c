@@ -12,7 +12,7 @@ struct lab {
     double digit_v, digit_a, noise_v;
 };
 
-static bool is_burst(const struct findings *findings, size_t k, bool *ret_reached_end)
+bool burst_is(const struct findings *findings, size_t k, bool *ret_reached_end)
 {
     const struct phase *phase = &findings->phases[k];
     if (phase->kind != RUN_DISCHARGE || k == 0)
@@ -252,7 +252,7 @@ void bursts_find(const struct series *series, const struct trace *trace, const s
     size_t capacity = 0;
     for (size_t k = 0; k < findings->phase_count; k++) {
         bool reached_end;
-        if (!is_burst(findings, k, &reached_end))
+        if (!burst_is(findings, k, &reached_end))
             continue;
         if (findings->burst_count == BURSTS_MOST) {
             notices_add(notices, "bursts", 0, "Only the first %d bursts were worked out", BURSTS_MOST);

@@ -19,6 +19,10 @@
 #define BURST_RATIO 1.2 /* of its current to the base's; and the bases on both sides agree as closely */
 enum { BURSTS_MOST = 64 };
 
+/* Whether phase k is one: a shorter stretch of more current than the base before it, back at that base
+ * afterwards, or at the end of its run. */
+bool burst_is(const struct findings *findings, size_t k, bool *ret_reached_end);
+
 /* Needs phases, steps with resistances, endings and the test's energy. Fills bursts. */
 void bursts_find(const struct series *series, const struct trace *trace, const struct rig *rig,
                  struct findings *findings, struct notices *notices);

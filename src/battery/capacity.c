@@ -1,6 +1,8 @@
 #include "battery/capacity.h"
 
 #include "base/memory.h"
+#include "battery/burst.h"
+#include "battery/segment.h"
 #include "numeric/budget.h"
 
 int capacity_usual(int cells, double *ret_v)
@@ -73,6 +75,15 @@ static bool fall_in_phase(const struct delivery *delivery, const struct phase *p
     return place_at(trace->t_s, trace->count, (early_s + late_s) / 2, ret_place);
 }
 
+/* A pulse, or a burst of any length that the load came back from, or a brief one that ended the test: its
+ * volts are not those of the load that the cut-off is for. */
+static bool is_aside(const struct findings *findings, size_t p)
+{
+    const struct phase *phase = &findings->phases[p];
+    bool ends;
+    return phase->pulse || (burst_is(findings, p, &ends) && !(ends && phase->end_s - phase->start_s > PULSE_S));
+}
+
 static struct fall find_fall(const struct delivery *delivery, const struct findings *findings, double level)
 {
     struct fall fall = {.only_pulse_s = NAN};
@@ -84,10 +95,10 @@ static struct fall find_fall(const struct delivery *delivery, const struct findi
             if (phase->kind != RUN_DISCHARGE)
                 continue;
             struct place place;
-            bool after_pulse = p > run->first_phase && findings->phases[p - 1].pulse;
+            bool after_pulse = p > run->first_phase && is_aside(findings, p - 1);
             if (!fall_in_phase(delivery, phase, after_pulse, level, noise, &place))
                 continue;
-            if (!phase->pulse)
+            if (!is_aside(findings, p))
                 return (struct fall){true, r, place, fall.only_pulse_s};
             if (isnan(fall.only_pulse_s))
                 fall.only_pulse_s =
@@ -150,11 +161,11 @@ static struct capacity not_reached(const struct findings *findings, double cut_o
     if (isnan(fall->only_pulse_s)) {
         capacity.charge_ah = measure_unknown("the volts under load did not come down to %g V", cut_off_v);
     } else {
-        capacity.charge_ah = measure_unknown("only a pulse, at %.0f s, went below %g V",
+        capacity.charge_ah = measure_unknown("only a burst, at %.0f s, went below %g V",
                                              fall->only_pulse_s - findings->test_start_s, cut_off_v);
         notices_add(
             notices, "cut-off", 0,
-            "The volts were below %g V only during a pulse, %.0f s into the test; that is not taken as "
+            "The volts were below %g V only during a burst, %.0f s into the test; that is not taken as "
             "the cut-off reached.",
             cut_off_v, fall->only_pulse_s - findings->test_start_s);
     }

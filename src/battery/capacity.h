@@ -1,8 +1,8 @@
 /* Capacity: charge and energy from the start of the test to each cut-off voltage.
  *
- * The cut-off is reached when the volts under load come down to it in a phase that is no pulse, and do
+ * The cut-off is reached when the volts under load come down to it in a phase that is no pulse or burst, and do
  * not come back at the next reading (a lone low reading is a glitch). Where noise makes them pass it
- * several times, the middle between the first and the last of these counts. A cut-off that only a pulse
+ * several times, the middle between the first and the last of these counts. A cut-off that only such a one
  * went below is not reached, and that is said.
  *
  * The voltage channel's own error moves the instant: the amount between cut-off plus and minus that

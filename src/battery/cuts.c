@@ -244,6 +244,23 @@ static void close_last(const struct trace *trace, struct cut_piece *piece, size_
         piece->steady_last = last;
 }
 
+/* A lone reading is a glitch when the load goes on after it; a lone higher one after which the run is over is
+ * what ended it. */
+static bool ends_in_a_burst(const struct trace *trace, const struct cut_piece *piece, size_t last, double threshold_a)
+{
+    return piece->last + 1 == last && last + 1 < trace->count &&
+           fabs(trace->a[last]) - fabs(edge_at_end(trace, piece).level_a) > threshold_a;
+}
+
+static void finish(const struct trace *trace, size_t last, double threshold_a, struct pieces *settled)
+{
+    struct cut_piece *piece = &settled->items[settled->count - 1];
+    if (ends_in_a_burst(trace, piece, last, threshold_a))
+        add_piece(settled, whole_piece(last, last, false));
+    else
+        close_last(trace, piece, last);
+}
+
 size_t cuts_find(const struct trace *trace, const struct envelope *envelope, size_t first, size_t last,
                  double threshold_a, size_t most, struct cut_piece **ret_pieces)
 {
@@ -264,7 +281,7 @@ size_t cuts_find(const struct trace *trace, const struct envelope *envelope, siz
     if (settled.count == 0)
         add_piece(&settled, whole_piece(first, last, false));
     settled.items[0].first = first;
-    close_last(trace, &settled.items[settled.count - 1], last);
+    finish(trace, last, threshold_a, &settled);
     rejoin(trace, threshold_a, &settled);
     free(raw.items);
     *ret_pieces = settled.items;

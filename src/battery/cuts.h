@@ -4,7 +4,8 @@
  * faster than ABRUPT_S, within that time) something may have happened. It is a step when the medians of
  * a few readings on either side differ by more than the threshold and by more than the drift of those
  * readings explains: two robust one-sided windows (Fried 2007, Comput. Stat. Data Anal. 52:1063), so
- * that neither the creep of a constant-power load, nor its knee, nor a one-reading glitch is a step.
+ * that neither the creep of a constant-power load, nor its knee, nor a one-reading glitch is a step. A
+ * single reading above its load with which the run ends is no glitch: a load that the BMS cut off at once.
  * Readings amid a change belong to the level they are nearer to. A change that takes longer than
  * TRANSITION_S and TRANSITION_READINGS is drift. */
 #ifndef RUNDOWN_BATTERY_CUTS_H

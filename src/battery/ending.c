@@ -106,7 +106,9 @@ static double unseen_change(const struct scene *scene, const struct run *run, si
     if (!(before > 0))
         return 0;
     size_t first = scene->findings->phases[run->first_phase + run->phases - 1].first;
-    size_t from = local_line_window(trace->t_s, first < last ? first : last - 1, last);
+    if (first >= last) /* one reading shows no slope */
+        return 0;
+    size_t from = local_line_window(trace->t_s, first, last);
     struct local_line line =
         local_line_at(trace->t_s, trace->v, from, last, trace->t_s[last], scene->findings->noise_v);
     return line.slope * fmin(gap, before); /* had the load stayed, it would have been read again */

@@ -9,9 +9,6 @@
 static const double empty_cell_v = 2.8;
 /* What such a pack still gives from there until its BMS opens, as a share: from memory. */
 static const double left_share = 0.06;
-/* A BMS that opens above this mean per cell at more than the base current tripped for the current. */
-static const double full_cell_v = 3.0, burst_ratio = 1.2;
-
 struct delivered {
     const struct measure *measure;
     bool whole;  /* down to the claim's cut-off, or to where the sample itself gave up */
@@ -31,7 +28,7 @@ static void say_until(const struct ending *ended, bool tripped, struct delivered
              volts, d->left > 0 ? ", when little was left" : "");
 }
 
-static struct delivered find_delivered(const struct claim *claim, const struct findings *f, bool energy)
+static struct delivered find_delivered(const struct claim *claim, const struct findings *f, int cells, bool energy)
 {
     struct delivered d = {.measure = energy ? &f->test_wh : &f->test_ah};
     for (size_t k = 0; k < f->capacity_count && !isnan(claim->cut_off_v); k++) {
@@ -45,10 +42,9 @@ static struct delivered find_delivered(const struct claim *claim, const struct f
     }
     const struct run *last = &f->runs[f->test_last_run];
     const struct ending *ended = &last->ended;
-    const struct phase *end = last->phases > 0 ? &f->phases[last->first_phase + last->phases - 1] : NULL;
-    bool opened = ended->by == ENDED_BMS;
-    bool tripped = opened && ended->end_cell_v > full_cell_v && end != NULL && end->mean_a > burst_ratio * f->test_mean_a;
-    bool empty = ended->end_cell_v <= empty_cell_v || (isnan(ended->end_cell_v) && !isnan(ended->knee_s));
+    bool opened = ended->by == ENDED_BMS, tripped = rule_tripped(f, last, cells);
+    bool low = ended->end_cell_v <= empty_cell_v || (isnan(ended->end_cell_v) && !isnan(ended->knee_s));
+    bool empty = low && !tripped;
     d.whole = (opened && !tripped) || (empty && isnan(claim->cut_off_v));
     d.left = opened || !empty ? 0 : left_share;
     say_until(ended, tripped, &d);
@@ -95,7 +91,7 @@ static void hold_amount(const struct evidence *evidence, const struct claim *cla
         return;
     }
     const struct findings *f = &evidence->findings[main];
-    struct delivered d = find_delivered(claim, f, energy);
+    struct delivered d = find_delivered(claim, f, evidence->label->cells, energy);
     decision->record = main;
     if (!measure_known(d.measure)) {
         snprintf(decision->reason, sizeof decision->reason, "cannot tell: %s", d.measure->why);

@@ -7,6 +7,10 @@
 
 #include <stdint.h>
 
+/* Far from empty above this mean per cell of lithium iron phosphate; more than the base from this ratio on:
+ * common practice, no source. */
+static const double full_cell_v = 3.0, burst_ratio = 1.2;
+
 /* A stretch at one level, as a measure of that level and how long it was held. */
 struct held {
     struct measure level;
@@ -33,11 +37,6 @@ static struct measure level_of(const struct findings *f, const struct phase *pha
     return measure_unknown("the run's %s is not known", power ? "energy" : "charge");
 }
 
-static double cells_of(const struct evidence *evidence)
-{
-    return evidence->label->cells > 0 ? evidence->label->cells : NAN;
-}
-
 static struct held look_at(const struct evidence *evidence, size_t record, const struct phase *phase, bool power)
 {
     const struct findings *f = &evidence->findings[record];
@@ -49,8 +48,21 @@ static struct held look_at(const struct evidence *evidence, size_t record, const
         .end_v = phase->end_v,
     };
     bool last = phase == &f->phases[run->first_phase + run->phases - 1];
-    held.tripped = last && run->ended.by == ENDED_BMS && phase->end_v / cells_of(evidence) > 3.0;
+    int cells = evidence->label->cells;
+    bool full = run->ended.by == ENDED_BMS && cells > 0 && phase->end_v / cells > full_cell_v;
+    held.tripped = last && (full || rule_tripped(f, run, cells));
     return held;
+}
+
+bool rule_tripped(const struct findings *findings, const struct run *run, int cells)
+{
+    if (run->ended.by != ENDED_BMS || run->phases == 0)
+        return false;
+    const struct phase *end = &findings->phases[run->first_phase + run->phases - 1], *base = end - 1;
+    if (run->ended.end_cell_v > full_cell_v)
+        return end->mean_a > burst_ratio * findings->test_mean_a;
+    return run->phases > 1 && cells > 0 && end->mean_a > burst_ratio * base->mean_a &&
+           end->end_s - end->start_s < base->end_s - base->start_s && base->end_v / cells > full_cell_v;
 }
 
 static bool is_longer(const struct held *a, const struct held *b)

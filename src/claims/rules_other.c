@@ -37,14 +37,19 @@ void rule_cut_off_voltage(const struct evidence *evidence, const struct claim *c
     }
     const struct findings *f = &evidence->findings[main];
     const struct ending *ended = &f->runs[f->test_last_run].ended;
+    bool tripped = rule_tripped(f, &f->runs[f->test_last_run], evidence->label->cells);
     decision->record = main;
-    if (ended->by != ENDED_BMS || !measure_known(&ended->end_v)) {
+    if (ended->by != ENDED_BMS || tripped || !measure_known(&ended->end_v)) {
         decision->verdict = VERDICT_NOT_EXERCISED;
         measure_print(&ended->end_v, "V", decision->found, sizeof decision->found);
         decision->reached = ended->end_v.value;
-        snprintf(decision->reason, sizeof decision->reason, "the discharge ended without the BMS opening: %s",
-                 ended_by_name(ended->by));
-        snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge until the BMS opens");
+        if (tripped)
+            snprintf(decision->reason, sizeof decision->reason,
+                     "the BMS opened in a burst, for the current and not for an empty sample");
+        else
+            snprintf(decision->reason, sizeof decision->reason, "the discharge ended without the BMS opening: %s",
+                     ended_by_name(ended->by));
+        snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge at the base load until the BMS opens");
         return;
     }
     rule_hold(evidence, claim, &ended->end_v, &no_effect, decision);

@@ -112,7 +112,27 @@ TEST(a_cut_off_that_only_the_burst_passes_is_not_reached)
     asked.cut_off_v[0] = 11.2;
     capacity_find(&drill.delivery, &asked, &drill.findings, &drill.notices);
     const struct capacity *got = &drill.findings.capacities[0];
-    CHECK(!got->reached && strstr(got->charge_ah.why, "pulse") != NULL && drill.notices.count == 1);
+    CHECK(!got->reached && strstr(got->charge_ah.why, "burst") != NULL && drill.notices.count == 1);
+    drill_end(&drill);
+}
+
+/* Longer than any pulse of a test procedure, and a tenth of all charge. */
+TEST(a_long_burst_is_not_the_cut_off_either)
+{
+    struct drill drill;
+    drill_start(&drill, 0.002);
+    for (int p = 0; p < 3; p++) {
+        struct phase *phase = &drill.phases[p];
+        phase->pulse = false;
+        phase->mean_a = p == 1 ? 90 : 19.7;
+        phase->start_s = fmax(0, 4.0 * (double)phase->first - 2);
+        phase->end_s = 4.0 * (double)phase->last + 2;
+    }
+    struct asked asked = asked_nothing();
+    asked.cut_offs = 1;
+    asked.cut_off_v[0] = 11.2; /* 0.75 V below the base when the burst comes */
+    capacity_find(&drill.delivery, &asked, &drill.findings, &drill.notices);
+    CHECK_NEAR(drill.findings.capacities[0].charge_ah.value, ah_by((13.3 - 11.2) / 9e-4), 0.05);
     drill_end(&drill);
 }
 

@@ -96,6 +96,25 @@ TEST(an_hour_of_levels_without_noise_is_levels)
     expect(3, 5, 4);
 }
 
+TEST(a_burst_of_one_reading_that_ends_the_run)
+{
+    begin(0.02, 0, 1);
+    stretch(50, 1, 0.008);
+    stretch(300, 1, 20);
+    reading(last_s() + 1, 171);
+    stretch(60, 1, 0.008);
+    expect(3, 4, 3);
+    CHECK(found.phases[2].first == found.phases[2].last);
+    CHECK_NEAR(found.phases[2].mean_a, 171, 0.1);
+    CHECK_NEAR(found.phases[1].mean_a, 20, 0.02);
+    begin(0.02, 0, 1); /* on its way to nothing */
+    stretch(50, 1, 0.008);
+    stretch(300, 1, 20);
+    reading(last_s() + 1, 13);
+    stretch(60, 1, 0.008);
+    expect(3, 3, 2);
+}
+
 TEST(a_short_pulse_is_one)
 {
     begin(0.03, 0.01, 2);

@@ -149,6 +149,35 @@ TEST(a_trip_in_a_burst_says_nothing_of_the_capacity)
     CHECK(strstr(d.reason, "burst") != NULL);
 }
 
+TEST(a_trip_whose_own_sag_looks_empty)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 105, QUANTITY_CHARGE);
+    struct phase phases[2] = {
+        {.kind = RUN_DISCHARGE, .end_s = 3600, .mean_a = 20.4, .mean_v = 13.1, .end_v = 12.95},
+        {.kind = RUN_DISCHARGE, .start_s = 3600, .end_s = 3602, .mean_a = 164, .mean_v = 10.8, .end_v = 10.7}};
+    b.findings.phases = phases;
+    b.findings.phase_count = b.run.phases = 2;
+    b.run.ended.end_cell_v = 2.675;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    CHECK(strstr(d.reason, "burst") != NULL);
+    b.claim.kind = CLAIM_CUT_OFF_VOLTAGE;
+    b.claim.quantity = QUANTITY_VOLTAGE;
+    b.claim.stated = 10;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    b.claim.kind = CLAIM_PEAK_CURRENT;
+    b.claim.quantity = QUANTITY_CURRENT;
+    b.claim.stated = 200;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    CHECK_NEAR(d.reached, 164, 1e-9);
+    phases[0].end_v = 11.2; /* the base was all but empty before the burst */
+    b.claim.kind = CLAIM_CAPACITY;
+    b.claim.quantity = QUANTITY_CHARGE;
+    b.claim.stated = 105;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+}
+
 TEST(a_discharge_that_stopped_early)
 {
     struct bench b;
