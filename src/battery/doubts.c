@@ -11,7 +11,10 @@ static void say_left_out(const struct basis *basis, struct notices *notices)
 
 static void say_beginning(const struct findings *findings, struct notices *notices)
 {
-    if (findings->run_count > 0 && findings->runs[0].kind != RUN_REST)
+    bool under_way = findings->has_test && findings->test_first_run == 0
+                         ? findings->beginning_unseen
+                         : findings->run_count > 0 && findings->runs[0].kind != RUN_REST;
+    if (under_way)
         notices_add(notices, "sampling", 0,
                     "The log begins while current flows; what had flowed before is not in the findings");
 }

@@ -6,7 +6,7 @@
 #include "battery/findings.h"
 
 /* - readings without volts or amps were left out
- * - the log begins under load: what was drawn before is not in the findings
+ * - the log begins under way: what flowed before is not in the findings
  * - at rest the meter shows a current further from zero than its stated offset allows
  * - a hole within a run: an interval more than HOLE_PERIODS medians long, unless such intervals are the rule
  * - gaps in the log's clock while current flowed */

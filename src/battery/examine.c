@@ -1,6 +1,7 @@
 #include "battery/examine.h"
 
 #include "base/memory.h"
+#include "battery/beginning.h"
 #include "battery/burst.h"
 #include "battery/capacity.h"
 #include "battery/conditions.h"
@@ -196,6 +197,7 @@ static void examine_test(struct work *work, const struct delivery *delivery)
 {
     struct findings *findings = &work->findings;
     measure_test(work, delivery);
+    findings->beginning_unseen = beginning_unseen(delivery, findings);
     capacity_find(delivery, work->asked, findings, work->notices);
     findings->rated_ah = crossing_find(delivery, false, work->asked->rated_ah);
     findings->rated_wh = crossing_find(delivery, true, work->asked->rated_wh);

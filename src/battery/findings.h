@@ -109,6 +109,7 @@ struct findings {
 
     bool has_test;
     size_t test_first_run, test_last_run;
+    bool beginning_unseen;    /* the readings begin under way: what the test delivered is a least value */
     struct measure test_ah, test_wh, test_mean_v, test_duration_s;
     double test_start_s, test_end_s;
     double test_mean_a, test_peak_a, test_degc;   /* NaN where unknown */

@@ -101,6 +101,16 @@ static void hold_amount(const struct evidence *evidence, const struct claim *cla
     struct effect effect = effect_of_conditions(claim, f, evidence->label->rated_ah);
     effect.hi += d.whole ? d.left : 0;
     rule_hold(evidence, claim, d.measure, &effect, decision);
+    if (f->beginning_unseen && decision->verdict != VERDICT_MET) {
+        decision->verdict = VERDICT_NOT_EXERCISED;
+        decision->reached = d.measure->value;
+        decision->probability = NAN;
+        snprintf(decision->reason, sizeof decision->reason,
+                 "the readings begin with the discharge under way: it delivered this and what had flowed before");
+        snprintf(decision->would_decide, sizeof decision->would_decide,
+                 "a log that begins before the load is switched on");
+        return;
+    }
     if (!d.whole && decision->verdict != VERDICT_MET) {
         settle_partial(claim, d.measure, &d, decision);
         return;

@@ -108,7 +108,7 @@ static void say_held(const struct held *held, const char *symbol, struct decisio
 static bool whole_test_at(const struct evidence *evidence, const struct held *held)
 {
     const struct findings *f = &evidence->findings[held->record];
-    if (!f->has_test || f->runs[f->test_last_run].ended.by != ENDED_BMS)
+    if (!f->has_test || f->beginning_unseen || f->runs[f->test_last_run].ended.by != ENDED_BMS)
         return false;
     return held->duration_s >= 0.95 * (f->test_end_s - f->test_start_s);
 }
@@ -134,7 +134,7 @@ static void hold_level(const struct evidence *evidence, const struct claim *clai
         decision->verdict = VERDICT_MET;
         decision->probability = p;
         snprintf(decision->reason, sizeof decision->reason, "%s",
-                 held->duration_s >= needed_s ? "held for as long as stated" : "held from full to cut-off, no trip");
+                 held->duration_s >= needed_s ? "held for as long as stated" : "held for the whole discharge, until the BMS opened");
     } else if (p >= evidence->decide) {
         snprintf(decision->reason, sizeof decision->reason, "the current was reached but not held for %s", needed_words);
         snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge that holds %.4g %s for %s",

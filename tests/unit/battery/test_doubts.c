@@ -84,6 +84,7 @@ TEST(a_beginning_under_load_and_open_gaps_are_said)
     struct notices notices = {0};
     drill.findings.runs = drill.runs + 1;
     drill.findings.run_count = 1;
+    drill.findings.beginning_unseen = true;
     series_gap(&drill.made.series, (struct gap){500, 2, 0, INFINITY, "made here"});
     drill.throughs[1] = throughput_over(&drill.made.basis, 300, 999, 600, 1998);
     doubts_say(&drill.made.basis, &drill.findings, drill.throughs + 1, &notices);

@@ -191,6 +191,18 @@ TEST(a_discharge_that_stopped_early)
     CHECK(verdict_of(&b, &d) == VERDICT_MET);
 }
 
+TEST(a_log_that_begins_under_way_proves_no_shortfall)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 140, QUANTITY_CHARGE);
+    b.findings.beginning_unseen = true;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    CHECK_NEAR(d.reached, 102, 1e-9);
+    b.claim.stated = 100; /* what it delivered is enough all the same */
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+}
+
 TEST(not_full_before)
 {
     struct bench b;
