@@ -13,7 +13,7 @@ struct chooser {
     struct header *headers; /* [out->count], as are those below */
     struct column_look *looks;
     struct unit *units;
-    bool *taken;
+    bool *taken, *asked;
     long header_line, list_line; /* 0 when there is none */
     bool shifted;                /* the header has fewer cells than the rows: its names may be off by one */
     char time_detail[16];        /* `dmy`, `mm:ss` */

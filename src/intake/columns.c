@@ -7,8 +7,6 @@
 #include "intake/header_words.h"
 #include "intake/time_column.h"
 
-#include <ctype.h>
-
 void choice_take(struct chooser *chooser, int column, enum column_role role, enum channel channel,
                  const char *why)
 {
@@ -35,38 +33,57 @@ static bool all_digits(const char *s)
     return s[0] != '\0' && strspn(s, "0123456789") == strlen(s);
 }
 
-/* The column a wish names, from 0. A header is matched whole, else without its unit. */
+/* A header without its unit, as far as that is in brackets or behind a slash or comma. */
+static struct span bare_name(const char *header)
+{
+    return span_trim((struct span){header, strcspn(header, "([{</,")});
+}
+
+/* Columns with this header, whole or without its unit: how many there are, and the first two. */
+static size_t find_named(const struct chooser *chooser, const char *name, bool whole, int *found)
+{
+    size_t count = 0;
+    for (int k = 0; k < (int)chooser->out->count; k++) {
+        const char *header = chooser->out->choices[k].header;
+        struct span text = whole ? span_of(header) : bare_name(header);
+        if (text.n == 0 || !span_is_word(text, name))
+            continue;
+        if (count < 2)
+            found[count] = k;
+        count++;
+    }
+    return count;
+}
+
+/* The column a wish names, from 0. A number is a number before it is a header. */
 static enum status find_wished(const struct chooser *chooser, const struct column_wish *wish, int *ret_column,
                                struct message *message)
 {
-    int found = -1;
-    for (int k = 0; k < (int)chooser->out->count; k++) {
-        struct span header = span_of(chooser->out->choices[k].header);
-        if (header.n == 0 || !span_is_word(header, wish->name))
-            continue;
-        if (found >= 0 && !all_digits(wish->name)) {
-            status_fail(message, STATUS_AMBIGUOUS, "several columns have the header '%s'", wish->name);
-            status_remedy(message, "give the number: --column %s=%d or --column %s=%d",
-                          role_option(wish->role, wish->channel), found + 1,
-                          role_option(wish->role, wish->channel), k + 1);
-            return status_at(message, chooser->name, chooser->header_line, 0);
-        }
-        found = k;
+    const char *option = role_option(wish->role, wish->channel);
+    long number = all_digits(wish->name) ? strtol(wish->name, NULL, 10) : 0;
+    if (number >= 1 && number <= (long)chooser->out->count) {
+        *ret_column = (int)number - 1;
+        return STATUS_OK;
     }
-    if (all_digits(wish->name)) {
-        long number = strtol(wish->name, NULL, 10);
-        found = number >= 1 && number <= (long)chooser->out->count ? (int)number - 1 : found;
+    int found[2];
+    size_t count = find_named(chooser, wish->name, true, found);
+    if (count == 0)
+        count = find_named(chooser, wish->name, false, found);
+    if (count == 1) {
+        *ret_column = found[0];
+        return STATUS_OK;
     }
-    if (found < 0) {
-        status_fail(message, STATUS_USAGE, "--column %s=%s: the log has no such column",
-                    role_option(wish->role, wish->channel), wish->name);
-        char row[300];
-        evidence_first_row(chooser->layout, row, sizeof row);
-        status_remedy(message, "it has %zu; its first row is %s", chooser->out->count, row);
-        return status_at(message, chooser->name, chooser->layout->data_line, 0);
+    if (count > 1) {
+        status_fail(message, STATUS_AMBIGUOUS, "several columns have the header '%s'", wish->name);
+        status_remedy(message, "give the number: --column %s=%d or --column %s=%d", option, found[0] + 1,
+                      option, found[1] + 1);
+        return status_at(message, chooser->name, chooser->header_line, 0);
     }
-    *ret_column = found;
-    return STATUS_OK;
+    char row[300];
+    evidence_first_row(chooser->layout, row, sizeof row);
+    status_fail(message, STATUS_USAGE, "--column %s=%s: the log has no such column", option, wish->name);
+    status_remedy(message, "it has %zu; its first row is %s", chooser->out->count, row);
+    return status_at(message, chooser->name, chooser->layout->data_line, 0);
 }
 
 static enum status apply_wish(struct chooser *chooser, const struct column_wish *wish,
@@ -76,7 +93,18 @@ static enum status apply_wish(struct chooser *chooser, const struct column_wish 
     enum status status = find_wished(chooser, wish, &column, message);
     if (status != STATUS_OK)
         return status;
-    choice_take(chooser, column, wish->role, wish->channel, "asked for");
+    int before = wish->role == COLUMN_UNUSED ? -1 : choice_of(chooser, wish->role, wish->channel);
+    if (chooser->taken[column] || before >= 0) {
+        status_fail(message, STATUS_USAGE, "--column %s=%s: %s", role_option(wish->role, wish->channel),
+                    wish->name,
+                    before >= 0 ? "another column was asked for as that"
+                                : "that column was asked for as something else");
+        return status_remedy(message, "give each quantity and each column once");
+    }
+    char why[64];
+    snprintf(why, sizeof why, "asked for as %s", role_name(wish->role, wish->channel));
+    choice_take(chooser, column, wish->role, wish->channel, why);
+    chooser->asked[column] = true;
     enum quantity wanted = wish->role == COLUMN_CHANNEL ? channel_quantity(wish->channel) : QUANTITY_TIME;
     struct unit unit;
     if (wish->detail[0] != '\0' && unit_find(span_of(wish->detail), &unit)) {
@@ -242,8 +270,11 @@ static enum status refuse_nothing(const struct chooser *chooser, struct message 
             proposal.power + 1, proposal.voltage + 1, proposal.current + 1, clock, proposal.voltage + 1,
             proposal.current + 1);
     else
-        status_remedy(message,
-                      "say which they are: %s --column voltage=N --column current=N, counting from 1", clock);
+        status_remedy(
+            message,
+            "say which they are: %s --column voltage=N --column current=N, counting from 1; without volts or "
+            "amps there is nothing to assess",
+            clock);
     return status_at(message, chooser->name, layout->data_line, 0);
 }
 
@@ -371,6 +402,7 @@ enum status columns_find(const struct log_layout *layout, const char *name, cons
     chooser.looks = memory_get(count * sizeof *chooser.looks);
     chooser.units = memory_get(count * sizeof *chooser.units);
     chooser.taken = memory_get(count * sizeof *chooser.taken);
+    chooser.asked = memory_get(count * sizeof *chooser.asked);
     enum status status = choose_all(&chooser, options, message);
     if (status == STATUS_OK) {
         find_sign(&chooser);
@@ -384,6 +416,7 @@ enum status columns_find(const struct log_layout *layout, const char *name, cons
     free(chooser.looks);
     free(chooser.units);
     free(chooser.taken);
+    free(chooser.asked);
     return status;
 }
 

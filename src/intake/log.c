@@ -44,45 +44,70 @@ static double widest_step(const struct series *series)
     return widest;
 }
 
-/* Which of the two orders of day and month the whole log bears out: one leaves more rows unread, or jumps
- * by weeks where the other runs on. */
+/* Do the rows lie at the same distances in time? */
+static bool run_alike(const struct rows *a, const struct rows *b)
+{
+    const double *x = a->series.t_s, *y = b->series.t_s;
+    bool alike = a->series.count == b->series.count && a->bad_count == b->bad_count;
+    for (size_t k = 1; alike && k < a->series.count; k++)
+        alike = x[k] - x[0] == y[k] - y[0];
+    return alike;
+}
+
+/* Which of two ways to read the dates the log bears out: the one that leaves fewer rows unread, or that
+ * runs on where the other jumps by weeks. 0: the first, 1: the second, -1: neither more than the other. */
+static int borne_out(const struct rows *first, const struct rows *second)
+{
+    static const double two_days = 2 * 86400.0;
+    if (first->bad_count != second->bad_count)
+        return second->bad_count < first->bad_count;
+    bool first_runs = widest_step(&first->series) <= two_days;
+    bool second_runs = widest_step(&second->series) <= two_days;
+    return first_runs == second_runs ? -1 : second_runs;
+}
+
+static enum status refuse_order(const struct source *source, const struct columns *columns,
+                                struct message *message)
+{
+    int column = (columns->plan.date >= 0 ? columns->plan.date : columns->plan.time) + 1;
+    const char *role = columns->plan.date >= 0 ? "date" : "time";
+    status_fail(message, STATUS_AMBIGUOUS,
+                "whether the day or the month comes first in the dates cannot be told");
+    status_remedy(message, "say which: --column %s=%d:dmy or --column %s=%d:mdy", role, column, role, column);
+    return status_at(message, source->name, columns->plan.layout->data_line, 0);
+}
+
+/* Reads the rows; where the first stretch leaves the order of day and month open, both ways. */
 static enum status read_either(const struct source *source, struct columns *columns,
                                const struct rows_how *how, struct rows *ret_rows, struct message *message)
 {
-    static const double two_days = 2 * 86400.0;
     struct stamp_form *form = &columns->plan.form;
+    struct rows rows, other;
     bool open = form->kind == STAMP_DATED && form->order == DATE_ORDER_UNKNOWN;
     form->order = open ? DATE_DAY_FIRST : form->order;
-    enum status status = rows_read(source, &columns->plan, how, ret_rows, message);
-    if (status != STATUS_OK || !open || !ret_rows->order_open)
+    enum status status = rows_read(source, &columns->plan, how, &rows, message);
+    if (status != STATUS_OK || !open || !rows.order_open) {
+        if (status == STATUS_OK)
+            *ret_rows = rows;
         return status;
-    struct rows other;
+    }
     form->order = DATE_MONTH_FIRST;
     status = rows_read(source, &columns->plan, how, &other, message);
     if (status != STATUS_OK) {
-        rows_free(ret_rows);
+        rows_free(&rows);
         return status;
     }
-    double by_day = widest_step(&ret_rows->series), by_month = widest_step(&other.series);
-    bool same = ret_rows->bad_count == other.bad_count;
-    bool month_first =
-        same ? by_month <= two_days && by_day > two_days : other.bad_count < ret_rows->bad_count;
-    bool one_day = same && by_day == by_month;
-    bool told = !same || month_first || (by_day <= two_days && by_month > two_days);
-    struct rows *wrong = month_first ? ret_rows : &other;
-    rows_free(wrong);
-    if (month_first)
-        *ret_rows = other;
-    form->order = month_first ? DATE_MONTH_FIRST : DATE_DAY_FIRST;
-    columns->order_unknown = one_day;
-    if (told || one_day)
-        return STATUS_OK;
-    rows_free(ret_rows);
-    status_fail(message, STATUS_AMBIGUOUS,
-                "whether the day or the month comes first in the dates cannot be told");
-    status_remedy(message, "say which: --column time=%d:dmy or --column time=%d:mdy", columns->plan.time + 1,
-                  columns->plan.time + 1);
-    return status_at(message, source->name, columns->plan.layout->data_line, 0);
+    columns->order_unknown = run_alike(&rows, &other);
+    int month_first = columns->order_unknown ? 0 : borne_out(&rows, &other);
+    if (month_first < 0)
+        status = refuse_order(source, columns, message);
+    else
+        *ret_rows = month_first ? other : rows;
+    if (month_first != 0)
+        rows_free(&rows);
+    if (month_first != 1)
+        rows_free(&other);
+    return status;
 }
 
 /* Amps (or watts, where there are no amps) summed over the rows of a direction. */

@@ -44,7 +44,7 @@ struct column_choice {
     enum channel channel;
     char unit[16]; /* as in the log */
     double factor; /* to the own unit */
-    char why[160]; /* "header says voltage, unit V"; "asked for"; "not used: …" */
+    char why[160]; /* "header says voltage, unit V"; "asked for as time"; "not used: …" */
 };
 
 struct bad_row {

@@ -212,6 +212,11 @@ static enum status find_rows(struct log_layout *layout, const char *name, struct
     if (family.columns < 2)
         return refuse(name, message, "no lines of readings are found: none has two or more cells of numbers",
                       "give delimited text: cells parted by commas, semicolons, tabs, bars or blanks");
+    if (family.cells >= LAYOUT_COLUMNS) {
+        status_fail(message, STATUS_LIMIT, "the log has %d columns or more", LAYOUT_COLUMNS);
+        status_remedy(message, "export fewer columns: time, voltage, current and temperature are enough");
+        return status_at(message, name, layout->lines[family.first].number, 0);
+    }
     layout->delimiter = family.delimiter;
     layout->decimal = family.decimal;
     layout->preamble_count = family.first;

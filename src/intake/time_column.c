@@ -164,8 +164,6 @@ static enum status use_number(struct chooser *chooser, int time, struct message 
         status_remedy(message, "export them as 2023-04-03 12:00:00");
         return status_at(message, chooser->name, chooser->layout->data_line, 0);
     }
-    bool asked =
-        chooser->time_detail[0] == '\0' && span_is(span_of(chooser->out->choices[time].why), "asked for");
     if (stamp_epoch_find(look->first, &epoch) && (!has_unit || epoch.factor == form.factor)) {
         form = epoch;
         plan->zero = look->first;
@@ -175,7 +173,7 @@ static enum status use_number(struct chooser *chooser, int time, struct message 
         form.factor = a_day;
         plan->zero = look->first;
         form.origin_s = (look->first - serial_1970) * a_day;
-    } else if (!has_unit && !asked) {
+    } else if (!has_unit && !chooser->asked[time]) {
         notices_add(
             chooser->notices, "clock", chooser->header_line,
             "The time column gives no unit: its numbers are taken as seconds. --column time=%d:min says otherwise.",

@@ -330,7 +330,7 @@ TEST(columns_asked_for)
     CHECK(read_asked("0,24870,13.21,7\n1,24910,13.19,8\n", by_number, 0, &log) == STATUS_OK);
     CHECK_NEAR(A(log, 0), 24.87, 1e-12);
     CHECK_NEAR(V(log, 1), 13.19, 0);
-    CHECK_TEXT(log.columns[1].why, "asked for");
+    CHECK_TEXT(log.columns[1].why, "asked for as current");
     CHECK(log.first_line == 1);
     log_free(&log);
     static const char *const by_name[] = {"voltage=Volt 2", "temperature=5", "unused=6", NULL};
@@ -338,6 +338,17 @@ TEST(columns_asked_for)
                      by_name, 0, &log) == STATUS_OK);
     CHECK_NEAR(V(log, 0), 13.2, 0);
     CHECK_NEAR(T(log, 1), 21, 0);
+    log_free(&log);
+}
+
+TEST(columns_asked_for_by_the_name_without_its_unit)
+{
+    struct log log;
+    static const char *const asked[] = {"voltage=volt 2", "current=I", NULL};
+    CHECK(read_asked("time,Volt 1 (V),Volt 2 (V),I/mA\n0,3.3,13.2,5000\n1,3.3,13.1,5000\n", asked, 0, &log) ==
+          STATUS_OK);
+    CHECK_NEAR(V(log, 0), 13.2, 0);
+    CHECK_NEAR(A(log, 0), 5, 1e-12);
     log_free(&log);
 }
 

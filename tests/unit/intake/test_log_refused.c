@@ -85,6 +85,16 @@ TEST(more_rows_unread_than_read)
                   "--column unused=N"));
 }
 
+TEST(more_columns_than_are_read)
+{
+    struct text text = TEXT_EMPTY;
+    for (int row = 0; row < 3; row++)
+        for (int k = 0; k < 600; k++)
+            text_addf(&text, "%d%s", row + k, k < 599 ? "," : "\n");
+    CHECK(refused(text_string(&text), STATUS_LIMIT, 1, "512 columns or more", "fewer columns"));
+    text_free(&text);
+}
+
 TEST(a_time_that_is_none)
 {
     char text[4000] = "time,voltage,current\n", still[1000] = "time,voltage,current\n";
@@ -124,6 +134,11 @@ TEST(wishes_that_cannot_be_met)
     CHECK(says(log_message.remedy, "it has 4; its first row is 1: 0 | 2: 13.2"));
     CHECK(read_asked(text, beyond, 0, &log) == STATUS_USAGE);
     CHECK(read_asked(text, unit, 0, &log) == STATUS_USAGE);
+    static const char *const role_twice[] = {"voltage=2", "voltage=3", NULL};
+    static const char *const column_twice[] = {"voltage=2", "current=2", NULL};
+    CHECK(read_asked(text, role_twice, 0, &log) == STATUS_USAGE);
+    CHECK(says(log_message.what, "another column was asked for"));
+    CHECK(read_asked(text, column_twice, 0, &log) == STATUS_USAGE);
     struct column_wish wish;
     CHECK(column_wish_read("volts=3", &wish, &log_message) == STATUS_USAGE);
     CHECK(column_wish_read("voltage", &wish, &log_message) == STATUS_USAGE);

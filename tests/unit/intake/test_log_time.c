@@ -109,6 +109,23 @@ TEST(dates_that_cannot_be_told_are_refused)
     log_free(&log);
 }
 
+TEST(the_order_in_a_date_column)
+{
+    struct log log;
+    const char *text = "Date,Time,V,A\n03/04/2023,10:00:00,13.2,5\n05/07/2023,10:00:00,13.1,5\n";
+    static const char *const asked[] = {"date=1:dmy", "time=2", NULL};
+    CHECK(read_text(text, &log) == STATUS_AMBIGUOUS);
+    CHECK(says(log_message.remedy, "--column date=1:dmy"));
+    CHECK(read_asked(text, asked, 0, &log) == STATUS_OK);
+    CHECK_NEAR(log.series.t_s[1], 93 * 86400, 0);
+    log_free(&log);
+    CHECK(read_asked(text, &asked[2], 0, &log) == STATUS_AMBIGUOUS);
+    static const char *const date_only[] = {"date=1:dmy", NULL};
+    CHECK(read_asked(text, date_only, 0, &log) == STATUS_OK); /* as the remedy says */
+    CHECK_NEAR(log.series.t_s[1], 93 * 86400, 0);
+    log_free(&log);
+}
+
 TEST(two_numbers_and_a_colon)
 {
     struct log log;
