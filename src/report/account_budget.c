@@ -18,6 +18,14 @@ static void add_u(struct listing *rows, double u, const char *symbol)
     listing_add(rows, "%s%s%s", words, symbol[0] != '\0' ? " " : "", symbol);
 }
 
+static void add_share(struct listing *rows, double share)
+{
+    if (share < SMALL)
+        listing_add(rows, "< 0.1 %%");
+    else
+        listing_add(rows, "%.1f %%", 100 * share);
+}
+
 void account_budget(const struct measure *measure, const char *symbol, struct listing *rows)
 {
     static const char *const shapes[] = {"normal", "rectangular", "triangular", "arcsine", "t"};
@@ -26,7 +34,7 @@ void account_budget(const struct measure *measure, const char *symbol, struct li
     int count = budget_order(measure, order, share);
     for (int k = 0; k < count; k++) {
         const struct part *part = &measure->parts[order[k]];
-        listing_add(rows, "%.1f %%", 100 * share[k]);
+        add_share(rows, share[k]);
         add_u(rows, part->u, symbol);
         listing_add(rows, "%s, %s%s", what_of(part), shapes[part->shape], part->source != 0 ? ", shared over the rig" : "");
     }
@@ -84,11 +92,8 @@ static void add_shares(struct listing *rows, const struct cause_row *row, const 
 {
     listing_add(rows, "%s", row->what);
     for (int side = 0; side < 2; side++) {
-        double share = share_of(row, total, side);
-        if (row->variance[side] > 0 && share < SMALL)
-            listing_add(rows, "< 0.1 %%");
-        else if (row->variance[side] > 0)
-            listing_add(rows, "%.1f %%", 100 * share);
+        if (row->variance[side] > 0)
+            add_share(rows, share_of(row, total, side));
         else
             listing_add(rows, "–");
     }

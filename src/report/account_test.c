@@ -97,7 +97,7 @@ static void add_temperature(const struct findings *f, struct listing *rows)
 
 static void add_share(const char *name, const struct measure *share, struct listing *rows)
 {
-    if (!measure_known(share))
+    if (!measure_known(share) || !(share->value > 0))
         return;
     listing_add(rows, "%s", name);
     char words[64];

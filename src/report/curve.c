@@ -10,7 +10,8 @@
 
 #define LEFT 46.0   /* for the numbers of the upright scales */
 #define RIGHT 12.0
-#define TOP 50.0    /* two lines of labels above the volts */
+#define TOP 50.0    /* two lines of labels above the volts, where there are bursts */
+#define TOP_BARE 26.0
 #define STRIP 44.0  /* between volts and amps: the phases, and the amps' unit */
 #define BOTTOM 34.0 /* numbers along x */
 #define VOLTS_SHARE 0.72
@@ -28,7 +29,8 @@ struct curve {
     struct curve_data data;
     struct plot volts, amps;
     struct tags tags;
-    double width;
+    size_t first_mark_tag;
+    double width, top;
     double floor_v;  /* lowest volts of all, where the scale does not go down to them; NaN */
     bool ends_short; /* the rated charge lies right of the figure */
 };
@@ -78,14 +80,14 @@ static void name_burst(struct curve *curve, const struct burst *b, double from)
     double x = at_x(curve, from);
     number_print_duration(b->end_s - b->start_s, time, sizeof time);
     snprintf(words, sizeof words, "burst: %.3g A for %s", b->current_a, time);
-    want(curve, from, (struct wish){x, TOP - 26, 500, 0, 0, first_label}, words);
+    want(curve, from, (struct wish){x, curve->top - 26, 500, 0, 0, first_label}, words);
     if (!measure_known(&b->cost_wh))
         return;
     const struct findings *f = curve->findings;
     bool no_charge = isfinite(b->charge_bound_ah) && b->charge_bound_ah < 0.01 * f->test_ah.value;
     measure_print(&b->cost_wh, "Wh", wh, sizeof wh);
     snprintf(words, sizeof words, "cost %s%s", wh, no_charge ? "; next to no charge" : "");
-    want(curve, from, (struct wish){x, TOP - 10, 500, 0, 0, small_soft}, words);
+    want(curve, from, (struct wish){x, curve->top - 10, 500, 0, 0, small_soft}, words);
 }
 
 static void draw_bursts(struct curve *curve)
@@ -102,7 +104,7 @@ static void draw_bursts(struct curve *curve)
         if (k == BURSTS_NAMED) {
             char words[80];
             snprintf(words, sizeof words, "and %zu bursts more", f->burst_count - BURSTS_NAMED);
-            want(curve, from, (struct wish){at_x(curve, from), TOP - 26, 500, 20, 3, small_soft}, words);
+            want(curve, from, (struct wish){at_x(curve, from), curve->top - 26, 500, 20, 3, small_soft}, words);
         }
     }
 }
@@ -181,17 +183,32 @@ static void draw_end(struct curve *curve)
     text_free(&words);
 }
 
-static void draw_marks(struct curve *curve)
+/* Marks are flags: the words stand beside a pole, at its right, near the right edge at its left. They are placed
+ * so that no pole runs through the words of another: those whose words others' poles would cross stand higher. */
+static void want_marks(struct curve *curve)
 {
-    struct lettering letters = small_soft;
-    letters.italic = true;
-    for (size_t k = 0; k < curve->data.mark_count; k++) {
+    int count = (int)curve->data.mark_count;
+    curve->first_mark_tag = curve->tags.count;
+    for (int k = 0; k < count; k++) {
         const struct curve_mark *mark = &curve->data.marks[k];
+        struct lettering letters = {.role = ROLE_SMALL, .ink = INK_SOFT, .italic = true};
         double x = at_x(curve, mark->x), y = curve->volts.y.start;
-        figure_line(curve->figure, x, y - 26, x, y, (struct stroke){INK_SOFT, 1, LINE_DOTTED});
-        want(curve, mark->x, (struct wish){x + 3, y - 8, 90, 70, 4, letters}, mark->words);
+        bool at_left = x + layout_measure(letters, mark->words).width + 8 > curve->width;
+        letters.anchor = at_left ? ANCHOR_END : ANCHOR_START;
+        want(curve, mark->x, (struct wish){at_left ? x - 4 : x + 4, y - 8, 0, 0.7 * (y - curve->top), at_left ? 10 + k : 10 + count - k, letters},
+             mark->words);
     }
     curve->tags.left_out += curve->data.marks_left_out;
+}
+
+/* Once the flags are placed; the poles of those that found no place are short. */
+static void draw_poles(struct curve *curve)
+{
+    for (size_t k = 0; k < curve->data.mark_count && curve->first_mark_tag + k < curve->tags.count; k++) {
+        const struct tag *tag = &curve->tags.tag[curve->first_mark_tag + k];
+        double x = at_x(curve, curve->data.marks[k].x), y = curve->volts.y.start;
+        figure_line(curve->figure, x, tag->placed ? tag->box.top : y - 12, x, y, (struct stroke){INK_SOFT, 1.2, LINE_DOTTED});
+    }
 }
 
 /* A line through the points that are known; between readings by eye it is dotted, being carried and not seen. */
@@ -314,9 +331,9 @@ struct span_of_values {
     double least; /* lowest of all, when `low` leaves it out; NaN */
 };
 
-/* Lowest and highest; of the lowest no more than LONE readings are left out, when they lie off all others by
- * more than half of what those span. */
-static struct span_of_values span_values(const double *y, size_t count)
+/* Lowest and highest; of a log's lowest no more than LONE readings are left out, when they lie off all others
+ * by more than half of what those span. */
+static struct span_of_values span_values(const double *y, size_t count, bool sparse)
 {
     double least[LONE + 1], high = -INFINITY;
     for (int k = 0; k <= LONE; k++)
@@ -334,7 +351,7 @@ static struct span_of_values span_values(const double *y, size_t count)
             }
     }
     struct span_of_values span = {least[0], high, NAN};
-    if (isfinite(least[LONE]) && least[LONE] - least[0] > 0.5 * (high - least[LONE]) && high > least[LONE]) {
+    if (!sparse && isfinite(least[LONE]) && least[LONE] - least[0] > 0.5 * (high - least[LONE]) && high > least[LONE]) {
         span.low = least[LONE];
         span.least = least[0];
     }
@@ -361,18 +378,20 @@ static void set_x(struct curve *curve)
 static void set_scales(struct curve *curve, double height)
 {
     const struct curve_data *d = &curve->data;
-    struct span_of_values v = span_values(d->v, d->count), a = span_values(d->a, d->count);
-    double room = height - TOP - STRIP - BOTTOM, volts_bottom = TOP + VOLTS_SHARE * room;
+    struct span_of_values v = span_values(d->v, d->count, d->sparse), a = span_values(d->a, d->count, d->sparse);
+    curve->top = curve->findings->burst_count > 0 ? TOP : TOP_BARE;
+    double room = height - curve->top - STRIP - BOTTOM, volts_bottom = curve->top + VOLTS_SHARE * room;
     double spare = v.high > v.low ? 0.05 * (v.high - v.low) : 0.5;
     if (!d->has_volts)
         v = (struct span_of_values){0, 1, NAN};
     if (!d->has_amps)
         a = (struct span_of_values){0, 1, NAN};
-    double low_a = fmin(isnan(a.least) ? a.low : a.least, 0), high_a = a.high > low_a ? a.high : low_a + 1;
+    double low_a = isnan(a.least) ? a.low : a.least, high_a = a.high > low_a ? a.high : low_a + 1;
+    low_a = low_a < -0.05 * fabs(high_a) ? low_a : 0; /* a meter's offset at rest needs no scale below zero */
     set_x(curve);
     curve->floor_v = v.least;
     scale_round(&low_a, &high_a, 3);
-    curve->volts.y = (struct scale){v.low - spare, v.high + spare, volts_bottom, TOP};
+    curve->volts.y = (struct scale){v.low - spare, v.high + spare, volts_bottom, curve->top};
     curve->amps.y = (struct scale){low_a, high_a, height - BOTTOM, volts_bottom + STRIP};
     curve->volts.y_unit = "V";
     curve->amps.y_unit = "A";
@@ -403,7 +422,9 @@ static void draw_tags(struct curve *curve)
     taken[count++] = (struct box){curve->volts.x.start, bottom, curve->width, bottom + STRIP - 16};
     taken[count++] = (struct box){rated - 1, curve->volts.y.end, rated + 1, curve->amps.y.start};
     struct box frame = {curve->volts.x.start + 2, 0, curve->width, curve->amps.y.start - 2};
-    tags_draw(&curve->tags, curve->figure, taken, count, frame);
+    tags_place(&curve->tags, taken, count, frame);
+    draw_poles(curve);
+    tags_draw(&curve->tags, curve->figure);
 }
 
 static void draw_all(struct curve *curve)
@@ -414,13 +435,13 @@ static void draw_all(struct curve *curve)
     plot_frame(curve->figure, &curve->volts);
     draw_phases(curve);
     draw_rated(curve);
-    draw_marks(curve);
     draw_line(curve, &curve->volts, curve->data.v, volts);
     draw_line(curve, &curve->amps, curve->data.a, amps);
     draw_sightings(curve);
     draw_floor(curve);
     draw_end(curve);
     name_curves(curve);
+    want_marks(curve);
     draw_tags(curve);
 }
 

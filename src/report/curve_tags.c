@@ -23,9 +23,13 @@ void tags_want(struct tags *tags, struct wish wish, const char *where, const cha
                                 .rank = wish.rank};
 }
 
-void tags_draw(struct tags *tags, struct figure *figure, const struct box *taken, size_t taken_count, struct box frame)
+void tags_place(struct tags *tags, const struct box *taken, size_t taken_count, struct box frame)
 {
     layout_place(tags->tag, tags->count, taken, taken_count, frame, CLEAR);
+}
+
+void tags_draw(const struct tags *tags, struct figure *figure)
+{
     for (size_t k = 0; k < tags->count; k++) {
         const struct tag *tag = &tags->tag[k];
         if (!tag->placed)

@@ -25,11 +25,12 @@ struct wish {
 
 void tags_want(struct tags *tags, struct wish wish, const char *where, const char *words);
 
-/* Draws the tags that find a place within the frame, clear of what is taken and of each other. */
-void tags_draw(struct tags *tags, struct figure *figure, const struct box *taken, size_t taken_count, struct box frame);
+/* Finds places within the frame, clear of what is taken and of each other. */
+void tags_place(struct tags *tags, const struct box *taken, size_t taken_count, struct box frame);
+void tags_draw(const struct tags *tags, struct figure *figure);
 
 /* The others, in lines from baseline y on; returns the baseline below them. Measures only when `figure` is
- * NULL. Call after tags_draw. */
+ * NULL. Call after tags_place. */
 double tags_rest(const struct tags *tags, struct figure *figure, double x, double y, double width);
 
 #endif

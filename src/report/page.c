@@ -159,12 +159,16 @@ static void add_budget(struct text *html, const char *name, const struct measure
     static const char *const heads[] = {">Share", ">Standard uncertainty", "What it comes from"};
     struct listing rows = listing_of(3);
     struct text words = TEXT_EMPTY;
+    char caption[80];
+    snprintf(caption, sizeof caption, "Uncertainty of the %s", name);
     account_budget(measure, symbol, &rows);
+    if (measure_known(measure) && measure->count > 0)
+        text_add(&words, PAPER_STRONG "Largest: " PAPER_PLAIN);
     account_largest(measure, &words);
     if (!measure_known(measure))
         text_addf(&words, "Of the %s: cannot tell: %s", name, measure->why);
-    text_addf(html, "<details open><summary>Uncertainty of the %s</summary>\n", name);
-    html_table(html, name, heads, &rows);
+    text_addf(html, "<details open><summary>%s</summary>\n", caption);
+    html_table(html, caption, heads, &rows);
     html_element(html, "p", text_string(&words));
     text_add(html, "</details>\n");
     listing_free(&rows);

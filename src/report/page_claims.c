@@ -46,7 +46,7 @@ static void add_facts(struct text *html, const struct assessment *assessment, co
     struct listing rows = listing_of(2);
     char words[200];
     bool decided = d->verdict != VERDICT_NOT_EXERCISED && d->verdict != VERDICT_NOT_TESTED;
-    snprintf(words, sizeof words, "%s%s%s", d->claim->as_stated, d->claim->where[0] != '\0' ? ", on the " : "", d->claim->where);
+    snprintf(words, sizeof words, "%s%s%s", d->claim->as_stated, d->claim->where[0] != '\0' ? " · " : "", d->claim->where);
     add(&rows, "Claimed", words);
     add(&rows, "Found", d->found);
     print_interval(d, words, sizeof words);

@@ -31,7 +31,7 @@ const char page_style[] =
     "table{border-collapse:collapse;font-size:.9rem;overflow-wrap:normal}\n"
     "caption{text-align:left;padding:.2rem 0 .4rem;font-size:.9rem}\n"
     "th,td{text-align:left;vertical-align:top;padding:.25rem 1.2rem .25rem 0;border-top:1px solid var(--hair);"
-    "font-weight:400;max-width:26rem}\n"
+    "font-weight:400;max-width:30rem}\n"
     "thead th{border-top:1px solid var(--ink);border-bottom:1px solid var(--ink);color:var(--soft);vertical-align:bottom}\n"
     "tbody tr:last-child>*{border-bottom:1px solid var(--ink)}\n"
     ".n{text-align:right;white-space:nowrap}\n"
