@@ -239,6 +239,29 @@ void flow_columns_end(struct flow *flow)
     flow->last_keeps = false;
 }
 
+void flow_append(struct flow *flow, struct flow *more)
+{
+    assert(flow->column_count == 0 && more->column_count == 0 && !more->keeping);
+    settle(flow, false);
+    size_t strips = flow->strip_count, pieces = flow->piece_count;
+    for (size_t k = 0; k < more->piece_count; k++) {
+        flow->pieces = memory_grow(flow->pieces, flow->piece_count, &flow->piece_capacity);
+        flow->pieces[flow->piece_count++] = more->pieces[k];
+    }
+    for (size_t k = 0; k < more->strip_count; k++) {
+        struct strip strip = more->strips[k];
+        strip.first += pieces;
+        strip.head += strips, strip.head_end += strips;
+        flow->strips = memory_grow(flow->strips, flow->strip_count, &flow->strip_capacity);
+        flow->strips[flow->strip_count++] = strip;
+    }
+    flow->last_keeps = more->last_keeps;
+    more->piece_count = 0; /* they have a new owner */
+    double width = more->width, height = more->height;
+    flow_free(more);
+    flow_init(more, width, height);
+}
+
 double flow_width(const struct flow *flow)
 {
     return flow->column_count > 0 ? flow->column_width[flow->column] : flow->width;

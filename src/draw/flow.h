@@ -77,6 +77,9 @@ void flow_columns(struct flow *flow, size_t count, const double *shares, double 
 void flow_next_column(struct flow *flow);
 void flow_columns_end(struct flow *flow);
 
+/* Takes over the strips of `more`, which is of the same width, and leaves it empty. */
+void flow_append(struct flow *flow, struct flow *more);
+
 double flow_width(const struct flow *flow);
 /* Where the next strip would start, if what is still open falls where it now seems to. */
 void flow_where(const struct flow *flow, int *ret_page, double *ret_y);

@@ -21,14 +21,22 @@ struct paper {
     double body; /* size of body text */
 };
 
+/* The properties of a file are text too. */
+static char *copy_clean(const char *s)
+{
+    struct text clean = TEXT_EMPTY;
+    letters_add_clean(&clean, s);
+    return clean.s;
+}
+
 struct paper *paper_open(const struct paper_about *about)
 {
     struct paper *paper = memory_get(sizeof *paper);
     bool letter = about->size == PAPER_LETTER;
     paper->width = letter ? 612 : 210 * 72 / 25.4;
     paper->height = letter ? 792 : 297 * 72 / 25.4;
-    paper->title = memory_copy_string(about->title);
-    paper->subject = memory_copy_string(about->subject);
+    paper->title = copy_clean(about->title);
+    paper->subject = copy_clean(about->subject);
     paper->foot = memory_copy_string(about->foot);
     paper->date = memory_copy_string(about->date);
     paper->body = TYPE_BODY;
@@ -183,6 +191,11 @@ void paper_columns_end(struct paper *paper)
 {
     flow_columns_end(&paper->flow);
     flow_space(&paper->flow, TYPE_AFTER);
+}
+
+void paper_append(struct paper *paper, struct paper *more)
+{
+    flow_append(&paper->flow, &more->flow);
 }
 
 double paper_width(const struct paper *paper)

@@ -89,6 +89,10 @@ void paper_columns(struct paper *paper, size_t count, const double *shares, doub
 void paper_next_column(struct paper *paper);
 void paper_columns_end(struct paper *paper);
 
+/* Moves all that stands in `more`, a paper of the same size, to the end of `paper`: for what has to be measured
+ * (paper_y) before it is known what comes above it. Page breaks in `more` are lost. */
+void paper_append(struct paper *paper, struct paper *more);
+
 double paper_width(const struct paper *paper);     /* of the text, or of the present column */
 int paper_page(const struct paper *paper);         /* from 1 */
 double paper_y(const struct paper *paper);         /* where the next thing would start */

@@ -41,8 +41,17 @@ static bool has_head(const struct table *table)
     return false;
 }
 
+/* Of the column's heading and cells. */
+static double widest_in(const struct table *table, const char *const *cells, size_t row_count, size_t column)
+{
+    double widest = natural_width(table->columns[column].heading, fmin(table->form.size, TYPE_NOTE));
+    for (size_t r = 0; r < row_count; r++)
+        widest = fmax(widest, natural_width(cells[r * table->column_count + column], table->form.size));
+    return widest;
+}
+
 /* Natural widths first; then the columns with shares take what is left, but at least a sixth of the
- * table each, or less if they need less. */
+ * table each, or less if they need less: which is measured only when it matters. */
 static void size_columns(struct table *table, const char *const *cells, size_t row_count)
 {
     size_t n = table->column_count;
@@ -50,16 +59,15 @@ static void size_columns(struct table *table, const char *const *cells, size_t r
     double room = flow_width(table->flow) - gap * (double)(n - 1);
     double fixed = 0, shares = 0, least = 0;
     for (size_t c = 0; c < n; c++) {
-        double widest = natural_width(table->columns[c].heading, fmin(table->form.size, TYPE_NOTE));
-        for (size_t r = 0; r < row_count; r++)
-            widest = fmax(widest, natural_width(cells[r * n + c], table->form.size));
-        table->width[c] = widest;
-        if (table->columns[c].share > 0) {
-            shares += table->columns[c].share;
-            least += fmin(widest, room / 6);
-        } else {
-            fixed += widest;
-        }
+        shares += table->columns[c].share;
+        least += table->columns[c].share > 0 ? room / 6 : 0;
+        table->width[c] = table->columns[c].share > 0 ? 0 : widest_in(table, cells, row_count, c);
+        fixed += table->width[c];
+    }
+    if (fixed + least > room) {
+        least = 0;
+        for (size_t c = 0; c < n; c++)
+            least += table->columns[c].share > 0 ? fmin(widest_in(table, cells, row_count, c), room / 6) : 0;
     }
     double shrink = fixed + least > room ? (room - least) / fixed : 1;
     double x = 0;

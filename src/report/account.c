@@ -12,6 +12,14 @@ const char *account_file(const char *path)
     return strcmp(path, "-") == 0 ? "standard input" : slash != NULL ? slash + 1 : path;
 }
 
+const char *account_title(const struct assessment *assessment)
+{
+    const struct record *main = assessment_main(assessment);
+    if (assessment->has_label || assessment->record_count == 0)
+        return assessment->label.sample;
+    return account_file(main != NULL ? main->path : assessment->records[0].path);
+}
+
 static void sentence(struct text *text, const char *before, const char *words)
 {
     if (words[0] == '\0')

@@ -11,6 +11,9 @@
 
 const char *account_file(const char *path); /* without its folders: what is published shows no disk */
 
+/* The sample as the label names it; without a label the file that the test is in. */
+const char *account_title(const struct assessment *assessment);
+
 /* How the sample was had, when it was tested, with which rig: a sentence or two each. */
 void account_about(const struct assessment *assessment, struct text *text);
 

@@ -242,7 +242,7 @@ static void add_step(const struct step *step, struct listing *rows)
     static const double delays[] = {1, 10, 30};
     char at[32], found[4][64] = {"", "", "", ""};
     number_print_duration(step->at_s, at, sizeof at);
-    listing_add(rows, "%s\n%.3g→%.3g A", at, step->from_a, step->to_a);
+    listing_add(rows, "%s\n%.3g→%.3g A", at, step->from_a + 0.0, step->to_a + 0.0); /* never −0 */
     for (int k = 0; k < step->resistances; k++) {
         const struct resistance *r = &step->resistance[k];
         int place = 0;
@@ -252,9 +252,6 @@ static void add_step(const struct step *step, struct listing *rows)
         if (!measure_known(&r->ohm))
             continue;
         print_shown(&r->ohm, found[place], sizeof found[place]);
-        size_t used = strlen(found[0]);
-        if (place == 0)
-            snprintf(found[0] + used, sizeof found[0] - used, " at %.2g s", r->delay_s);
     }
     for (int k = 0; k < 4; k++)
         listing_add(rows, "%s", found[k]);

@@ -390,7 +390,9 @@ static void set_scales(struct curve *curve, double height)
     low_a = low_a < -0.05 * fabs(high_a) ? low_a : 0; /* a meter's offset at rest needs no scale below zero */
     set_x(curve);
     curve->floor_v = v.least;
-    scale_round(&low_a, &high_a, 3);
+    double room_a = 0.08 * (high_a - low_a);
+    low_a -= low_a < 0 ? room_a : 0;
+    high_a += room_a;
     curve->volts.y = (struct scale){v.low - spare, v.high + spare, volts_bottom, curve->top};
     curve->amps.y = (struct scale){low_a, high_a, height - BOTTOM, volts_bottom + STRIP};
     curve->volts.y_unit = "V";

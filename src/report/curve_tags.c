@@ -3,7 +3,7 @@
 #include "base/text.h"
 
 #define CLEAR 3.0 /* between a tag and what is near it */
-enum { REST_LINES = 12 };
+enum { REST_LINES = 400 };
 
 void tags_want(struct tags *tags, struct wish wish, const char *where, const char *words)
 {

@@ -11,6 +11,9 @@
  * the three stand one below the other. Claims that were not tested come last. */
 void ladder_figure(const struct assessment *assessment, double width, struct figure *ret_figure);
 
+/* The height it would have: cheaper than to draw it. */
+double ladder_height(const struct assessment *assessment, double width);
+
 /* The same in parts that are at most so high: the rows from `from` on, at least one. Returns the row after
  * the last; assessment->decision_count when none is left. */
 size_t ladder_part(const struct assessment *assessment, double width, size_t from, double most_height,

@@ -36,10 +36,10 @@ static struct frame frame_of(const struct assessment *assessment, double width)
         frame.name_width = frame.verdict_width = width;
         frame.axis = axis_of(assessment, 20, width - 20);
     } else {
-        frame.name_width = 0.225 * width;
-        frame.verdict = 0.655 * width;
+        frame.name_width = 0.22 * width;
+        frame.verdict = 0.615 * width;
         frame.verdict_width = width - frame.verdict;
-        frame.axis = axis_of(assessment, 0.25 * width, 0.625 * width);
+        frame.axis = axis_of(assessment, 0.242 * width, 0.59 * width);
     }
     return frame;
 }
@@ -202,44 +202,48 @@ static size_t order_of(const struct assessment *assessment, const struct decisio
 
 /* Rows [from, end) of the order; those from `tested` on are the untested ones. */
 struct stretch {
-    const struct decision *const *order;
-    size_t from, tested, end;
+    const struct decision **order;
+    double *heights; /* of all rows */
+    size_t from, tested, end, count;
 };
 
-static double heights_of(const struct frame *frame, const struct stretch *rows, size_t from, size_t end)
+static struct stretch stretch_of(const struct assessment *assessment, const struct frame *frame)
 {
-    double height = 0;
-    for (size_t k = from; k < end; k++)
-        height += set_one(NULL, frame, rows->order[k], 0);
+    size_t count = assessment->decision_count;
+    struct stretch rows = {.count = count,
+                           .end = count,
+                           .order = memory_get((count + 1) * sizeof *rows.order),
+                           .heights = memory_get((count + 1) * sizeof *rows.heights)};
+    rows.tested = order_of(assessment, rows.order);
+    for (size_t k = 0; k < count; k++)
+        rows.heights[k] = set_one(NULL, frame, rows.order[k], 0);
+    return rows;
+}
+
+static void stretch_free(struct stretch *rows)
+{
+    free(rows->order);
+    free(rows->heights);
+}
+
+/* Height of the figure that holds the rows. */
+static double height_of(const struct stretch *rows)
+{
+    double height = FOOT + (rows->from < rows->tested ? HEAD + TICKS : 0);
+    for (size_t k = rows->from; k < rows->end; k++)
+        height += rows->heights[k];
     return height;
-}
-
-static double furniture(bool any_tested)
-{
-    return any_tested ? HEAD + TICKS : 0;
-}
-
-/* As many rows as the height holds; at least one. */
-static size_t end_of(const struct frame *frame, const struct stretch *rows, size_t count, double most_height)
-{
-    double height = furniture(rows->from < rows->tested) + FOOT;
-    size_t end = rows->from;
-    for (; end < count; end++) {
-        height += set_one(NULL, frame, rows->order[end], 0);
-        if (height > most_height && end > rows->from)
-            break;
-    }
-    return end;
 }
 
 static void draw_rows(struct figure *figure, const struct frame *frame, const struct stretch *rows)
 {
     const struct stroke rail = {INK_MAIN, 2.2, LINE_SOLID};
     size_t split = rows->tested < rows->end ? rows->tested : rows->end;
-    double top = 0, first_end = 0;
+    double top = 0, first_end = HEAD;
+    for (size_t k = rows->from; k < split; k++)
+        first_end += rows->heights[k];
     if (rows->from < split) {
         top = HEAD;
-        first_end = HEAD + heights_of(frame, rows, rows->from, split);
         axis_head(figure, &frame->axis, 18);
         axis_ticks(figure, &frame->axis, first_end + 18);
         if (!frame->stacked)
@@ -257,21 +261,29 @@ static void draw_rows(struct figure *figure, const struct frame *frame, const st
 size_t ladder_part(const struct assessment *assessment, double width, size_t from, double most_height,
                    struct figure *ret_figure)
 {
-    size_t count = assessment->decision_count;
-    const struct decision **order = memory_get((count + 1) * sizeof *order);
     struct frame frame = frame_of(assessment, width);
-    struct stretch rows = {.order = order, .from = from, .tested = order_of(assessment, order)};
-    rows.end = end_of(&frame, &rows, count, most_height);
-    double height = furniture(from < rows.tested) + heights_of(&frame, &rows, from, rows.end) + FOOT;
-    figure_init(ret_figure, width, height, "Claims ladder",
+    struct stretch rows = stretch_of(assessment, &frame);
+    rows.from = from;
+    while (rows.end > from + 1 && height_of(&rows) > most_height)
+        rows.end--;
+    figure_init(ret_figure, width, height_of(&rows), "Claims ladder",
                 "Each claim of the label against what was measured, with 95 % intervals; right is better than "
                 "claimed.");
     draw_rows(ret_figure, &frame, &rows);
-    free(order);
+    stretch_free(&rows);
     return rows.end;
 }
 
 void ladder_figure(const struct assessment *assessment, double width, struct figure *ret_figure)
 {
     ladder_part(assessment, width, 0, INFINITY, ret_figure);
+}
+
+double ladder_height(const struct assessment *assessment, double width)
+{
+    struct frame frame = frame_of(assessment, width);
+    struct stretch rows = stretch_of(assessment, &frame);
+    double height = height_of(&rows);
+    stretch_free(&rows);
+    return height;
 }

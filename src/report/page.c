@@ -27,7 +27,7 @@ static void add_start(struct text *html, const struct assessment *assessment)
              "base-uri 'none'; form-action 'none'\">\n"
              "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
              "<meta name=\"generator\" content=\"Rundown " RUNDOWN_VERSION "\">\n<title>");
-    html_words(html, assessment->label.sample);
+    html_words(html, account_title(assessment));
     text_add(html, assessment->invented ? ": claims and findings (invented data)</title>\n<style>\n"
                                         : ": claims and findings</title>\n<style>\n");
     svg_add_style(html);
@@ -40,7 +40,7 @@ static void add_header(struct text *html, const struct assessment *assessment)
     struct text about = TEXT_EMPTY;
     account_about(assessment, &about);
     text_add(html, "<header>\n");
-    html_element(html, "h1", assessment->label.sample);
+    html_element(html, "h1", account_title(assessment));
     html_element(html, "p class=\"soft\"", text_string(&about));
     if (assessment->invented)
         html_element(html, "p class=\"invented\"",
@@ -240,7 +240,7 @@ static void add_end(struct text *html, const struct assessment *assessment)
                    " and the files named:</p>\n<pre><code>");
     html_words(html, assessment->command != NULL ? assessment->command : "");
     text_add(html, "</code></pre>\n</section>\n</main>\n<footer>\n<p>");
-    html_words(html, assessment->label.sample);
+    html_words(html, account_title(assessment));
     text_add(html, assessment->invented ? " · <strong>Invented data</strong>" : "");
     text_add(html, " · One sample is one sample · Rundown " RUNDOWN_VERSION
                    " · This page needs neither script nor network.</p>\n</footer>\n</body>\n</html>\n");

@@ -96,7 +96,9 @@ void axis_head(struct figure *figure, const struct axis *axis, double baseline)
     head.anchor = ANCHOR_END;
     figure_text(figure, axis->rail - 40, baseline, head, "← falls short");
     head.anchor = ANCHOR_START;
-    figure_text(figure, axis->rail + 40, baseline, head, "better than claimed →");
+    const char *better = "better than claimed →", *narrow = "better →";
+    double width = layout_measure(head, better).width;
+    figure_text(figure, axis->rail + 40, baseline, head, axis->rail + 40 + width < figure->width ? better : narrow);
 }
 
 static void draw_arrow(struct figure *figure, double x, double y, double direction, enum ink ink)

@@ -12,17 +12,16 @@
 
 enum { STEPS_SHOWN = 3 };
 
-/* User units across the sheet: more of them make the figures' letters smaller. Wider ones are tried until the
- * ladder fits the first page. */
-static const double figure_units[] = {800, 840, 880, 920, 960, 1000};
-enum { FIGURE_UNITS = sizeof figure_units / sizeof figure_units[0] };
+/* User units across the sheet: the more, the smaller the letters of a figure. The ladder takes as few as let it
+ * stand on the first page; where none do, it runs on at a readable size. */
+enum { LEAST_UNITS = 800, USUAL_UNITS = 880, MOST_UNITS = 1000, UNITS_STEP = 20 };
 
 /* Points. */
 #define COLUMN_GAP 22.0
 #define FIGURE_GAP 12.0 /* about a figure */
 #define SLACK 8.0      /* room above a first line, which vanishes at the top of a page */
 #define CURVE_HEAD 50.0 /* heading and gaps of the curve */
-#define LEAST_CURVE 150.0
+#define LEAST_CURVE 130.0
 #define USUAL_CURVE 200.0
 #define MOST_CURVE 260.0
 
@@ -54,7 +53,7 @@ static void set_head(struct paper *paper, const struct assessment *assessment)
     if (assessment->invented)
         text_add(&about, PAPER_STRONG "Invented data." PAPER_PLAIN);
     account_about(assessment, &about);
-    paper_heading(paper, 1, assessment->label.sample);
+    paper_heading(paper, 1, account_title(assessment));
     paper_paragraph(paper, PAPER_NOTE, text_string(&about));
     paper_paragraph(paper, PAPER_LEAD, assessment->summary);
     text_free(&about);
@@ -87,19 +86,26 @@ static void set_below_ladder(struct paper *paper, const struct assessment *asses
     paper_paragraph(paper, PAPER_NOTE, note);
 }
 
-/* The ladder as large as the first page allows with what stands below it; in parts where no page could hold
- * it. */
+/* The fewest units with which the ladder is no higher than `room`, by halving; 0 when there are none. */
+static int units_for(const struct assessment *assessment, double width, double room)
+{
+    int low = LEAST_UNITS / UNITS_STEP, high = MOST_UNITS / UNITS_STEP + 1;
+    while (low < high) {
+        int middle = (low + high) / 2, units = middle * UNITS_STEP;
+        if (ladder_height(assessment, units) * width / units <= room)
+            high = middle;
+        else
+            low = middle + 1;
+    }
+    return low * UNITS_STEP <= MOST_UNITS ? low * UNITS_STEP : 0;
+}
+
+/* The ladder with what stands below it on the first page; in parts where no page could hold it. */
 static void set_ladder(struct paper *paper, const struct assessment *assessment, double below)
 {
-    double room = paper_remaining(paper) - below - FIGURE_GAP, width = paper_width(paper), units = 0;
-    for (int k = 0; k < FIGURE_UNITS && units == 0; k++) {
-        struct figure figure;
-        ladder_figure(assessment, figure_units[k], &figure);
-        if (figure.height * width / figure.width <= room)
-            units = figure_units[k];
-        figure_free(&figure);
-    }
-    units = units > 0 ? units : figure_units[2];
+    double width = paper_width(paper);
+    int units = units_for(assessment, width, paper_remaining(paper) - below - FIGURE_GAP);
+    units = units > 0 ? units : USUAL_UNITS;
     for (size_t from = 0; from < assessment->decision_count;) {
         struct figure part;
         from = ladder_part(assessment, units, from, (paper_remaining(paper) - FIGURE_GAP) * units / width, &part);
@@ -117,8 +123,7 @@ static void set_curve(struct paper *paper, const struct assessment *assessment, 
     const char *file = account_file(assessment->records[record].path);
     snprintf(heading, sizeof heading, "Discharge, %s", file);
     paper_heading(paper, 2, heading);
-    double units = figure_units[0];
-    if (!curve_figure(assessment, record, units, height * units / paper_width(paper), &figure)) {
+    if (!curve_figure(assessment, record, LEAST_UNITS, height * LEAST_UNITS / paper_width(paper), &figure)) {
         paper_paragraph(paper, PAPER_BODY, "The readings hold no discharge that could be drawn.");
         return;
     }
@@ -273,65 +278,77 @@ static void set_tail(struct paper *paper, const struct assessment *assessment)
 static struct paper *open_paper(const struct assessment *assessment, enum paper_size size)
 {
     char foot[200];
-    snprintf(foot, sizeof foot, "%s%s · one sample is one sample · Rundown %s", assessment->label.sample,
+    snprintf(foot, sizeof foot, "%s%s · one sample is one sample · Rundown %s", account_title(assessment),
              assessment->invented ? " · INVENTED DATA" : "", RUNDOWN_VERSION);
     return paper_open(&(struct paper_about){
         .size = size,
-        .title = assessment->label.sample,
+        .title = account_title(assessment),
         .subject = assessment->invented ? "Invented data" : "Claims held against measurements",
         .foot = foot,
     });
 }
 
-/* Heights of what stands below the ladder and below the curve, set on a sheet that is thrown away. */
-struct heights {
-    double page, below_ladder, below_curve;
+/* What stands below the ladder and below the first curve, set before the two are, which take what room it
+ * leaves. */
+struct rest {
+    struct paper *below_ladder, *below_curve;
+    double page; /* height of the text on a page */
 };
 
-static struct heights measure_heights(const struct assessment *assessment, enum paper_size size, size_t first)
+static struct rest set_rest(const struct assessment *assessment, enum paper_size size, size_t first)
 {
-    struct paper *paper = open_paper(assessment, size);
-    struct heights heights = {.page = paper_remaining(paper)};
-    paper_small(paper, true);
-    set_below_ladder(paper, assessment);
-    heights.below_ladder = paper_y(paper) + SLACK;
-    paper_break(paper);
-    int page = paper_page(paper);
+    struct rest rest = {open_paper(assessment, size), open_paper(assessment, size), 0};
+    rest.page = paper_remaining(rest.below_curve);
+    paper_small(rest.below_ladder, true);
+    paper_small(rest.below_curve, true);
+    set_below_ladder(rest.below_ladder, assessment);
     if (first < assessment->record_count)
-        set_columns(paper, assessment, first, true);
-    set_tail(paper, assessment);
-    heights.below_curve = paper_page(paper) == page ? paper_y(paper) : heights.page;
-    paper_free(paper);
-    return heights;
+        set_columns(rest.below_curve, assessment, first, true);
+    if (assessment->record_count <= 1)
+        set_tail(rest.below_curve, assessment);
+    return rest;
 }
 
 /* As high as the second page allows, if it does. */
-static double curve_height(const struct heights *heights)
+static double curve_height(const struct rest *rest)
 {
-    double room = heights->page - heights->below_curve - CURVE_HEAD;
-    return room < LEAST_CURVE ? USUAL_CURVE : fmin(room, MOST_CURVE);
+    double room = paper_remaining(rest->below_curve) - CURVE_HEAD;
+    return paper_page(rest->below_curve) > 1 || room < LEAST_CURVE ? USUAL_CURVE : fmin(room, MOST_CURVE);
+}
+
+static void set_records(struct paper *paper, const struct assessment *assessment, struct rest *rest, size_t first)
+{
+    for (size_t k = 0; k < assessment->record_count; k++) {
+        size_t record = k == 0 ? first : k <= first ? k - 1 : k;
+        set_curve(paper, assessment, record, k == 0 ? curve_height(rest) : USUAL_CURVE);
+        if (k == 0)
+            paper_append(paper, rest->below_curve);
+        else
+            set_columns(paper, assessment, record, false);
+    }
+    if (assessment->record_count > 1)
+        set_tail(paper, assessment);
+    else
+        paper_append(paper, rest->below_curve); /* the tail stands there alone when there is no record */
 }
 
 static void compose(struct paper *paper, const struct assessment *assessment, enum paper_size size)
 {
     const struct record *main = assessment_main(assessment);
     size_t first = main != NULL ? (size_t)(main - assessment->records) : 0;
-    struct heights heights = measure_heights(assessment, size, first);
+    struct rest rest = set_rest(assessment, size, first);
     set_head(paper, assessment);
     if (assessment->decision_count > 0) {
         paper_heading(paper, 2, "Claims");
-        set_ladder(paper, assessment, heights.below_ladder);
+        set_ladder(paper, assessment, paper_y(rest.below_ladder) + SLACK);
     } else {
         paper_paragraph(paper, PAPER_BODY, "No label was given: these are findings, held against no claim.");
     }
     paper_small(paper, true);
-    set_below_ladder(paper, assessment);
-    for (size_t k = 0; k < assessment->record_count; k++) {
-        size_t record = k == 0 ? first : k <= first ? k - 1 : k;
-        set_curve(paper, assessment, record, k == 0 ? curve_height(&heights) : USUAL_CURVE);
-        set_columns(paper, assessment, record, k == 0);
-    }
-    set_tail(paper, assessment);
+    paper_append(paper, rest.below_ladder);
+    set_records(paper, assessment, &rest, first);
+    paper_free(rest.below_ladder);
+    paper_free(rest.below_curve);
 }
 
 enum status sheet_write(const struct assessment *assessment, enum paper_size size, const char *path,

@@ -324,3 +324,48 @@ TEST(a_place_that_cannot_be_written_is_named)
     CHECK(paper_save(paper, "/nowhere/at/all/sheet.pdf", NULL) == STATUS_UNREADABLE);
     paper_free(paper);
 }
+
+/* What stands in another paper comes after, is drawn once, and flows on. */
+TEST(papers_are_joined)
+{
+    struct paper *paper = open_sheet(PAPER_A4), *more = open_sheet(PAPER_A4);
+    struct text words = TEXT_EMPTY;
+    paper_heading(paper, 1, "first");
+    paper_small(more, true);
+    paper_columns(more, 2, NULL, 20);
+    paper_paragraph(more, PAPER_BODY, "left");
+    paper_next_column(more);
+    paper_paragraph(more, PAPER_BODY, "right");
+    paper_columns_end(more);
+    static const struct paper_column columns[] = {{"head", ANCHOR_START, 1}};
+    const char *cells[90];
+    for (size_t k = 0; k < 90; k++)
+        cells[k] = k == 89 ? "last row" : "row";
+    paper_table(more, columns, 1, cells, 90);
+    double height = paper_y(more);
+    int page = paper_page(more);
+    CHECK(height > 0 && page > 1);
+    paper_append(paper, more);
+    CHECK(paper_y(more) == 0 && paper_page(more) == 1);
+    paper_free(more);
+    paper_paragraph(paper, PAPER_BODY, "after it");
+    if (read_pages(paper, &words)) {
+        CHECK(count_of(words.s, "first") == 1 && count_of(words.s, "left") == 1);
+        CHECK(count_of(words.s, "head") == 2); /* again on the second page */
+        CHECK(page_of(words.s, "last row") == 2 && page_of(words.s, "after it") == 2);
+        CHECK(strstr(words.s, "last row") < strstr(words.s, "after it"));
+    }
+    text_free(&words);
+    paper_free(paper);
+}
+
+TEST(titles_may_be_any_bytes)
+{
+    struct paper *paper = paper_open(&(struct paper_about){.title = "a\xff\x07" "b", .subject = "\xc3", .foot = "\xfe"});
+    struct text pdf = TEXT_EMPTY;
+    struct message message = {0};
+    CHECK(paper_render(paper, &pdf, &message) == STATUS_OK);
+    CHECK_TEXT(message.what, "");
+    text_free(&pdf);
+    paper_free(paper);
+}
