@@ -20,7 +20,7 @@ enum { LEAST_UNITS = 800, USUAL_UNITS = 880, MOST_UNITS = 1000, UNITS_STEP = 20 
 #define COLUMN_GAP 22.0
 #define FIGURE_GAP 12.0 /* about a figure */
 #define SLACK 8.0      /* room above a first line, which vanishes at the top of a page */
-#define CURVE_HEAD 50.0 /* heading and gaps of the curve */
+#define CURVE_HEAD 40.0 /* heading and gaps of the curve */
 #define LEAST_CURVE 130.0
 #define USUAL_CURVE 200.0
 #define MOST_CURVE 260.0
