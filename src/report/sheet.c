@@ -116,6 +116,20 @@ static void set_ladder(struct paper *paper, const struct assessment *assessment,
     }
 }
 
+/* A curve at most so many points high, with what is written below it. */
+static bool curve_within(const struct paper *paper, const struct assessment *assessment, size_t record, double height,
+                         struct figure *ret_figure)
+{
+    double units = height * LEAST_UNITS / paper_width(paper);
+    if (!curve_figure(assessment, record, LEAST_UNITS, units, ret_figure))
+        return false;
+    double excess = ret_figure->height - units;
+    if (!(excess > 0))
+        return true;
+    figure_free(ret_figure);
+    return curve_figure(assessment, record, LEAST_UNITS, units - excess, ret_figure);
+}
+
 static void set_curve(struct paper *paper, const struct assessment *assessment, size_t record, double height)
 {
     struct figure figure;
@@ -123,7 +137,7 @@ static void set_curve(struct paper *paper, const struct assessment *assessment, 
     const char *file = account_file(assessment->records[record].path);
     snprintf(heading, sizeof heading, "Discharge, %s", file);
     paper_heading(paper, 2, heading);
-    if (!curve_figure(assessment, record, LEAST_UNITS, height * LEAST_UNITS / paper_width(paper), &figure)) {
+    if (!curve_within(paper, assessment, record, height, &figure)) {
         paper_paragraph(paper, PAPER_BODY, "The readings hold no discharge that could be drawn.");
         return;
     }
