@@ -197,21 +197,22 @@ static enum status read_in_words(struct claims_reader *reader, const struct ini_
     return STATUS_OK;
 }
 
-static void settle_rate(struct label *label)
+static double stated_first(const struct label *label, enum claim_kind kind)
 {
-    for (size_t k = 0; k < label->claim_count; k++) {
-        const struct claim *c = &label->claims[k];
-        switch (c->kind) {
-        case CLAIM_CAPACITY: label->rated_ah = c->stated; break;
-        case CLAIM_ENERGY: label->rated_wh = c->stated; break;
-        case CLAIM_NOMINAL_VOLTAGE: label->nominal_v = c->stated; break;
-        case CLAIM_CONTINUOUS_CURRENT: label->continuous_a = c->stated; break;
-        case CLAIM_PEAK_CURRENT: label->peak_a = c->stated; break;
-        case CLAIM_CUT_OFF_VOLTAGE: label->cut_off_v = c->stated; break;
-        case CLAIM_CELLS: label->cells = (int)lround(c->stated); break;
-        default: break;
-        }
-    }
+    const struct claim *claim = label_claim(label, kind);
+    return claim != NULL ? claim->stated : NAN;
+}
+
+static void settle_shortcuts(struct label *label)
+{
+    label->rated_ah = stated_first(label, CLAIM_CAPACITY);
+    label->rated_wh = stated_first(label, CLAIM_ENERGY);
+    label->nominal_v = stated_first(label, CLAIM_NOMINAL_VOLTAGE);
+    label->continuous_a = stated_first(label, CLAIM_CONTINUOUS_CURRENT);
+    label->peak_a = stated_first(label, CLAIM_PEAK_CURRENT);
+    label->cut_off_v = stated_first(label, CLAIM_CUT_OFF_VOLTAGE);
+    const struct claim *cells = label_claim(label, CLAIM_CELLS);
+    label->cells = cells != NULL ? (int)lround(cells->stated) : 0;
     if (label->cells == 0 && label->lithium_iron_phosphate && label->nominal_v > 0) {
         label->cells = (int)lround(label->nominal_v / cell_nominal_v);
         label->cells_inferred = true;
@@ -264,6 +265,20 @@ static enum status read_claim(struct claims_reader *reader, const struct ini_ent
     if (!isnan(s.rate_a) && isnan(claim->rate_it))
         claim->rate_it = -s.rate_a; /* amps until the rating is known; turned into I_t below */
     return STATUS_OK;
+}
+
+/* A second claim of one name, under other conditions, is `capacity-2`. */
+static void settle_slugs(struct label *label)
+{
+    for (size_t k = 1; k < label->claim_count; k++) {
+        struct claim *claim = &label->claims[k];
+        int before = 0;
+        for (size_t j = 0; j < k; j++)
+            before += strcmp(label->claims[j].name, claim->name) == 0;
+        size_t used = strlen(claim->slug);
+        if (before > 0)
+            snprintf(claim->slug + used, sizeof claim->slug - used, "-%d", before + 1);
+    }
 }
 
 static void settle_amps_to_rate(struct label *label)
@@ -409,7 +424,8 @@ static enum status read_all(struct claims_reader *reader, const char *path)
         status_at(reader->message, path, 0, 0);
         return status_remedy(reader->message, "add a section [claims] with a line such as `capacity = 100 Ah | case`");
     }
-    settle_rate(reader->label);
+    settle_shortcuts(reader->label);
+    settle_slugs(reader->label);
     settle_amps_to_rate(reader->label);
     return STATUS_OK;
 }

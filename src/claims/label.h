@@ -89,7 +89,7 @@ struct label {
     struct claim *claims; size_t claim_count;
     struct noted *noted;  size_t noted_count;
     char (*questions)[200]; size_t question_count;
-    double rated_ah, rated_wh, nominal_v, continuous_a, peak_a, cut_off_v; /* shortcuts; NaN */
+    double rated_ah, rated_wh, nominal_v, continuous_a, peak_a, cut_off_v; /* of the first such claim; NaN */
 };
 
 enum status label_read(const char *path, struct label *ret_label, struct notices *notices,

@@ -2,6 +2,7 @@
 
 #include "base/number.h"
 #include "claims/claim_names.h"
+#include "report/account.h"
 #include "report/lines.h"
 #include "report/words.h"
 
@@ -257,6 +258,22 @@ static void record_rows(const struct record *record, const struct terminal_form 
         condition_rows(f, width, text);
 }
 
+/* Several logs: each against the first, and the rate exponent. */
+static void across_rows(const struct assessment *assessment, int width, struct text *text)
+{
+    for (size_t k = 0; k < assessment->comparison_count; k++) {
+        const struct comparison *c = &assessment->comparisons[k];
+        char line[400], ah[64], wh[64];
+        measure_print(&c->charge_ah.value, "Ah", ah, sizeof ah);
+        measure_print(&c->energy_wh.value, "Wh", wh, sizeof wh);
+        snprintf(line, sizeof line, "%s less %s: %s, %s", account_file(assessment->records[c->second].path),
+                 account_file(assessment->records[c->first].path), ah, wh);
+        lines_row(k == 0 ? "difference" : "", line, width, text);
+    }
+    if (assessment->peukert.words[0] != '\0')
+        lines_row("rate", assessment->peukert.words, width, text);
+}
+
 static void notice_rows(const struct notices *notices, int width, struct text *text)
 {
     for (size_t k = 0; k < notices->count; k++) {
@@ -294,8 +311,12 @@ void terminal_assessment(const struct assessment *assessment, const struct termi
     claims_table(assessment, form, text);
     for (size_t k = 0; k < assessment->record_count; k++)
         record_rows(&assessment->records[k], form, text);
-    if (assessment->record_count > 1 && assessment->peukert.words[0] != '\0')
-        lines_row("rate", assessment->peukert.words, width_of(form), text);
+    if (assessment->record_count > 1) {
+        text_add(text, "\n");
+        coloured(form, "\033[1m", "together", text);
+        text_add(text, "\n");
+        across_rows(assessment, width_of(form), text);
+    }
     all_notices(assessment, form, text);
     text_add(text, "\n");
     lines_wrap(assessment->has_label ? "One sample is one sample. `--explain NAME` shows how a number came about, `--reply CLAIM` "

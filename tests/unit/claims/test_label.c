@@ -113,6 +113,20 @@ TEST(small_print)
     notices_free(&notices);
 }
 
+TEST(a_claim_may_stand_twice)
+{
+    struct label label;
+    struct notices notices = {0};
+    struct message message = {0};
+    CHECK(read_text("[claims]\ncapacity = 52.5 Ah at 0.2 It\ncapacity = 49 Ah at 1 It\n", &label, &notices, &message) == STATUS_OK);
+    CHECK_NEAR(label.rated_ah, 52.5, 0); /* the first is the rating */
+    CHECK_TEXT(label.claims[0].slug, "capacity");
+    CHECK_TEXT(label.claims[1].slug, "capacity-2");
+    CHECK_TEXT(label.claims[1].name, "Capacity");
+    label_free(&label);
+    notices_free(&notices);
+}
+
 TEST(a_label_against_itself)
 {
     struct label label;
