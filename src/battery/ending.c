@@ -204,7 +204,7 @@ static bool is_low(const struct scene *scene, const struct run *run, const struc
 static void judge_discharge(const struct scene *scene, const struct run *run, const struct aftermath *after,
                             struct ending *ended)
 {
-    bool low = is_low(scene, run, ended);
+    bool low = ended->low = is_low(scene, run, ended);
     bool pulse = run->phases == 1 && scene->findings->phases[run->first_phase].pulse;
     if (after->collapsed) {
         ended->by = ENDED_BMS;

@@ -49,6 +49,7 @@ struct ending {
     double end_cell_v;         /* mean per cell; NaN when the cells are unknown */
     double recovery_v;         /* highest volts seen after the load went; NaN */
     double recovery_after_s;
+    bool low;                  /* nearly empty then, by its volts before any last burst */
     bool dark;                 /* the meter showed nothing afterwards */
     double knee_s, knee_minutes; /* start of the knee, minutes from it to the end; NaN: no knee seen */
 };

@@ -1,9 +1,7 @@
 #include "battery/sight_ending.h"
 
+#include "battery/ending.h"
 #include "numeric/budget.h"
-
-/* Volts that stay below this share of those under load are none: what leaks through an open BMS. */
-#define COLLAPSED 0.5
 
 /* What was seen after the run and before anything flowed again. */
 struct aftermath {
@@ -121,6 +119,7 @@ void sight_ending(const struct course *course, size_t last, struct run *run)
     }
     ending->end_v = end_volts(course, last);
     ending->end_cell_v = ending->end_v.value / course->cells;
+    ending->low = ending->end_cell_v < LOW_CELL_V && course->asked->lithium_iron_phosphate;
     ending->by = judge(run, &after, more, ending->end_v.value);
     if (after.high_v > ending->end_v.value) {
         ending->recovery_v = after.high_v;

@@ -3,6 +3,7 @@
 #include "base/memory.h"
 #include "battery/examine.h"
 #include "claims/plan.h"
+#include "claims/rates.h"
 #include "claims/recompute.h"
 #include "claims/summary.h"
 #include "intake/readings.h"
@@ -141,29 +142,6 @@ static enum status take_papers(const struct assess_request *request, struct asse
     return status;
 }
 
-static void fit_peukert(struct assessment *assessment)
-{
-    struct rate_point *points = memory_get((assessment->record_count + 1) * sizeof *points);
-    int count = 0;
-    for (size_t k = 0; k < assessment->record_count; k++) {
-        const struct record *record = &assessment->records[k];
-        const struct findings *f = &record->findings;
-        if (!f->has_test || !measure_known(&f->test_ah))
-            continue;
-        double start = record->by_eye ? record->sightings.start_utc_s : record->log.series.start_utc_s;
-        points[count++] = (struct rate_point){
-            .mean_a = f->test_mean_a,
-            .duration_s = measure_known(&f->test_duration_s) ? f->test_duration_s.value : NAN,
-            .charge_ah = f->test_ah.value,
-            .degc = f->test_degc,
-            .order = start + f->test_start_s,
-            .u_charge_ah = f->test_ah.u,
-        };
-    }
-    assessment->peukert = peukert_fit(points, count);
-    free(points);
-}
-
 static void compare(struct assessment *assessment)
 {
     assessment->comparisons = memory_get((assessment->record_count + 1) * sizeof *assessment->comparisons);
@@ -218,7 +196,7 @@ enum status assess(const struct assess_request *request, struct assessment *ret_
         assessment_free(&assessment);
         return status;
     }
-    fit_peukert(&assessment);
+    assessment.peukert = rates_fit(assessment.records, assessment.record_count);
     compare(&assessment);
     decide(&assessment);
     summary_write(&assessment, assessment.summary, sizeof assessment.summary);
