@@ -210,7 +210,9 @@ static void measure_totals(struct findings *findings)
 enum status examine_sightings(const struct sightings *sightings, const struct rig *rig, const struct asked *asked,
                               struct findings *ret_findings, struct notices *notices, struct message *message)
 {
-    struct findings findings = {0};
+    struct measure no_cycle = measure_unknown("readings by eye are not searched for a closed cycle");
+    struct findings findings = {.efficiency_charge = no_cycle, .efficiency_energy = no_cycle, .noise_v = NAN,
+                                .noise_a = NAN, .period_s = NAN};
     struct course course = {.sightings = sightings, .rig = rig, .asked = asked, .notices = notices,
                             .findings = &findings};
     enum status status = sight_view(&course, message);

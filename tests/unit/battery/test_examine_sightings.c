@@ -30,6 +30,7 @@ TEST(a_dozen_lines_are_examined)
     CHECK(f->tally_ah.present && f->tally_ah.agrees && !f->tally_ah.froze && !f->tally_ah.reset);
     CHECK(typed_holds(&f->test_duration_s, 8410, 0.01));
     CHECK_NEAR(f->test_degc, 20, 1e-9);
+    CHECK(!measure_known(&f->efficiency_charge) && !measure_known(&f->efficiency_energy));
     typed_end(&typed);
 }
 
