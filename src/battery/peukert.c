@@ -156,12 +156,20 @@ static void fit_exponent(const struct rate_point *points, int count, struct peuk
     }
 }
 
+static bool one_current(const struct rate_point *points, int count)
+{
+    for (int k = 1; k < count; k++)
+        if (!alike(&points[k], &points[0]))
+            return false;
+    return true;
+}
+
 struct peukert peukert_fit(const struct rate_point *points, int count)
 {
     struct peukert peukert = {.points = count, .capacity_at_1a_ah = NAN};
     if (count > POINTS_MOST)
         count = POINTS_MOST;
-    if (count < 2) {
+    if (one_current(points, count)) {
         snprintf(peukert.words, sizeof peukert.words,
                  "an exponent needs complete discharges at two currents or more");
         refuse(&peukert, peukert.words);

@@ -66,6 +66,15 @@ TEST(two_runs_give_a_bare_quotient)
     CHECK(!measure_known(&peukert.exponent));
 }
 
+TEST(runs_at_one_current_give_none)
+{
+    const struct rate_point points[] = {{.mean_a = 25.34, .duration_s = 14740, .charge_ah = 103.8, .degc = NAN, .order = NAN, .u_charge_ah = 0.5},
+                                        {.mean_a = 25.25, .duration_s = 14757, .charge_ah = 103.5, .degc = NAN, .order = NAN, .u_charge_ah = 0.6}};
+    struct peukert found = peukert_fit(points, 2);
+    CHECK(!measure_known(&found.exponent));
+    CHECK(strstr(found.words, "two currents") != NULL);
+}
+
 TEST(what_is_confounded_is_refused)
 {
     struct rate_point points[5];
