@@ -101,6 +101,18 @@ static enum status take_sightings(const struct rig *rig, const struct asked *ask
     return status;
 }
 
+/* Among several logs a notice says which one it is of. */
+static void name_log(const struct record *record, struct notices *notices, size_t from)
+{
+    const char *slash = strrchr(record->path, '/'), *file = slash != NULL ? slash + 1 : record->path;
+    for (size_t k = from; k < notices->count; k++) {
+        struct text text = TEXT_EMPTY;
+        text_addf(&text, "%s: %s", file, notices->items[k].text);
+        free(notices->items[k].text);
+        notices->items[k].text = text.s;
+    }
+}
+
 static enum status take_records(const struct assess_request *request, struct assessment *assessment,
                                 struct message *message)
 {
@@ -109,11 +121,14 @@ static enum status take_records(const struct assess_request *request, struct ass
     for (size_t k = 0; k < request->log_count; k++) {
         struct record *record = &assessment->records[assessment->record_count++];
         snprintf(record->path, sizeof record->path, "%s", request->logs[k]);
+        size_t before = assessment->notices.count;
         bool by_eye = strcmp(record->path, "-") != 0 && readings_look_like(record->path);
         enum status status = by_eye ? take_sightings(&assessment->rig, &asked, record, assessment, message)
                                     : take_log(request, &assessment->rig, &asked, record, assessment, message);
         if (status != STATUS_OK)
             return status;
+        if (request->log_count > 1)
+            name_log(record, &assessment->notices, before);
     }
     return STATUS_OK;
 }

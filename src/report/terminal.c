@@ -231,7 +231,7 @@ static void resistance_row(const struct findings *f, int width, struct text *tex
         measure_print_in(&best->resistance[k].ohm, QUANTITY_RESISTANCE, ohm, sizeof ohm);
         text_addf(&line, "%s%s after %.2g s", k > 0 ? ", " : "", ohm, best->resistance[k].delay_s);
     }
-    text_addf(&line, " (from %.3g to %.3g A)", best->from_a, best->to_a);
+    text_addf(&line, " (from %.3g to %.3g A)", best->from_a + 0.0, best->to_a + 0.0); /* no -0 */
     lines_row("resistance", text_string(&line), width, text);
     text_free(&line);
 }
@@ -274,21 +274,28 @@ static void across_rows(const struct assessment *assessment, int width, struct t
         lines_row("rate", assessment->peukert.words, width, text);
 }
 
-static void notice_rows(const struct notices *notices, int width, struct text *text)
+/* `of`: the log, where there are several; "" otherwise. */
+static void notice_rows(const struct notices *notices, const char *of, int width, struct text *text)
 {
     for (size_t k = 0; k < notices->count; k++) {
+        struct text line = TEXT_EMPTY;
+        text_addf(&line, "%s%s%s", of, of[0] != '\0' ? ": " : "", notices->items[k].text);
         text_add(text, "  • ");
-        lines_wrap(notices->items[k].text, 4, width, text);
+        lines_wrap(text_string(&line), 4, width, text);
+        text_free(&line);
     }
 }
 
 static void all_notices(const struct assessment *assessment, const struct terminal_form *form, struct text *text)
 {
     struct text rows = TEXT_EMPTY;
-    notice_rows(&assessment->notices, width_of(form), &rows);
-    for (size_t k = 0; k < assessment->record_count; k++)
-        if (!assessment->records[k].by_eye)
-            notice_rows(&assessment->records[k].log.notices, width_of(form), &rows);
+    notice_rows(&assessment->notices, "", width_of(form), &rows);
+    for (size_t k = 0; k < assessment->record_count; k++) {
+        const struct record *record = &assessment->records[k];
+        if (!record->by_eye)
+            notice_rows(&record->log.notices, assessment->record_count > 1 ? account_file(record->path) : "", width_of(form),
+                        &rows);
+    }
     if (rows.length > 0) {
         text_add(text, "\n");
         coloured(form, "\033[1m", "Mind", text);

@@ -65,6 +65,10 @@ TEST(the_main_record_is_the_largest_discharge)
     CHECK(assess_demo(request, &a, &message) == STATUS_OK);
     CHECK(!a.has_label && a.decision_count == 0);
     CHECK(assessment_main(&a) == &a.records[1]);
+    bool ripple = false; /* a notice says which log it is of */
+    for (size_t k = 0; k < a.notices.count; k++)
+        ripple |= strncmp(a.notices.items[k].text, "hut-pack.log.csv: ", 18) == 0;
+    CHECK(ripple);
     assessment_free(&a);
 }
 
