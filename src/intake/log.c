@@ -289,7 +289,7 @@ static enum status read_source(const struct source *source, const struct log_opt
 {
     struct log_layout layout;
     struct columns columns;
-    struct rows rows;
+    struct rows rows = {0};
     struct rows_how how = {
         .threads = options->threads, .progress = options->progress, .context = options->context};
     enum status status = log_layout_find(source, &layout, message);

@@ -1,5 +1,7 @@
 #include "intake/row_fast.h"
 
+#include <assert.h>
+
 static const double powers[] = {1,    1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,  1e9,  1e10, 1e11,
                                 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
 static const uint64_t whole_powers[] = {1, 10, 100, 1000, 10000, 100000, 1000000, 10000000, 100000000};
@@ -198,7 +200,7 @@ static inline const char *take_shaped(const char *q, const struct fast_cell *cel
 {
     const struct shape *shape = &cell->shape;
     uint64_t digits = load_shaped(q, &shape->word);
-    if (!fits(digits, &shape->word))
+    if (!fits(digits, &shape->word) || cell->out == NULL)
         return NULL;
     digits = (digits & shape->before) | (digits >> 8 & shape->behind);
     uint64_t mantissa = digits_at_once(digits, shape->word.shift);
@@ -346,6 +348,7 @@ static inline const char *take_line(const struct row_plan *plan, struct signs si
 const char *row_fast(const struct row_plan *plan, const char *p, const char *end, struct row_sink *sink)
 {
     struct fast_cell cells[LAYOUT_COLUMNS];
+    assert(plan->task_count > 0 && plan->task_count <= LAYOUT_COLUMNS);
     prepare(plan, sink, cells);
     struct signs signs = {plan->layout->delimiter, plan->layout->newline, plan->layout->decimal};
     bool counted = plan->period_s > 0, unordered = sink->unordered;
