@@ -258,6 +258,7 @@ static enum status finish(struct log *log, struct columns *columns, struct rows 
         log->sign = by_mode != SIGN_NOT_STATED ? by_mode : log->sign;
     }
     struct ordering ordering = {.absolute = form->absolute,
+                                .clock = form->kind == STAMP_CLOCK,
                                 .time_of_day = form->kind == STAMP_CLOCK && columns->plan.zero > 0,
                                 .step_time = columns->step_time};
     set_resolutions(&rows->series, columns);

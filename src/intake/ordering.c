@@ -61,12 +61,13 @@ static bool is_late(const struct walk *walk, size_t row, double number)
     return false;
 }
 
+/* A clock without a date falls back by a day at midnight; one that counts from the start of the run does so
+ * too where its hours have no room for more, and then runs on without a pause. */
 static bool passes_midnight(const struct walk *walk, double number)
 {
-    if (!walk->ordering->time_of_day)
-        return false;
     double step = number + a_day - walk->most;
-    return step >= 0 && walk->most - number > a_day / 2;
+    bool falls = walk->ordering->clock && step >= 0 && walk->most - number > a_day / 2;
+    return falls && (walk->ordering->time_of_day || step <= fmax(10 * walk->period, 60));
 }
 
 /* The clock that ran before and to which this number belongs; -1 when there is none. */

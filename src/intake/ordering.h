@@ -12,7 +12,8 @@
 
 struct ordering {
     bool absolute;    /* the clock tells the date */
-    bool time_of_day; /* H:MM:SS without a date, not elapsed */
+    bool clock;       /* H:MM:SS without a date */
+    bool time_of_day; /* and that does not start near zero */
     bool step_time;   /* restarts with every change of the step index */
 };
 

@@ -154,6 +154,19 @@ TEST(midnight)
     log_free(&log);
 }
 
+TEST(elapsed_hours_without_room_for_a_second_day)
+{
+    struct log log;
+    char text[9000] = "Elapsed,V,A\n";
+    for (int k = 0; k < 200; k++)
+        snprintf(text + strlen(text), sizeof text - strlen(text), "%02d:%02d:00,13.2,5\n", k / 6 % 24,
+                 k % 6 * 10);
+    CHECK(read_text(text, &log) == STATUS_OK);
+    CHECK(log.series.gap_count == 0);
+    CHECK_NEAR(log.series.t_s[199], 199 * 600, 0);
+    log_free(&log);
+}
+
 TEST(rows_of_one_instant_are_kept)
 {
     static const double steps[] = {0, 1, 1, 1, 2};
