@@ -65,7 +65,8 @@ void account_claims(const struct assessment *assessment, struct listing *rows)
     }
 }
 
-static void add_notices(const struct notices *notices, const char *file, struct listing *rows)
+/* `file` of the notices; named where there are several. */
+static void add_notices(const struct notices *notices, const char *file, bool several, struct listing *rows)
 {
     for (size_t k = 0; k < notices->count; k++) {
         const struct notice *n = &notices->items[k];
@@ -74,6 +75,8 @@ static void add_notices(const struct notices *notices, const char *file, struct 
             listing_add(rows, "%s:%ld: %s", file, n->line, n->text);
         else if (n->line > 0)
             listing_add(rows, "line %ld: %s", n->line, n->text);
+        else if (file != NULL && several)
+            listing_add(rows, "%s: %s", file, n->text);
         else
             listing_add(rows, "%s", n->text);
     }
@@ -81,8 +84,9 @@ static void add_notices(const struct notices *notices, const char *file, struct 
 
 void account_notices(const struct assessment *assessment, struct listing *rows)
 {
-    add_notices(&assessment->notices, NULL, rows);
+    add_notices(&assessment->notices, NULL, false, rows);
     for (size_t k = 0; k < assessment->record_count; k++)
         if (!assessment->records[k].by_eye)
-            add_notices(&assessment->records[k].log.notices, account_file(assessment->records[k].path), rows);
+            add_notices(&assessment->records[k].log.notices, account_file(assessment->records[k].path),
+                        assessment->record_count > 1, rows);
 }

@@ -35,8 +35,9 @@ void account_conditions(const struct findings *findings, struct listing *rows);
 /* Run, from, to, charge, energy, mean volts, how it ended. 7 columns. */
 void account_runs(const struct findings *findings, struct listing *rows);
 
-/* Share, standard uncertainty with its unit, cause with its shape. The largest first. 3 columns. */
-void account_budget(const struct measure *measure, const char *symbol, struct listing *rows);
+/* Share, standard uncertainty with its unit, cause with its shape. The largest first; when `brief`, those below
+ * a thousandth of the variance in one row. 3 columns. */
+void account_budget(const struct measure *measure, const char *symbol, bool brief, struct listing *rows);
 /* Two measures beside each other: cause, then its share of each; the largest first, those below a thousandth
  * of either variance in one row; at last the standard uncertainties. 3 columns. */
 void account_budgets(const struct measure *a, const char *a_symbol, const struct measure *b, const char *b_symbol,

@@ -26,20 +26,30 @@ static void add_share(struct listing *rows, double share)
         listing_add(rows, "%.1f %%", 100 * share);
 }
 
-void account_budget(const struct measure *measure, const char *symbol, struct listing *rows)
+void account_budget(const struct measure *measure, const char *symbol, bool brief, struct listing *rows)
 {
     static const char *const shapes[] = {"normal", "rectangular", "triangular", "arcsine", "t"};
     int order[MEASURE_PARTS];
-    double share[MEASURE_PARTS];
-    int count = budget_order(measure, order, share);
+    double share[MEASURE_PARTS], rest = 0;
+    int count = budget_order(measure, order, share), small = 0;
     for (int k = 0; k < count; k++) {
         const struct part *part = &measure->parts[order[k]];
+        if (brief && share[k] < SMALL) {
+            rest += part->u * part->u;
+            small++;
+            continue;
+        }
         add_share(rows, share[k]);
         add_u(rows, part->u, symbol);
         listing_add(rows, "%s, %s%s", what_of(part), shapes[part->shape], part->source != 0 ? ", shared over the rig" : "");
     }
     if (count == 0)
         return;
+    if (small > 0) {
+        add_share(rows, 0);
+        add_u(rows, sqrt(rest), symbol);
+        listing_add(rows, "%d smaller ones", small);
+    }
     listing_add(rows, "together");
     add_u(rows, measure->u, symbol);
     if (isfinite(measure->dof) && measure->dof < 1e4)

@@ -66,7 +66,7 @@ static void say_measure(const struct page *page, const char *name, const struct 
         return;
     text_add(page->text, "\nits uncertainty, by share of the variance\n");
     struct listing rows = listing_of(3);
-    account_budget(&shown, symbol, &rows);
+    account_budget(&shown, symbol, false, &rows);
     say_listing(page, &rows);
     struct text largest = TEXT_EMPTY;
     account_largest(&shown, &largest);

@@ -139,7 +139,7 @@ static double set_untested_claim(struct figure *figure, const struct frame *fram
 {
     char stated[256];
     double width = layout_measure(name_letters, d->claim->name).width + WORD_GAP;
-    double room = frame->stacked ? frame->width : frame->axis.rail - 56;
+    double room = frame->stacked ? frame->width : frame->axis.rail - 48;
     stated_of(d, stated, sizeof stated);
     if (width + layout_measure(soft_letters, stated).width > room)
         return set_claim(figure, frame, d, y);

@@ -15,6 +15,7 @@
 
 #define WIDE 820.0
 #define WIDE_CURVE 420.0
+#define FIRST_PAGE 1.25 /* a ladder no higher than this many widths is made to fit the first page on paper */
 #define NARROW 340.0
 #define NARROW_CURVE 360.0
 enum { CURVE_ROWS = 24, CURVES = 12, STEPS = 400 };
@@ -49,8 +50,10 @@ static void add_header(struct text *html, const struct assessment *assessment)
     text_add(html, "</header>\n<nav aria-label=\"On this page\"><ul>\n");
     if (assessment->decision_count > 0)
         text_add(html, "<li><a href=\"#the-claims\">Claims</a></li>\n");
-    text_add(html, "<li><a href=\"#the-discharge\">Discharge</a></li>\n<li><a href=\"#the-evidence\">Evidence</a></li>\n"
-                   "<li><a href=\"#the-notices\">To know beside it</a></li>\n"
+    text_add(html, "<li><a href=\"#the-discharge\">Discharge</a></li>\n");
+    if (assessment->decision_count > 0)
+        text_add(html, "<li><a href=\"#each-claim\">Claim by claim</a></li>\n");
+    text_add(html, "<li><a href=\"#the-evidence\">Evidence</a></li>\n<li><a href=\"#the-notices\">To know beside it</a></li>\n"
                    "<li><a href=\"#to-recompute\">To recompute</a></li>\n</ul></nav>\n<main>\n");
     text_free(&about);
 }
@@ -73,14 +76,15 @@ static void add_ladder(struct text *html, const struct assessment *assessment)
     ladder_figure(assessment, WIDE, &wide);
     ladder_figure(assessment, NARROW, &narrow);
     account_claims(assessment, &rows);
-    text_add(html, "<figure>\n");
+    text_add(html, wide.height < FIRST_PAGE * WIDE ? "<figure class=\"first\">\n" : "<figure>\n");
     add_form(html, &wide, "wide", "ladder", 0);
     add_form(html, &narrow, "narrow", "ladder", 0);
     text_add(html, "<figcaption>The upright line is what was claimed; right of it is better for the buyer. A bar is the "
                    "95 % interval of what was measured, its dot the value. Dashed: the test got so far and did not reach the "
-                   "claim. Dotted: nothing was done about it.</figcaption>\n<details><summary>The same in numbers</summary>\n");
+                   "claim. Dotted: nothing was done about it.</figcaption>\n</figure>\n"
+                   "<details class=\"alt\"><summary>The same in numbers</summary>\n");
     html_table(html, "Claims and verdicts", heads, &rows);
-    text_add(html, "</details>\n</figure>\n");
+    text_add(html, "</details>\n");
     listing_free(&rows);
     figure_free(&wide);
     figure_free(&narrow);
@@ -124,9 +128,9 @@ static void add_curve(struct text *html, const struct assessment *assessment, si
         add_form(html, &narrow, "narrow", "curve", record);
         figure_free(&narrow);
     }
-    text_add(html, "<details><summary>The same in numbers</summary>\n");
+    text_add(html, "</figure>\n<details class=\"alt\"><summary>The same in numbers</summary>\n");
     add_points(html, &assessment->records[record]);
-    text_add(html, "</details>\n</figure>\n");
+    text_add(html, "</details>\n");
     figure_free(&wide);
 }
 
@@ -161,7 +165,7 @@ static void add_budget(struct text *html, const char *name, const struct measure
     struct text words = TEXT_EMPTY;
     char caption[80];
     snprintf(caption, sizeof caption, "Uncertainty of the %s", name);
-    account_budget(measure, symbol, &rows);
+    account_budget(measure, symbol, false, &rows);
     if (measure_known(measure) && measure->count > 0)
         text_add(&words, PAPER_STRONG "Largest: " PAPER_PLAIN);
     account_largest(measure, &words);
@@ -253,10 +257,14 @@ void page_html(const struct assessment *assessment, struct text *html)
     if (assessment->decision_count > 0) {
         text_add(html, "<section id=\"the-claims\" aria-labelledby=\"claims-head\">\n<h2 id=\"claims-head\">Claims</h2>\n");
         add_ladder(html, assessment);
-        page_claims(assessment, html);
         text_add(html, "</section>\n");
     }
     add_discharges(html, assessment);
+    if (assessment->decision_count > 0) {
+        text_add(html, "<section id=\"each-claim\" aria-labelledby=\"each-head\">\n<h2 id=\"each-head\">Claim by claim</h2>\n");
+        page_claims(assessment, html);
+        text_add(html, "</section>\n");
+    }
     text_add(html, "<section id=\"the-evidence\" aria-labelledby=\"evidence-head\">\n<h2 id=\"evidence-head\">Evidence</h2>\n");
     page_evidence(assessment, html);
     text_add(html, "</section>\n");

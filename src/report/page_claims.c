@@ -75,7 +75,7 @@ static void add_budget(struct text *html, const struct decision *d)
         shown.parts[k].u *= factor;
     shown.u *= factor;
     if (measure_known(&d->measured))
-        account_budget(&shown, symbol, &rows);
+        account_budget(&shown, symbol, true, &rows);
     if (listing_rows(&rows) > 0) {
         struct text largest = TEXT_EMPTY;
         text_add(&largest, PAPER_STRONG "Largest: " PAPER_PLAIN);

@@ -1,5 +1,6 @@
 /* A certificate on a screen: one column of readable width, rules and white space. Below 48em the figures give
- * way to their narrow forms and lists stack; paper always gets the wide ones, and what is folded is unfolded. */
+ * way to their narrow forms; paper always gets the wide ones, what is folded is unfolded, and numbers that only say
+ * again what a figure says are left to the screen. */
 #include "report/page_style.h"
 
 const char page_style[] =
@@ -50,10 +51,12 @@ const char page_style[] =
     "ul{padding-left:1.2rem}\n"
     "footer{border-top:1px solid var(--hair);margin-top:3rem;padding-block:1rem 3rem}\n"
     "@media screen and (max-width:48em){.wide{display:none}.narrow{display:block}"
-    "dl div,article dl div{grid-template-columns:1fr;padding:.25rem 0}dt{font-size:.875rem}h1{font-size:1.6rem}}\n"
-    "@media print{@page{margin:16mm}html{font-size:9.5pt}nav,summary{display:none}"
+    "dl div,article dl div{grid-template-columns:7.2rem 1fr;gap:0 .8rem}dl{font-size:.9375rem}h1{font-size:1.6rem}}\n"
+    "@media print{@page{margin:15mm}html{font-size:9pt}nav,summary,.alt{display:none}"
     "main,header,footer{max-width:none;padding-inline:0}header{padding-top:0}"
     "details::details-content{display:block;content-visibility:visible;block-size:auto;opacity:1}"
-    "article,figure,tr,dl div{break-inside:avoid}h2,h3,caption{break-after:avoid}h2{margin-top:1.6rem}"
-    ".scroll{overflow:visible}a{color:inherit;text-decoration:none}.lead{font-size:1.1rem}"
-    ".claims{grid-template-columns:1fr 1fr}table{font-size:.85rem}}\n";
+    "figure,tr,dl div{break-inside:avoid}h2,h3,caption{break-after:avoid}h2{margin-top:1.6rem}"
+    ".first .wide svg{max-height:158mm}.scroll{overflow:visible}table{font-size:.9em}th,td{padding-block:.1rem}"
+    "a{color:inherit;text-decoration:none}.lead{font-size:1.1rem}"
+    ".claims{display:block;columns:2;column-gap:2rem}article dl,article details{break-inside:avoid}"
+    ".invented{break-inside:avoid}}\n";

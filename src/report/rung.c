@@ -157,7 +157,7 @@ static void draw_tolerance(struct figure *figure, const struct axis *axis, const
     double from = place(axis, -fmin(share, 1)), to = place(axis, fmin(share, 1));
     const struct stroke edge = {INK_SOFT, 1, LINE_SOLID};
     figure_rect(figure, from, y - 9, to - from, 18, INK_BAND, STROKE_NONE);
-    for (int side = -1; side <= 1 && share <= 1; side += 2) {
+    for (int side = -1; side <= 1 && share < 1.0001; side += 2) {
         double x = side < 0 ? from : to, in = x - side * 4;
         struct point bracket[] = {{in, y - 9}, {x, y - 9}, {x, y + 9}, {in, y + 9}};
         figure_polyline(figure, bracket, 4, edge);

@@ -166,7 +166,7 @@ static void set_cut_offs(struct paper *paper, const struct findings *findings)
     listing_free(&rows);
 }
 
-/* Steps side by side, delays below each other; the row of first readings only where one has it. */
+/* Steps side by side, delays below each other. */
 static void set_resistances(struct paper *paper, const struct findings *findings)
 {
     static const char *const delays[] = {"first reading", "1 s", "10 s", "30 s"};
@@ -177,7 +177,7 @@ static void set_resistances(struct paper *paper, const struct findings *findings
     for (size_t k = 0; k < listing_rows(&steps); k++)
         columns[k + 1] = (struct paper_column){listing_cell(&steps, k, 0), ANCHOR_END, 0};
     for (size_t d = 0; d < 4; d++) {
-        bool any = d > 0;
+        bool any = false;
         for (size_t k = 0; k < listing_rows(&steps); k++)
             any |= listing_cell(&steps, k, d + 1)[0] != '\0';
         if (any)
@@ -256,22 +256,36 @@ static void set_notices(struct paper *paper, const struct assessment *assessment
     listing_free(&rows);
 }
 
-/* In two columns how a test went and how far it can be trusted; the notices go with the first. */
+/* In two columns how a test went and how far it can be trusted; a few notices find room in the left one where
+ * there is less to say of the conditions. */
 static void set_columns(struct paper *paper, const struct assessment *assessment, size_t record, bool notices)
 {
     const struct findings *f = &assessment->records[record].findings;
     paper_columns(paper, 2, NULL, COLUMN_GAP);
     set_test(paper, &assessment->records[record]);
     set_conditions(paper, f);
+    if (notices && f->condition_count == 0)
+        set_notices(paper, assessment);
     paper_next_column(paper);
     if (f->has_test) {
         set_cut_offs(paper, f);
         set_resistances(paper, f);
         set_budgets(paper, f);
     }
-    if (notices)
+    if (notices && f->condition_count > 0)
         set_notices(paper, assessment);
     paper_columns_end(paper);
+}
+
+/* What several records say together, and their notices. */
+static void set_together(struct paper *paper, const struct assessment *assessment)
+{
+    paper_heading(paper, 2, "All records");
+    if (assessment->peukert.words[0] != '\0') {
+        paper_heading(paper, 3, "Charge and rate");
+        paper_paragraph(paper, PAPER_BODY, assessment->peukert.words);
+    }
+    set_notices(paper, assessment);
 }
 
 static void set_tail(struct paper *paper, const struct assessment *assessment)
@@ -317,7 +331,7 @@ static struct rest set_rest(const struct assessment *assessment, enum paper_size
     paper_small(rest.below_curve, true);
     set_below_ladder(rest.below_ladder, assessment);
     if (first < assessment->record_count)
-        set_columns(rest.below_curve, assessment, first, true);
+        set_columns(rest.below_curve, assessment, first, assessment->record_count == 1);
     if (assessment->record_count <= 1)
         set_tail(rest.below_curve, assessment);
     return rest;
@@ -340,10 +354,12 @@ static void set_records(struct paper *paper, const struct assessment *assessment
         else
             set_columns(paper, assessment, record, false);
     }
-    if (assessment->record_count > 1)
+    if (assessment->record_count > 1) {
+        set_together(paper, assessment);
         set_tail(paper, assessment);
-    else
-        paper_append(paper, rest->below_curve); /* the tail stands there alone when there is no record */
+    }
+    if (assessment->record_count == 0)
+        paper_append(paper, rest->below_curve); /* nothing but the tail */
 }
 
 static void compose(struct paper *paper, const struct assessment *assessment, enum paper_size size)
