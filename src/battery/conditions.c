@@ -66,35 +66,16 @@ static void add_rate(const struct asked *asked, struct findings *findings)
         it > STANDARD_RATE ? "a higher" : "a lower", rate->effect_lo * 100, rate->effect_hi * 100, most);
 }
 
-/* Mean of a temperature column over the test; NaN without one. */
-static double mean_degc(const struct delivery *delivery, enum channel channel)
-{
-    const struct basis *basis = delivery->basis;
-    const double *degc = basis->series->column[channel];
-    size_t first = delivery->runs[delivery->first].first, last = delivery->runs[delivery->last].last;
-    if (basis->trace->row != NULL)
-        first = basis->trace->row[first], last = basis->trace->row[last];
-    double sum = 0, count = 0;
-    for (size_t k = first; k <= last && degc != NULL; k++) {
-        bool there = degc[k] == degc[k];
-        sum += there ? degc[k] : 0;
-        count += there;
-    }
-    return count > 0 ? sum / count : NAN;
-}
-
-static void add_temperature(const struct delivery *delivery, const struct asked *asked,
-                            struct findings *findings)
+static void add_temperature(const struct asked *asked, double ambient_degc, struct findings *findings)
 {
     struct condition *temperature = next(findings, "temperature");
-    double ambient = mean_degc(delivery, CHANNEL_AMBIENT);
-    double degc = isnan(ambient) ? findings->test_degc : ambient;
+    double degc = isnan(ambient_degc) ? findings->test_degc : ambient_degc;
     SAY(temperature->asked_for, "25 ± 5 °C (IEC 62620), 20 ± 5 °C (IEC 61960-3)");
     if (isnan(degc)) {
         SAY(temperature->words, "cannot tell: no temperature was recorded");
         return;
     }
-    SAY(temperature->was, "%.1f °C %s", degc, isnan(ambient) ? "at the sample" : "around the sample");
+    SAY(temperature->was, "%.1f °C %s", degc, isnan(ambient_degc) ? "at the sample" : "around the sample");
     bool industrial = fabs(degc - 25) <= 5, portable = fabs(degc - 20) <= 5;
     if (industrial) {
         as_asked(temperature);
@@ -117,17 +98,17 @@ static void add_temperature(const struct delivery *delivery, const struct asked 
     }
 }
 
-static void add_rest(const struct delivery *delivery, struct findings *findings)
+static void add_rest(struct findings *findings)
 {
     struct condition *rest = next(findings, "rest before");
     SAY(rest->asked_for, "1 h to 4 h after the charge");
-    if (delivery->first == 0) {
+    if (findings->test_first_run == 0) {
         SAY(rest->words, "cannot tell: the log begins with the test");
         return;
     }
-    const struct run *before = &delivery->runs[delivery->first - 1];
+    const struct run *before = &findings->runs[findings->test_first_run - 1];
     double hours = before->kind == RUN_REST ? (before->end_s - before->start_s) / 3600 : 0;
-    bool whole = delivery->first >= 2 || before->kind != RUN_REST;
+    bool whole = findings->test_first_run >= 2 || before->kind != RUN_REST;
     SAY(rest->was, "%s%.2g h", whole ? "" : "at least ", hours);
     if (!whole && hours < 4) {
         SAY(rest->words, "cannot tell: the log begins with this rest");
@@ -145,10 +126,10 @@ static void add_rest(const struct delivery *delivery, struct findings *findings)
     }
 }
 
-static void add_cut_off(const struct delivery *delivery, const struct asked *asked, struct findings *findings)
+static void add_cut_off(struct findings *findings)
 {
     struct condition *cut_off = next(findings, "cut-off");
-    const struct run *last = &delivery->runs[delivery->last];
+    const struct run *last = &findings->runs[findings->test_last_run];
     double lowest = NAN;
     bool reached = false;
     for (size_t k = 0; k < findings->capacity_count; k++) {
@@ -185,12 +166,12 @@ static void add_full(struct findings *findings)
         departs(full, NAN, 0);
 }
 
-void conditions_find(const struct delivery *delivery, const struct asked *asked, struct findings *findings)
+void conditions_find(const struct asked *asked, double ambient_degc, struct findings *findings)
 {
     findings->condition_count = 0;
     add_rate(asked, findings);
-    add_temperature(delivery, asked, findings);
-    add_rest(delivery, findings);
-    add_cut_off(delivery, asked, findings);
+    add_temperature(asked, ambient_degc, findings);
+    add_rest(findings);
+    add_cut_off(findings);
     add_full(findings);
 }

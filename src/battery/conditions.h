@@ -14,10 +14,10 @@
 #ifndef RUNDOWN_BATTERY_CONDITIONS_H
 #define RUNDOWN_BATTERY_CONDITIONS_H
 
-#include "battery/delivery.h"
 #include "battery/findings.h"
 
-/* Fills conditions and condition_count. Needs all else that is known of the test. */
-void conditions_find(const struct delivery *delivery, const struct asked *asked, struct findings *findings);
+/* Fills conditions and condition_count. Needs all else that is known of the test, whose runs are those of
+ * findings; `ambient_degc`: of the room during it, NaN unknown. */
+void conditions_find(const struct asked *asked, double ambient_degc, struct findings *findings);
 
 #endif

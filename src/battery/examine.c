@@ -193,6 +193,23 @@ static struct measure wake_of(const struct work *work, const struct delivery *de
     return wake;
 }
 
+/* Mean of a temperature column over the test; NaN without one. */
+static double mean_degc(const struct delivery *delivery, enum channel channel)
+{
+    const struct basis *basis = delivery->basis;
+    const double *degc = basis->series->column[channel];
+    size_t first = delivery->runs[delivery->first].first, last = delivery->runs[delivery->last].last;
+    if (basis->trace->row != NULL)
+        first = basis->trace->row[first], last = basis->trace->row[last];
+    double sum = 0, count = 0;
+    for (size_t k = first; k <= last && degc != NULL; k++) {
+        bool there = degc[k] == degc[k];
+        sum += there ? degc[k] : 0;
+        count += there;
+    }
+    return count > 0 ? sum / count : NAN;
+}
+
 static void examine_test(struct work *work, const struct delivery *delivery)
 {
     struct findings *findings = &work->findings;
@@ -206,7 +223,7 @@ static void examine_test(struct work *work, const struct delivery *delivery)
     findings->tally_wh = tally_check(delivery, true);
     fullness_find(delivery, findings);
     efficiency_find(delivery, findings);
-    conditions_find(delivery, work->asked, findings);
+    conditions_find(work->asked, mean_degc(delivery, CHANNEL_AMBIENT), findings);
     bursts_find(work->series, &work->trace, work->rig, findings, work->notices);
 }
 

@@ -1,6 +1,7 @@
 #include "battery/examine.h"
 
 #include "base/memory.h"
+#include "battery/ripple.h"
 #include "battery/sight_amount.h"
 #include "battery/sight_carry.h"
 #include "battery/sight_ending.h"
@@ -42,15 +43,6 @@ static enum status check(const struct course *course, struct message *message)
         return status_remedy(message, "Type at least one line under load and one at its end");
     }
     return STATUS_OK;
-}
-
-/* Cells in series from the highest volts at rest, or under load: between 3.2 and 3.65 V a cell for lithium
- * iron phosphate, so that packs of 4, 8, 16 cells do not overlap. */
-static double find_cells(const struct course *course)
-{
-    if (course->asked->cells > 0)
-        return course->asked->cells;
-    return NAN;
 }
 
 /* Legs of the nodes first…last of one run, with the half legs at its edges. */
@@ -207,19 +199,26 @@ static void measure_totals(struct findings *findings)
     budget_close(&findings->charge_wh);
 }
 
+/* Only a discharge by a load that may be an inverter's has any. */
+static struct ripple find_ripple(const struct course *course)
+{
+    for (size_t k = 0; k < course->findings->run_count; k++)
+        if (course->findings->runs[k].kind == RUN_DISCHARGE)
+            return ripple_find(course->rig, course->asked, course->findings, course->notices);
+    return (struct ripple){0, 0, 0, 0};
+}
+
 enum status examine_sightings(const struct sightings *sightings, const struct rig *rig, const struct asked *asked,
                               struct findings *ret_findings, struct notices *notices, struct message *message)
 {
-    struct measure no_cycle = measure_unknown("readings by eye are not searched for a closed cycle");
-    struct findings findings = {.efficiency_charge = no_cycle, .efficiency_energy = no_cycle, .noise_v = NAN,
-                                .noise_a = NAN, .period_s = NAN};
+    struct findings findings = {.noise_v = NAN, .noise_a = NAN, .period_s = NAN};
     struct course course = {.sightings = sightings, .rig = rig, .asked = asked, .notices = notices,
                             .findings = &findings};
     enum status status = sight_view(&course, message);
     if (status == STATUS_OK)
         status = check(&course, message);
     if (status == STATUS_OK) {
-        course.cells = find_cells(&course);
+        course.cells = asked->cells > 0 ? asked->cells : NAN;
         sight_phases(&course);
         sight_laws(&course);
         sight_lay_out(&course);
@@ -229,10 +228,11 @@ enum status examine_sightings(const struct sightings *sightings, const struct ri
         }
         sight_carry(&course);
         measure_phases(&course);
+        sight_steps(&course);
+        course.ripple = find_ripple(&course);
         for (size_t k = 0; k < findings.run_count; k++)
             measure_run(&course, &findings.runs[k]);
         measure_totals(&findings);
-        sight_steps(&course);
         sight_test(&course);
         *ret_findings = findings;
     } else {

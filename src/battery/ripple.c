@@ -42,8 +42,7 @@ struct ripple ripple_find(const struct rig *rig, const struct asked *asked, cons
     else
         notices_add(
             notices, "ripple", 0,
-            "The load may be an inverter, whose ripple nobody stated: anything between none and that "
-            "of an inverter without capacitors is allowed for. State it (ripple in the rig file) to "
-            "narrow the energy.");
+            "The load may be an inverter, whose ripple nobody stated: the energy allows for any. State it in the "
+            "rig file to narrow that.");
     return ripple;
 }

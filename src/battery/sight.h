@@ -12,6 +12,7 @@
 #ifndef RUNDOWN_BATTERY_SIGHT_H
 #define RUNDOWN_BATTERY_SIGHT_H
 
+#include "battery/amounts.h"
 #include "battery/findings.h"
 
 #include <stdint.h>
@@ -72,6 +73,7 @@ struct level {
 struct load_class {
     struct level level[LAWS];
     const char *unknown; /* why the level is not known; NULL when it is */
+    bool from_tally;     /* no amps were read; a tally and a clock gave the mean */
 };
 
 struct leg {
@@ -118,7 +120,8 @@ struct course {
     size_t leg_count;
     struct change *change;
     size_t change_count;
-    double cells; /* in series, stated or told from the volts at rest; NaN */
+    double cells; /* in series; NaN unknown */
+    struct ripple ripple; /* of discharges */
     struct findings *findings;
 };
 

@@ -17,7 +17,6 @@ struct sight_amounts {
     struct measure charge_ah, energy_wh; /* the results */
     struct measure integral_ah, integral_wh, tally_ah, tally_wh;
     struct measure mean_v, duration_s;
-    double hours;
 };
 
 /* Of the legs first…end - 1. An empty stretch is exactly nothing. */

@@ -58,8 +58,7 @@ static void write_evidence(const struct aftermath *after, struct ending *ending)
     const char *words = "";
     switch (ending->by) {
     case ENDED_BMS:
-        words = after->says & SAYS_DARK ? "the meter went dark under load, as when the pack's own BMS opens and takes "
-                                          "its meter along"
+        words = after->says & SAYS_DARK ? "the meter went dark under load"
                                         : "the volts at the terminals collapsed once the current had gone";
         break;
     case ENDED_LOAD:

@@ -155,6 +155,45 @@ static const char *fit_level(const struct course *course, size_t class, double n
     return NULL;
 }
 
+/* Where no amps were read: what a tally gained while one clock ran under the load, over V^n. */
+static bool level_from_tally(const struct course *course, size_t class, enum channel tally, double n,
+                             struct level *ret_level)
+{
+    double gain = 0, span = 0, open2 = 0, power = tally == CHANNEL_ENERGY_TALLY ? n + 1 : n;
+    size_t last = SIZE_MAX;
+    for (size_t k = 0; k < course->node_count; k++) {
+        const struct sight *sight = course_node(course, k);
+        const struct seen *seen = &sight->of[tally];
+        if (course->class_of[course->phase_of[k]] != class || !is_seen(seen) || sight->clock < 0)
+            continue;
+        const struct sight *before = last != SIZE_MAX ? course_node(course, last) : NULL;
+        if (before != NULL && before->clock == sight->clock && course->phase_of[last] == course->phase_of[k]) {
+            gain += fabs(seen->value - before->of[tally].value) * 3600;
+            span += (sight->t_s - before->t_s) *
+                    (sight_volts_factor(course, last, power) + sight_volts_factor(course, k, power)) / 2;
+            open2 += (pow(seen_half(seen), 2) + pow(seen_half(&before->of[tally]), 2)) / 3 * 3600 * 3600;
+        }
+        last = k;
+    }
+    if (!(gain > 0) || !(span > 0))
+        return false;
+    *ret_level = (struct level){gain / span, sqrt(open2) / gain, 0};
+    return true;
+}
+
+static void find_level(struct course *course, size_t class, int law)
+{
+    struct load_class *load = &course->load[class];
+    double n = course->exponent[law];
+    load->unknown = fit_level(course, class, n, &load->level[law]);
+    if (load->unknown == NULL)
+        return;
+    load->from_tally = level_from_tally(course, class, CHANNEL_CHARGE_TALLY, n, &load->level[law]) ||
+                       level_from_tally(course, class, CHANNEL_ENERGY_TALLY, n, &load->level[law]);
+    if (load->from_tally)
+        load->unknown = NULL;
+}
+
 double sight_level_at(const struct course *course, size_t node, int law)
 {
     const struct level *level = &course->load[course->class_of[course->phase_of[node]]].level[law];
@@ -174,6 +213,5 @@ void sight_laws(struct course *course)
     course->load = memory_get((course->class_count + 1) * sizeof *course->load);
     for (size_t c = 0; c < course->class_count; c++)
         for (int l = 0; l < course->laws; l++)
-            course->load[c].unknown =
-                fit_level(course, c, course->exponent[l], &course->load[c].level[l]);
+            find_level(course, c, l);
 }

@@ -6,7 +6,7 @@
  * current and resistance that lies within the 95 % interval and LAW_SLACK of it. A stated law counts.
  * Else all laws that are not excluded stand, and what they disagree in is part of every result.
  *
- * A level is the weighted mean over its class; the load's own wander from reading to reading is the
+ * A level is the weighted mean over its class, or what a tally gained while a clock ran where no amps were read; the load's own wander from reading to reading is the
  * between-readings variance of DerSimonian & Laird 1986 (Controlled Clinical Trials 7:177). */
 #ifndef RUNDOWN_BATTERY_SIGHT_LAW_H
 #define RUNDOWN_BATTERY_SIGHT_LAW_H

@@ -18,13 +18,15 @@ static bool counts(const bool *out, size_t first, size_t end, long leg)
     return leg != NO_NODE && (size_t)leg >= first && (size_t)leg < end && (out == NULL || !out[leg]);
 }
 
-static const char *why_not(const struct course *course, const struct leg *leg)
+static const char *why_not(const struct course *course, const struct leg *leg, bool by_itself)
 {
-    const char *why = course->load[course->class_of[leg->phase]].unknown;
-    if (why != NULL)
-        return why;
+    const struct load_class *load = &course->load[course->class_of[leg->phase]];
+    if (load->unknown != NULL)
+        return load->unknown;
     if (!leg->bounded)
         return "nothing tells how long a stretch between two readings lasted";
+    if (by_itself && load->from_tally)
+        return "the current was not read";
     return leg->timed || leg->open_s > 0 ? NULL : "no clock ran between some of the readings";
 }
 
@@ -38,6 +40,8 @@ static void add_leg(const struct course *course, const struct leg *leg, struct s
     }
     double amps = sum_middle(course, leg->amps, &half);
     sum->square_a2s += amps * amps * leg->duration_s;
+    if (course->findings->phases[leg->phase].kind == RUN_DISCHARGE)
+        sum->discharge_a2s += amps * amps * leg->duration_s;
     sum->volt_s += (leg->v_lo + leg->v_hi) / 2 * leg->duration_s;
     double widest_a = 0, widest_w = 0;
     for (int l = 0; l < course->laws; l++) {
@@ -127,7 +131,7 @@ struct sight_sum sight_sum(const struct course *course, size_t first, size_t end
     for (size_t k = first; k < end; k++) {
         if (!counts(out, first, end, (long)k))
             continue;
-        const char *why = why_not(course, &course->leg[k]);
+        const char *why = why_not(course, &course->leg[k], out == NULL);
         sum.unknown = sum.unknown == NULL ? why : sum.unknown;
         add_leg(course, &course->leg[k], &sum);
     }

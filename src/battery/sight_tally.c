@@ -1,5 +1,7 @@
 #include "battery/sight_tally.h"
 
+#include "base/memory.h"
+
 /* +1 when the tally grows while charge moves, -1 when it counts down. */
 static int way_of(const struct course *course, enum channel tally, size_t first, size_t end)
 {
@@ -53,37 +55,53 @@ static size_t closest_at(const struct course *course, enum channel tally, size_t
     return best;
 }
 
-size_t sight_chains(const struct course *course, enum channel tally, size_t first, size_t end,
-                    struct chain *ret_chains, size_t room)
+static void take_link(const struct course *course, enum channel tally, size_t from, size_t to, bool goes_on,
+                      struct chains *chains)
 {
+    const struct seen *first = &course_node(course, from)->of[tally], *last = &course_node(course, to)->of[tally];
+    if (!goes_on) {
+        if (chains->count == CHAINS)
+            return;
+        chains->chain[chains->count++] =
+            (struct chain){.from = from, .from_half = seen_half(first), .hedged = first->hedged};
+    }
+    struct chain *chain = &chains->chain[chains->count - 1];
+    chain->to = to;
+    chain->to_half = seen_half(last);
+    chain->hedged |= last->hedged;
+    chain->gain = fabs(last->value - course_node(course, chain->from)->of[tally].value);
+}
+
+struct chains sight_chains(const struct course *course, enum channel tally, size_t first, size_t end, bool plain)
+{
+    struct chains chains = {.in = memory_get((course->leg_count + 1) * sizeof(bool))};
     int way = way_of(course, tally, first, end);
-    size_t count = 0, last = SIZE_MAX;
-    bool open = false;
+    size_t last = SIZE_MAX;
+    bool goes_on = false;
     for (size_t k = 0; k < course->node_count; k++) {
         if (course->position[k] < first || course->position[k] > end ||
             (k > 0 && course->position[k - 1] == course->position[k]))
             continue;
         size_t node = closest_at(course, tally, k);
         const struct seen *seen = &course_node(course, node)->of[tally];
-        if (!is_seen(seen))
+        if (!is_seen(seen) || (plain && seen->hedged))
             continue;
-        if (last != SIZE_MAX && link_between(course, tally, way, last, node) == LINK_GOES_ON) {
-            const struct seen *from = &course_node(course, last)->of[tally];
-            if (!open && count < room) {
-                ret_chains[count++] = (struct chain){.from = last, .from_half = seen_half(from), .hedged = from->hedged};
-                open = true;
-            }
-            struct chain *chain = &ret_chains[count - 1];
-            chain->to = node;
-            chain->to_half = seen_half(seen);
-            chain->hedged |= seen->hedged;
-            chain->gain = fabs(seen->value - course_node(course, chain->from)->of[tally].value);
-        } else {
-            open = false;
-        }
+        bool linked = last != SIZE_MAX && link_between(course, tally, way, last, node) == LINK_GOES_ON;
+        if (linked)
+            take_link(course, tally, last, node, goes_on, &chains);
+        goes_on = linked;
         last = node;
     }
-    return count;
+    for (size_t k = 0; k < chains.count; k++)
+        for (size_t leg = course->position[chains.chain[k].from]; leg < course->position[chains.chain[k].to]; leg++)
+            chains.in[leg] = true;
+    return chains;
+}
+
+void chains_free(struct chains *chains)
+{
+    free(chains->in);
+    *chains = (struct chains){.count = 0};
 }
 
 void sight_tally_events(const struct course *course, enum channel tally, struct tally_check *check)
@@ -92,7 +110,8 @@ void sight_tally_events(const struct course *course, enum channel tally, struct 
     size_t last = SIZE_MAX;
     check->event_s = NAN;
     for (size_t k = 0; k < course->node_count; k++) {
-        if (!is_seen(&course_node(course, k)->of[tally]))
+        const struct seen *seen = &course_node(course, k)->of[tally];
+        if (!is_seen(seen) || seen->hedged)
             continue;
         if (last != SIZE_MAX) {
             enum link link = link_between(course, tally, way, last, k);

@@ -8,6 +8,8 @@
 
 #include "battery/sight.h"
 
+enum { CHAINS = 16 };
+
 struct chain {
     size_t from, to;    /* nodes */
     double gain;        /* Ah or Wh, positive */
@@ -15,10 +17,17 @@ struct chain {
     bool hedged;        /* one of the ends was not plainly read */
 };
 
-/* The chains of `tally` among the nodes whose positions lie within legs first…end - 1 and their ends, in
- * order, into ret_chains (room for `room`); returns their number. */
-size_t sight_chains(const struct course *course, enum channel tally, size_t first, size_t end,
-                    struct chain *ret_chains, size_t room);
+/* The chains of a tally along a stretch of legs, and the legs that lie within one. */
+struct chains {
+    struct chain chain[CHAINS]; /* what is beyond is left to the load law */
+    size_t count;
+    bool *in; /* of all the course's legs */
+};
+
+/* Along legs first…end - 1, from the nodes at and between their ends; `plain` leaves out what was hedged or
+ * remembered. */
+struct chains sight_chains(const struct course *course, enum channel tally, size_t first, size_t end, bool plain);
+void chains_free(struct chains *chains);
 
 /* Whether the tally stood still or started again where the sample went dark, and when; for tally_check. */
 void sight_tally_events(const struct course *course, enum channel tally, struct tally_check *check);

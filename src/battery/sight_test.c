@@ -3,7 +3,9 @@
 #include "base/memory.h"
 #include "battery/delivery.h"
 #include "battery/sight_amount.h"
+#include "battery/sight_burst.h"
 #include "battery/sight_capacity.h"
+#include "battery/sight_conditions.h"
 #include "battery/sight_tally.h"
 #include "numeric/budget.h"
 
@@ -11,6 +13,8 @@ static void no_test(struct findings *findings)
 {
     struct measure none = measure_unknown("the readings hold no discharge");
     findings->test_ah = findings->test_wh = findings->test_mean_v = findings->test_duration_s = none;
+    findings->wake_ah = findings->efficiency_charge = findings->efficiency_energy = none;
+    findings->full_before = NAN;
     findings->rated_ah = findings->rated_wh = (struct crossing){.rated = NAN, .at_s = none, .volts = NAN};
     findings->tally_ah = findings->tally_wh = (struct tally_check){.tally = none, .integral = none, .e_n = NAN, .event_s = NAN};
     findings->test_start_s = findings->test_end_s = NAN;
@@ -105,21 +109,7 @@ static void measure_conditions(const struct course *course)
     findings->test_degc = degc_s > 0 ? degc / degc_s : NAN;
 }
 
-static void find_full(const struct course *course)
-{
-    struct findings *findings = course->findings;
-    unsigned says = 0;
-    for (size_t k = 0; k < course->sight_count; k++) {
-        if (course->sight[k].state == STATE_DISCHARGE)
-            break;
-        says |= course->sight[k].says;
-    }
-    findings->full_before = says & SAYS_FULL ? 1 : NAN;
-    snprintf(findings->full_words, sizeof findings->full_words, "%s",
-             says & SAYS_FULL ? "the words say that it was full" : "nothing in the readings shows that it was full");
-}
-
-/* Legs of the test; false when a charge lies between. */
+/* All legs of the test's runs. */
 static void test_legs(const struct course *course, size_t *ret_first, size_t *ret_end)
 {
     const struct findings *findings = course->findings;
@@ -138,7 +128,6 @@ static void test_legs(const struct course *course, size_t *ret_first, size_t *re
 void sight_test(struct course *course)
 {
     struct findings *findings = course->findings;
-    find_full(course);
     measure_load(course);
     if (!find_runs(findings, &findings->test_first_run, &findings->test_last_run)) {
         no_test(findings);
@@ -164,4 +153,6 @@ void sight_test(struct course *course)
     sight_capacities(course, first, end);
     findings->rated_ah = sight_crossing(course, first, end, false, course->asked->rated_ah);
     findings->rated_wh = sight_crossing(course, first, end, true, course->asked->rated_wh);
+    sight_bursts(course);
+    sight_conditions(course);
 }

@@ -26,8 +26,9 @@ static void take_value(struct course *course, const struct instant *instant, con
 {
     if (isnan(value->lo) || isnan(value->hi) || value->lo > value->hi)
         return;
+    bool hedged = value->hedged || value->had == HAD_REMEMBERED || value->had == HAD_INFERRED;
     if (isnan(seen->lo)) {
-        *seen = (struct seen){.lo = value->lo, .hi = value->hi, .digit = value->digit, .hedged = value->hedged};
+        *seen = (struct seen){.lo = value->lo, .hi = value->hi, .digit = value->digit, .hedged = hedged};
     } else if (value->lo > seen->hi || value->hi < seen->lo) {
         note_conflict(course, instant, value->channel, seen, value);
         seen->lo = fmin(seen->lo, value->lo);
@@ -36,7 +37,7 @@ static void take_value(struct course *course, const struct instant *instant, con
     } else {
         seen->lo = fmax(seen->lo, value->lo);
         seen->hi = fmin(seen->hi, value->hi);
-        seen->hedged = seen->hedged && value->hedged;
+        seen->hedged = seen->hedged && hedged;
     }
     seen->digit = fmin(seen->digit, value->digit);
     seen->value = middle_of(seen->lo, seen->hi);

@@ -93,6 +93,7 @@ static void draw_rig(struct trial *trial)
     trial->rig = rig_default();
     trial->rig.sense_leads = true;
     trial->rig.clock = 50e-6;
+    trial->rig.ripple = trial->segments[1].ripple; /* stated */
     trial->rig.of[CHANNEL_VOLTAGE] = (struct accuracy){.gain = 0.003, .digits = 1, .stated = true};
     trial->rig.of[CHANNEL_CURRENT] = (struct accuracy){.gain = 0.008, .digits = 1, .stated = true};
     trial->rig.of[CHANNEL_POWER] = (struct accuracy){.gain = 0.011, .digits = 1, .stated = true};

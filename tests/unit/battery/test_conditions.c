@@ -1,28 +1,19 @@
-#include "handmade.h"
+#include "check.h"
 
 #include "battery/conditions.h"
 
-/* A test of 20 h at most: one run of rest, one of discharge at `amps`, with a temperature column. */
+/* A charge, a rest, and a discharge at `amps` in a room of a known temperature. */
 struct drill {
-    struct handmade made;
     struct run runs[3];
     struct capacity capacity;
     struct findings findings;
-    struct delivery delivery;
     struct asked asked;
+    double ambient_degc;
 };
 
 static void drill_start(struct drill *drill, double amps, double degc, double rest_h)
 {
-    *drill = (struct drill){0};
-    handmade_start(&drill->made, 30);
-    double *column = malloc(30 * sizeof *column);
-    drill->made.series.column[CHANNEL_AMBIENT] = column;
-    for (int k = 0; k < 30; k++) {
-        handmade_reading(&drill->made, 600.0 * k, 13, k < 10 ? 0 : amps);
-        column[k] = k % 3 == 0 ? NAN : degc; /* an asynchronous sensor */
-    }
-    handmade_close(&drill->made, NULL, 0);
+    *drill = (struct drill){.ambient_degc = degc};
     drill->runs[0] = (struct run){.kind = RUN_CHARGE};
     drill->runs[1] = (struct run){.kind = RUN_REST,
                                   .first = 0,
@@ -32,18 +23,18 @@ static void drill_start(struct drill *drill, double amps, double degc, double re
     drill->runs[2] = (struct run){.kind = RUN_DISCHARGE, .first = 10, .last = 29, .end_v = 10.6};
     drill->findings = (struct findings){.runs = drill->runs,
                                         .run_count = 3,
+                                        .test_first_run = 2,
+                                        .test_last_run = 2,
                                         .test_mean_a = amps,
                                         .test_degc = degc + 6,
                                         .full_before = NAN,
                                         .capacities = &drill->capacity,
                                         .capacity_count = 1};
     drill->capacity = (struct capacity){.cut_off_v = 10, .asked = true, .reached = false};
-    drill->delivery =
-        (struct delivery){.basis = &drill->made.basis, .runs = drill->runs, .first = 2, .last = 2};
     drill->asked = asked_nothing();
     drill->asked.rated_ah = 100;
     drill->asked.lithium_iron_phosphate = true;
-    conditions_find(&drill->delivery, &drill->asked, &drill->findings);
+    conditions_find(&drill->asked, drill->ambient_degc, &drill->findings);
 }
 
 static const struct condition *named(const struct drill *drill, const char *name)
@@ -55,27 +46,19 @@ static const struct condition *named(const struct drill *drill, const char *name
     return &drill->findings.conditions[0];
 }
 
-static void drill_end(struct drill *drill)
-{
-    free(drill->made.series.column[CHANNEL_AMBIENT]);
-    drill->made.series.column[CHANNEL_AMBIENT] = NULL;
-    handmade_free(&drill->made);
-}
-
 TEST(a_test_as_the_standards_ask)
 {
     struct drill drill;
     drill_start(&drill, 20.4, 23.1, 2);
     drill.capacity.reached = true;
     drill.findings.full_before = 1;
-    conditions_find(&drill.delivery, &drill.asked, &drill.findings);
+    conditions_find(&drill.asked, drill.ambient_degc, &drill.findings);
     for (int k = 0; k < drill.findings.condition_count; k++) {
         const struct condition *condition = &drill.findings.conditions[k];
         CHECK(condition->known && !condition->departs && condition->effect_lo == 0 &&
               condition->effect_hi == 0);
     }
     CHECK(strstr(named(&drill, "temperature")->was, "around the sample") != NULL);
-    drill_end(&drill);
 }
 
 TEST(departures_are_named_with_their_effect)
@@ -92,11 +75,9 @@ TEST(departures_are_named_with_their_effect)
     const struct condition *cut_off = named(&drill, "cut-off");
     CHECK(cut_off->departs && isnan(cut_off->effect_lo) && cut_off->effect_hi == 0);
     CHECK(!named(&drill, "full charge before")->known);
-    drill_end(&drill);
     drill_start(&drill, 5, 36, 2); /* a lower rate gives more, warmth too */
     CHECK(named(&drill, "current")->effect_hi > 0.07 && named(&drill, "current")->effect_lo == 0);
     CHECK(named(&drill, "temperature")->effect_hi > 0.03 && named(&drill, "temperature")->effect_lo == 0);
-    drill_end(&drill);
 }
 
 TEST(the_bms_ends_a_discharge_for_good)
@@ -104,9 +85,8 @@ TEST(the_bms_ends_a_discharge_for_good)
     struct drill drill;
     drill_start(&drill, 20, 25, 2);
     drill.runs[2].ended.by = ENDED_BMS;
-    conditions_find(&drill.delivery, &drill.asked, &drill.findings);
+    conditions_find(&drill.asked, drill.ambient_degc, &drill.findings);
     CHECK(named(&drill, "cut-off")->known && !named(&drill, "cut-off")->departs);
-    drill_end(&drill);
 }
 
 TEST(what_is_not_known_is_not_guessed)
@@ -116,12 +96,11 @@ TEST(what_is_not_known_is_not_guessed)
     drill.asked.rated_ah = NAN;
     drill.findings.test_degc = NAN;
     drill.capacity.asked = false;
-    drill.delivery.first = drill.delivery.last = 0;
+    drill.findings.test_first_run = drill.findings.test_last_run = 0;
     drill.runs[0].last = 29;
-    conditions_find(&drill.delivery, &drill.asked, &drill.findings);
+    conditions_find(&drill.asked, drill.ambient_degc, &drill.findings);
     for (int k = 0; k < drill.findings.condition_count; k++) {
         const struct condition *condition = &drill.findings.conditions[k];
         CHECK(!condition->known && !condition->departs && isnan(condition->effect_lo));
     }
-    drill_end(&drill);
 }
