@@ -7,6 +7,6 @@
 
 #include "battery/sight.h"
 
-unsigned sight_says(const char *words);
+unsigned sight_says(const char *text);
 
 #endif

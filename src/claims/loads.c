@@ -58,7 +58,7 @@ static enum status read_field(const struct ini *ini, const struct ini_entry *ent
 {
     const char *known[8];
     size_t n = 0;
-    for (; fields[n].key != NULL; n++) {
+    for (; fields[n].key != NULL && fields[n].into != NULL; n++) {
         known[n] = fields[n].key;
         if (!name_alike(span_of(entry->key), fields[n].key))
             continue;

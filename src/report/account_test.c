@@ -220,10 +220,12 @@ static bool says_something(const struct step *step)
 static bool is_chosen(const struct findings *f, size_t at, size_t most)
 {
     size_t larger = 0;
-    for (size_t k = 0; k < f->step_count; k++)
-        if (k != at && says_something(&f->steps[k]) &&
-            (change(&f->steps[k]) > change(&f->steps[at]) || (change(&f->steps[k]) == change(&f->steps[at]) && k < at)))
-            larger++;
+    for (size_t k = 0; k < f->step_count; k++) {
+        if (k == at || !says_something(&f->steps[k]))
+            continue;
+        double more = change(&f->steps[k]) - change(&f->steps[at]);
+        larger += k < at ? more >= 0 : more > 0;
+    }
     return larger < most;
 }
 

@@ -8,11 +8,11 @@
 #include <jansson.h>
 
 json_t *json_number(double value); /* null when it is not finite */
-json_t *json_words(const char *words);
+json_t *json_words(const char *value);
 json_t *json_measure(const struct measure *measure);
 
 void json_put(json_t *object, const char *key, json_t *value); /* takes the value over */
-void json_put_words(json_t *object, const char *key, const char *words);
+void json_put_words(json_t *object, const char *key, const char *value);
 
 /* Program, version and form. */
 void json_head(json_t *object);
