@@ -11,7 +11,7 @@ hasnt out "$escape"
 # The words are the same with and without.
 "$rundown" assess "$@" >plain
 "$rundown" assess "$@" --colour always | sed "s/$escape\[[0-9;]*m//g" | cmp - plain
-command -v script >/dev/null || exit 0
+script -qec true /dev/null </dev/null >pty 2>&1 || exit 0 # no script, or a place without pseudo-terminals
 terminal() { # COMMAND: run on a terminal of its own
     script -qec "$1" /dev/null </dev/null >out
 }
