@@ -53,10 +53,21 @@ static void add_gains(struct measure *wh, const struct lab *lab, bool amps_from_
         rig_source(rig, amps, ERROR_SHUNT), "slope of the shunt", calibrate);
 }
 
-/* The volts missing right after the step up and right before the step down. */
+/* The volts missing right after the step up and right before the step down, and the current that came and
+ * went with them. */
 struct sags {
-    double start_v, end_v;
+    double start_v, end_v, more_a;
 };
+
+/* Of the two outermost readings the farther: the meter may have averaged over the step in the other. */
+static struct sags sags_of(const struct trace *trace, const struct phase *phase, double start_v, double end_v)
+{
+    const double *v = trace->v;
+    size_t second = phase->first < phase->last ? phase->first + 1 : phase->first;
+    size_t last_but_one = phase->first < phase->last ? phase->last - 1 : phase->last;
+    return (struct sags){start_v - fmin(v[phase->first], v[second]), end_v - fmin(v[phase->last], v[last_but_one]),
+                         phase->mean_a - phase[-1].mean_a};
+}
 
 static void add_readings(struct measure *wh, const struct lab *lab, const struct phase *phase,
                          struct sags sags)
@@ -85,6 +96,11 @@ static void add_readings(struct measure *wh, const struct lab *lab, const struct
     add(wh, CAUSE_STEP_INSTANTS, SHAPE_RECTANGULAR,
         sags.end_v * trace->a[phase->last] * halfwidth[1] / 3600 / sqrt(3), 0, "when the burst ended",
         "a shorter sampling interval");
+    /* sag without its amps, or amps without their sag, for as long as the two are apart or averaged over the step */
+    double skew_s = isnan(lab->rig->skew_s) ? 2 * halfwidth[1] : lab->rig->skew_s;
+    add(wh, CAUSE_SKEW, SHAPE_RECTANGULAR,
+        sags.end_v * sags.more_a * (skew_s + lab->rig->averaging_s) / 3600 / sqrt(3), 0,
+        "volts and amps not read at once", "a meter that reads both at once, or a shorter interval");
 }
 
 /* How close the volts had come to the base, and when. */
@@ -92,35 +108,75 @@ struct rejoined {
     double after_s, within_v;
 };
 
+/* The base carried across, W·s over the burst and its recovery, and what one more power of q changes. */
+struct carried {
+    struct burst_base base;
+    double energy_j, u_j, shape_j;
+};
+
+static bool carry_with(const struct trace *trace, const struct phase *phase, double window_s, int powers,
+                       struct carried *ret_carried)
+{
+    double q = burst_charge_c(trace, phase), u;
+    struct burst_base freer;
+    if (!burst_base_fit(trace, phase, window_s, powers, &ret_carried->base) ||
+        !burst_base_fit(trace, phase, window_s, powers + 1, &freer))
+        return false;
+    ret_carried->energy_j = burst_base_energy_j(&ret_carried->base, q, &ret_carried->u_j);
+    ret_carried->shape_j = fabs(burst_base_energy_j(&freer, q, &u) - ret_carried->energy_j);
+    return true;
+}
+
+/* Of the widest window and ever half of it, and of two curves, the one whose fit and shape leave least open:
+ * with a knee within, shapes part. A window too short for the slow relaxation serves only where no other does. */
+static bool carry(const struct trace *trace, const struct phase *phase, struct carried *ret_carried)
+{
+    double length = phase->end_s - phase->start_s, least = INFINITY, window_s = burst_base_window_s(phase);
+    bool cramped = true;
+    for (int halvings = 0; halvings < 3 && window_s >= 2 * length; halvings++, window_s /= 2) {
+        for (int powers = 3; powers <= 4; powers++) {
+            struct carried one;
+            if (!carry_with(trace, phase, window_s, powers, &one) || (one.base.cramped && !cramped))
+                continue;
+            double open = hypot(one.u_j, one.shape_j);
+            if (open < least || (cramped && !one.base.cramped)) {
+                least = open;
+                cramped = one.base.cramped;
+                *ret_carried = one;
+            }
+        }
+    }
+    return isfinite(least);
+}
+
 /* Energy lost to the burst, and by the way its sag and its recovery. */
 static struct measure cost_of(const struct lab *lab, const struct phase *phase, bool amps_from_watts,
                               struct burst *burst, struct rejoined *ret_rejoined)
 {
     const struct trace *trace = lab->trace;
-    const struct phase *before = phase - 1, *after = phase + 1;
-    struct burst_base base, freer;
-    double noise = fmax(lab->noise_v, lab->digit_v / sqrt(12)), u, u_freer;
-    if (!burst_base_fit(trace, before, phase, after, noise, 3, &base) ||
-        !burst_base_fit(trace, before, phase, after, noise, 4, &freer))
+    struct carried carried = {0};
+    if (!carry(trace, phase, &carried))
         return measure_unknown("too few readings at the base load before or after the burst");
-    double q = burst_charge_c(trace, phase);
-    double energy = burst_base_energy_j(&base, q, &u);
-    double other = burst_base_energy_j(&freer, q, &u_freer);
+    const struct burst_base base = carried.base;
+    double q = burst_charge_c(trace, phase), noise = fmax(lab->noise_v, lab->digit_v / sqrt(12));
     double u_start, u_end;
-    struct sags sags = {burst_base_at(&base, 0, &u_start) - trace->v[phase->first],
-                        burst_base_at(&base, q, &u_end) - trace->v[phase->last]};
+    double start_v = burst_base_at(&base, 0, &u_start), end_v = burst_base_at(&base, q, &u_end);
+    struct sags sags = sags_of(trace, phase, start_v, end_v);
     burst->sag_v = sags.end_v;
     double known = fmax(noise, u_end);
     burst->recovery_s = burst_base_joined_s(&base, known);
     ret_rejoined->after_s = isnan(burst->recovery_s) ? base.window_s : burst->recovery_s;
     ret_rejoined->within_v = 2 * known + fmax(0, burst_base_missing_v(&base, ret_rejoined->after_s));
-    struct measure wh = measure_of((energy - burst_energy_j(trace, phase)) / 3600);
+    struct measure wh = measure_of((carried.energy_j - burst_energy_j(trace, phase)) / 3600);
     measure_part(
-        &wh, (struct part){CAUSE_FIT, SHAPE_T, u / 3600, fmax(1, base.dof / (base.spread * base.spread)), 0,
+        &wh, (struct part){CAUSE_FIT, SHAPE_T, carried.u_j / 3600, fmax(1, base.dof / (base.spread * base.spread)), 0,
                            "fit of the base volts on both sides", "a steadier base load, a quieter meter"});
-    add(&wh, CAUSE_FIT, SHAPE_NORMAL, fabs(other - energy) / 3600, 0,
+    add(&wh, CAUSE_FIT, SHAPE_NORMAL, carried.shape_j / 3600, 0,
         "shape of the base volts across the burst",
         "a burst farther from the knee, and longer base on both sides");
+    /* under one load volts only fall: within the burst the base lies between its two ends, the middle likelier */
+    add(&wh, CAUSE_FIT, SHAPE_TRIANGULAR, fmax(0, start_v - end_v) * q / 2 / 3600 / sqrt(6), 0,
+        "where in the burst the base volts fell", "a shorter burst, or one where the volts are flatter");
     add_readings(&wh, lab, phase, sags);
     add_gains(&wh, lab, amps_from_watts);
     budget_close(&wh);

@@ -115,52 +115,66 @@ static bool solve(const struct bin *bins, size_t count, double q_scale, struct b
     return true;
 }
 
-/* Tries the pairs of time constants. */
+/* Keeps the better of what is there and a fit with these time constants. */
+static void better(const struct bin *bins, size_t count, double q_scale, double fast_s, double slow_s,
+                   struct burst_base *best)
+{
+    struct burst_base one = *best;
+    one.tau_s[0] = fast_s;
+    one.tau_s[1] = slow_s;
+    if (fast_s < slow_s && slow_s <= best->window_s / 2 && solve(bins, count, q_scale, &one) &&
+        one.residual_sd < best->residual_sd)
+        *best = one;
+}
+
+/* The pairs of a grid, then ever closer around the best. */
 static bool search(const struct bin *bins, size_t count, double q_scale, double shortest_s,
                    struct burst_base *base)
 {
-    struct burst_base best = {.residual_sd = INFINITY};
-    for (int slow = 1; slow < TAUS; slow++) {
-        for (int fast = 0; fast < slow; fast++) {
-            struct burst_base one = *base;
-            one.tau_s[0] = shortest_s * pow(2, fast);
-            one.tau_s[1] = shortest_s * pow(2, slow);
-            if (one.tau_s[1] > base->window_s / 2)
-                continue;
-            if (solve(bins, count, q_scale, &one) && one.residual_sd < best.residual_sd)
-                best = one;
-        }
-    }
+    struct burst_base best = *base;
+    best.residual_sd = INFINITY;
+    for (int slow = 1; slow < TAUS; slow++)
+        for (int fast = 0; fast < slow; fast++)
+            better(bins, count, q_scale, shortest_s * pow(2, fast), shortest_s * pow(2, slow), &best);
     if (!isfinite(best.residual_sd))
         return false;
+    for (double octave = 0.5; octave > 0.1; octave /= 2) {
+        double fast_s = best.tau_s[0], slow_s = best.tau_s[1], ratio = pow(2, octave);
+        for (int f = -1; f <= 1; f++)
+            for (int s = -1; s <= 1; s++)
+                better(bins, count, q_scale, fast_s * pow(ratio, f), slow_s * pow(ratio, s), &best);
+    }
     *base = best;
+    base->cramped = best.tau_s[1] > 0.8 * best.window_s / 2;
     return true;
 }
 
-bool burst_base_fit(const struct trace *trace, const struct phase *before, const struct phase *burst,
-                    const struct phase *after, double noise_v, int powers, struct burst_base *ret_base)
+double burst_base_window_s(const struct phase *burst)
 {
+    return fmax(4 * (burst->end_s - burst->start_s), 1200);
+}
+
+bool burst_base_fit(const struct trace *trace, const struct phase *burst, double window_s, int powers,
+                    struct burst_base *ret_base)
+{
+    const struct phase *before = burst - 1, *after = burst + 1;
     double length = burst->end_s - burst->start_s, q = burst_charge_c(trace, burst);
-    double back_s = fmax(2 * length, 600), window_s = fmax(4 * length, 1200);
     size_t first = after->first + (after->first < after->last); /* the first reading may be a mixture */
-    for (int halvings = 0; halvings < 4; halvings++, window_s /= 2) {
-        struct bin bins[ROWS];
-        size_t from = within(trace, before->last, before->first, burst->start_s, fmin(back_s, window_s));
-        size_t to = within(trace, first, after->last, burst->end_s, window_s);
-        size_t count = bin_outwards(trace, before->last, from, -1, burst->start_s, 0, -length, bins);
-        size_t later = bin_outwards(trace, first, to, 1, burst->end_s, q, 0, bins + count);
-        if (count < LEAST_PIECES || later < LEAST_PIECES)
-            return halvings > 0; /* the window before was the last that serves */
-        struct burst_base base = {.powers = powers, .window_s = trace->t_s[to] - burst->end_s};
-        base.after_a = integrate_linear(trace->t_s + first, trace->a + first, to - first + 1) /
-                       (trace->t_s[to] - trace->t_s[first]);
-        double spacing = base.window_s / (double)(to - first + 1);
-        if (!search(bins, count + later, fmax(q, fabs(bins[count - 1].q)), fmax(1, spacing), &base))
-            return halvings > 0;
-        *ret_base = base;
-        if (base.residual_sd <= 1.5 * noise_v || window_s / 2 < 2 * length)
-            return true;
-    }
+    struct bin bins[ROWS];
+    double back_s = fmin(fmax(2 * length, 600), window_s);
+    size_t from = within(trace, before->last, before->first, burst->start_s, back_s);
+    size_t to = within(trace, first, after->last, burst->end_s, window_s);
+    size_t count = bin_outwards(trace, before->last, from, -1, burst->start_s, 0, -length, bins);
+    size_t later = bin_outwards(trace, first, to, 1, burst->end_s, q, 0, bins + count);
+    if (count < LEAST_PIECES || later < LEAST_PIECES)
+        return false;
+    struct burst_base base = {.powers = powers, .window_s = trace->t_s[to] - burst->end_s};
+    base.after_a = integrate_linear(trace->t_s + first, trace->a + first, to - first + 1) /
+                   (trace->t_s[to] - trace->t_s[first]);
+    double spacing = base.window_s / (double)(to - first + 1);
+    if (!search(bins, count + later, fmax(q, fabs(bins[count - 1].q)), fmax(1, spacing), &base))
+        return false;
+    *ret_base = base;
     return true;
 }
 

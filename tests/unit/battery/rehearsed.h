@@ -22,6 +22,9 @@ struct rehearsed {
     struct rig rig;
 };
 
+/* When not NaN, how far the cold raises the resistance (rehearsal/pack.h) instead of the usual. */
+static double rehearsed_cold_k = NAN;
+
 /* A pack of four cells and 102.5 Ah, filled to `soc`, put through the segments and watched by an
  * instrument of the make that `random` draws. */
 static inline void rehearsed_run(struct rehearsed *one, const struct load_segment *segments, size_t count,
@@ -29,6 +32,8 @@ static inline void rehearsed_run(struct rehearsed *one, const struct load_segmen
 {
     invented_ocv(&one->ocv);
     one->make = invented_pack(&one->ocv, 4, 102.5);
+    if (!isnan(rehearsed_cold_k))
+        one->make.cold_k = rehearsed_cold_k;
     one->program = (struct program){segments, count, 0.5, 2e5};
     pack_init(&one->fresh, &one->make, soc);
     struct pack pack = one->fresh;

@@ -24,55 +24,79 @@ static void examine(void)
     bursts_find(&bench.series, &bench.trace, &bench.rig, &found, &notices);
 }
 
-/* A base of 300 W, four minutes of four times that at burst_s, and on until the BMS opens. */
-static void rehearse_burst(double burst_s, const struct instrument_make *meter, struct random *random)
+/* A base of 300 W, some minutes of four times that at burst_s, and on until the BMS opens. `cold_k` 0: warmth
+ * changes nothing. */
+static void rehearse_burst(double burst_s, double length_s, double cold_k, const struct instrument_make *meter,
+                           struct random *random)
 {
     static struct load_segment segments[] = {
         {.kind = SEGMENT_REST, .duration_s = 247},
         {.kind = SEGMENT_POWER, .amount = 288, .idle_w = 11},
-        {.kind = SEGMENT_POWER, .amount = 1163, .idle_w = 11, .duration_s = 240},
+        {.kind = SEGMENT_POWER, .amount = 1163, .idle_w = 11},
         {.kind = SEGMENT_POWER, .amount = 288, .idle_w = 11, .duration_s = INFINITY},
         {.kind = SEGMENT_REST, .duration_s = 183},
     };
     segments[1].duration_s = burst_s;
+    segments[2].duration_s = length_s;
+    rehearsed_cold_k = cold_k;
     rehearsed_run(&bench, segments, 5, 1, meter, random);
+    rehearsed_cold_k = NAN;
     rehearsed_log(&bench, meter);
 }
 
-/* The truth: the same pack without the burst, compared at equal charge until a quarter of an hour after it,
- * when the relaxation is over. (The truth goes on to fall slowly, for the burst has warmed the pack.) */
+/* The truth: the same pack without the burst, compared at equal charge until half an hour after it, when the
+ * relaxation is over. In these packs warmth changes nothing, since the base after a burst is that of a
+ * warmer pack, and the twin's is not. */
 TEST(the_cost_against_a_twin_without_the_burst)
 {
     enum { TRIALS = 40 };
-    static const double bursts_s[] = {3000, 6311, 9000};
+    static const double bursts_s[] = {3000, 6311, 9000}, lengths_s[] = {60, 240, 500};
     struct random *random = random_new(70);
-    for (int b = 0; b < 3; b++) {
+    size_t all = 0;
+    for (int b = 0; b < 9; b++) {
+        double length_s = lengths_s[b / 3], off = 0;
         size_t held = 0;
-        double off = 0;
         for (int trial = 0; trial < TRIALS; trial++) {
             struct instrument_make meter = invented_meter();
-            meter.period_s = trial % 2 ? 1 : 5;
-            rehearse_burst(bursts_s[b], &meter, random);
+            meter.period_s = trial % 2 ? 1 : length_s / 48;
+            if (trial % 4 == 0) /* a bench logger's digits, so that the base shows its curve */
+                meter.v.digit = meter.v.noise = 0.0005;
+            rehearse_burst(bursts_s[b % 3], length_s, 0, &meter, random);
             struct burst_cost truth =
-                rehearse_burst_cost(&bench.fresh, &bench.program, 2, 900, &bench.truth, &twin);
+                rehearse_burst_cost(&bench.fresh, &bench.program, 2, 1800, &bench.truth, &twin);
             examine();
             CHECK(found.burst_count == 1);
             const struct burst *burst = &found.bursts[0];
             held += burst->cost_wh.lo <= truth.energy_wh && truth.energy_wh <= burst->cost_wh.hi;
             off += (burst->cost_wh.value / truth.energy_wh - 1) / TRIALS;
-            CHECK_REL(burst->check_wh, truth.energy_wh, 0.2); /* a rule of thumb */
-            CHECK_REL(burst->cost_share.value, truth.energy_wh / bench.truth.end_wh, 0.06);
-            CHECK(burst->cost_wh.u < 0.05 * truth.energy_wh);
-            CHECK_NEAR(burst->start_s, 247 + bursts_s[b], 5.1);
+            CHECK_REL(burst->check_wh, truth.energy_wh, 0.25); /* a rule of thumb */
+            CHECK_REL(burst->cost_share.value, truth.energy_wh / bench.truth.end_wh, 0.08);
+            CHECK(burst->cost_wh.u < 0.06 * truth.energy_wh);
+            CHECK_NEAR(burst->start_s, 247 + bursts_s[b % 3], 5.1);
             CHECK_NEAR(burst->base_a, 24, 2);
             /* Hardly any charge: the truth is within a twentieth of an ampere-hour of none. */
             CHECK(fabs(truth.charge_ah) < 0.05 && burst->charge_bound_ah < 0.2);
             CHECK(strstr(burst->charge_bound, "next to nothing") != NULL);
             rehearsed_close(&bench);
         }
-        CHECK(held >= 0.935 * TRIALS);
-        CHECK(fabs(off) < 0.015);
+        CHECK(held >= 0.875 * TRIALS);
+        CHECK(fabs(off) < 0.02);
+        all += held;
     }
+    CHECK(all >= 0.935 * 9 * TRIALS);
+    random_free(random);
+}
+
+TEST(warmth_is_the_bases)
+{
+    struct random *random = random_new(72);
+    struct instrument_make meter = invented_meter();
+    rehearse_burst(6311, 240, 2400, &meter, random);
+    struct burst_cost truth = rehearse_burst_cost(&bench.fresh, &bench.program, 2, 1800, &bench.truth, &twin);
+    examine();
+    CHECK(truth.charge_ah < 0); /* warmed, it gives more */
+    CHECK_REL(found.bursts[0].cost_wh.value, truth.energy_wh, 0.04);
+    rehearsed_close(&bench);
     random_free(random);
 }
 
