@@ -154,7 +154,7 @@ static double agreement(const double *amps, const double *other, size_t n, bool 
 static void turn(double *x, size_t n)
 {
     for (size_t k = 0; k < n; k++)
-        x[k] = -x[k];
+        x[k] = 0 - x[k]; /* nothing stays nothing, not -0 */
 }
 
 void direction_apply(struct series *series, int sign)

@@ -23,14 +23,19 @@ static void say_rest_current(const struct basis *basis, const struct findings *f
                              const struct throughput *throughs, struct notices *notices)
 {
     struct throughput rest = {0};
-    for (size_t k = 0; k < findings->run_count; k++)
-        if (findings->runs[k].kind == RUN_REST)
-            throughput_add(&rest, &throughs[k]);
+    double readings = 0;
+    for (size_t k = 0; k < findings->run_count; k++) {
+        if (findings->runs[k].kind != RUN_REST)
+            continue;
+        throughput_add(&rest, &throughs[k]);
+        readings += (double)throughs[k].sums.intervals + 1;
+    }
     double duration = rest.sums.duration_s;
     if (!(duration > 0))
         return;
     double mean = rest.sums.charge_c / duration, digit = basis->series->resolution[CHANNEL_CURRENT];
-    double noise = isfinite(basis->noise_a) ? basis->noise_a * sqrt(rest.sums.width2_s2) / duration : 0;
+    double spread = fmax(sqrt(rest.sums.width2_s2) / duration, 1 / sqrt(readings)); /* of their mean */
+    double noise = isfinite(basis->noise_a) ? basis->noise_a * spread : 0;
     double bound = accuracy_offset(&basis->rig->of[CHANNEL_CURRENT], digit) + digit / 2 + 3 * noise;
     if (fabs(mean) <= bound || !findings->has_test)
         return;
@@ -39,7 +44,7 @@ static void say_rest_current(const struct basis *basis, const struct findings *f
         return; /* it would not show */
     notices_add(notices, "rig", 0,
                 "At rest the current reads %.3g A on average, more than the rig's offset of %.2g A. Either "
-                "something was drawn or the meter is off; nothing is subtracted, and over the test it would "
+                "something flowed or the meter is off; nothing is subtracted, and over the test it would "
                 "come to %.3g Ah",
                 mean, accuracy_offset(&basis->rig->of[CHANNEL_CURRENT], digit), ah);
 }

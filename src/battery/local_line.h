@@ -1,8 +1,8 @@
 /* Local line: a slowly varying signal at one instant, by a straight line through readings around it.
  *
  * With four readings or more it is the least-squares line with the standard uncertainty of its prediction
- * there (JCGM 100:2008, H.3), from the scatter about the line itself or from the stated noise of a
- * reading, whichever is larger: a bend shows as scatter. With fewer readings it is the nearest of them,
+ * there (JCGM 100:2008, H.3), from the stated noise of a reading, or from the scatter about the line itself
+ * where that is larger than chance allows: a bend shows as scatter. With fewer readings it is the nearest of them,
  * with the noise of one. */
 #ifndef RUNDOWN_BATTERY_LOCAL_LINE_H
 #define RUNDOWN_BATTERY_LOCAL_LINE_H

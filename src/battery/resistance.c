@@ -5,6 +5,10 @@
 
 static const double delays_s[STEP_DELAYS] = {0, 1, 10, 30}; /* 0: the first sample */
 
+/* Further from the step the slow part of the volts and the discharge itself would count as resistance. Common
+ * practice: 30 s is the longest usual delay. */
+#define LATEST_S 60.0
+
 struct view {
     const struct series *series;
     const struct trace *trace;
@@ -206,6 +210,8 @@ static const char *first_sample_barred(const struct view *view, const struct sid
     size_t k = sides->after;
     double share = (trace->a[k] - step->from_a) / (step->to_a - step->from_a);
     double away = trace->t_s[k] - step->at_s - step->at_halfwidth_s, averaging = view->rig->averaging_s;
+    if (trace->t_s[k] - step->at_s + step->at_halfwidth_s > LATEST_S)
+        return "the first reading lies more than a minute after the step, or may do so";
     if (averaging > 0 && averaging > away && share < 0.9)
         return "the meter averages longer than the first reading after the step is away";
     if (k == sides->last)

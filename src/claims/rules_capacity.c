@@ -19,7 +19,7 @@ struct delivered {
 static void say_until(const struct ending *ended, bool tripped, struct delivered *d)
 {
     char volts[32];
-    number_print(ended->end_v.value, ended->end_v.u, volts, sizeof volts);
+    number_print(ended->end_v.value, 0.5 * (ended->end_v.hi - ended->end_v.lo), volts, sizeof volts);
     snprintf(d->until, sizeof d->until, "until %s at %s V%s",
              tripped                   ? "the BMS opened in a burst"
              : ended->by == ENDED_BMS  ? "the BMS opened"

@@ -20,12 +20,10 @@ struct held {
     double end_v;
 };
 
-/* The rig's gain on a phase's mean current; noise and sampling average out over a phase. */
-static struct measure level_of(const struct findings *f, const struct phase *phase, bool power)
+/* The rig's gain on a level within a run; noise and sampling average out over a phase. */
+static struct measure level_of(const struct run *run, double mean, bool power)
 {
-    const struct run *run = &f->runs[phase->run];
     const struct measure *whole = power ? &run->energy_wh : &run->charge_ah;
-    double mean = fabs(phase->mean_a) * (power ? phase->mean_v : 1);
     if (measure_known(whole) && whole->value > 0) {
         struct measure level = measure_scale(whole, mean / whole->value);
         level.u = whole->u * mean / whole->value;
@@ -42,7 +40,7 @@ static struct held look_at(const struct evidence *evidence, size_t record, const
     const struct findings *f = &evidence->findings[record];
     const struct run *run = &f->runs[phase->run];
     struct held held = {
-        .level = level_of(f, phase, power),
+        .level = level_of(run, fabs(phase->mean_a) * (power ? phase->mean_v : 1), power),
         .duration_s = phase->end_s - phase->start_s,
         .record = record,
         .end_v = phase->end_v,
@@ -94,12 +92,29 @@ static struct held find_held(const struct evidence *evidence, enum run_kind kind
     return best;
 }
 
+/* A current that a single reading shows is how far the test got, though not how long. */
+static void take_peak(const struct evidence *evidence, struct held *held)
+{
+    for (size_t r = 0; r < evidence->count; r++) {
+        const struct findings *f = &evidence->findings[r];
+        for (size_t k = 0; k < f->run_count; k++) {
+            const struct run *run = &f->runs[k];
+            struct measure level = level_of(run, run->peak_a, false);
+            if (run->kind == RUN_DISCHARGE && level.value > burst_ratio * held->level.value)
+                *held = (struct held){.level = level, .record = r, .end_v = NAN};
+        }
+    }
+}
+
 static void say_held(const struct held *held, const char *symbol, struct decision *decision)
 {
     char level[48], time[32];
     measure_print(&held->level, symbol, level, sizeof level);
     number_print_duration(held->duration_s, time, sizeof time);
-    snprintf(decision->found, sizeof decision->found, "held %s for %s", level, time);
+    if (held->duration_s > 0)
+        snprintf(decision->found, sizeof decision->found, "held %s for %s", level, time);
+    else
+        snprintf(decision->found, sizeof decision->found, "%s in one reading", level);
     decision->measured = held->level;
     decision->record = held->record;
     decision->reached = held->level.value;
@@ -130,7 +145,8 @@ static void hold_level(const struct evidence *evidence, const struct claim *clai
         decision->probability = p;
         snprintf(decision->reason, sizeof decision->reason,
                  "the BMS opened at that current with %.2f V at the terminals: it was not empty", held->end_v);
-    } else if (p >= evidence->decide && (held->duration_s >= needed_s || whole_test_at(evidence, held))) {
+    } else if (p >= evidence->decide && held->duration_s > 0 &&
+               (held->duration_s >= needed_s || whole_test_at(evidence, held))) {
         decision->verdict = VERDICT_MET;
         decision->probability = p;
         snprintf(decision->reason, sizeof decision->reason, "%s",
@@ -158,6 +174,8 @@ void rule_continuous_current(const struct evidence *evidence, const struct claim
 void rule_peak_current(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
     struct held held = find_held(evidence, RUN_DISCHARGE, false, claim->stated);
+    if (!(held.level.value >= claim->stated) && !held.tripped)
+        take_peak(evidence, &held);
     char words[64] = "any stated time";
     double needed_s = isnan(claim->duration_s) ? 0 : claim->duration_s;
     if (needed_s > 0)

@@ -2,6 +2,7 @@
 #include "claims/rules.h"
 
 #include "base/text.h"
+#include "claims/conformity.h"
 
 #include <stdint.h>
 
@@ -59,26 +60,31 @@ void rule_cut_off_voltage(const struct evidence *evidence, const struct claim *c
 
 void rule_charge_voltage(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
-    double highest = NAN;
+    const struct measure *highest = NULL;
     for (size_t r = 0; r < evidence->count; r++) {
         const struct findings *f = &evidence->findings[r];
         for (size_t k = 0; k < f->run_count; k++) {
-            if (f->runs[k].kind != RUN_CHARGE || !(isnan(highest) || f->runs[k].end_v > highest))
+            const struct measure *end_v = &f->runs[k].ended.end_v;
+            if (f->runs[k].kind != RUN_CHARGE || !measure_known(end_v) ||
+                (highest != NULL && end_v->value <= highest->value))
                 continue;
-            highest = f->runs[k].end_v;
+            highest = end_v;
             decision->record = r;
         }
     }
-    if (isnan(highest)) {
-        snprintf(decision->reason, sizeof decision->reason, "no charge in the readings");
+    if (highest == NULL) {
+        snprintf(decision->reason, sizeof decision->reason, "no charge with volts in the readings");
         return;
     }
+    char volts[48];
+    measure_print(highest, "V", volts, sizeof volts);
+    snprintf(decision->found, sizeof decision->found, "charged up to %s", volts);
+    decision->measured = *highest;
+    decision->reached = highest->value;
     decision->verdict = VERDICT_NOT_EXERCISED;
-    decision->reached = highest;
-    snprintf(decision->found, sizeof decision->found, "charged up to %.2f V", highest);
-    double bound = accuracy_bound(&evidence->rig->of[CHANNEL_VOLTAGE], highest, 0);
-    if (highest - bound >= claim->stated)
-        decision->verdict = VERDICT_MET;
+    double p = conformity_at_least(highest, claim->stated);
+    if (p >= evidence->decide)
+        decision->verdict = VERDICT_MET, decision->probability = p;
     snprintf(decision->reason, sizeof decision->reason, "%s",
              decision->verdict == VERDICT_MET ? "the charge was taken up to the stated voltage"
                                               : "the charge ended below the stated voltage, or too near it to say");

@@ -1,5 +1,7 @@
 #include "check.h"
 
+#include <math.h>
+
 #include "battery/direction.h"
 #include "numeric/random.h"
 
@@ -115,7 +117,9 @@ TEST(turning_a_series)
         series.column[CHANNEL_CHARGE_TALLY][k] = -4.0 * (second ? k - 450 : k) / 3600;
         series.column[CHANNEL_ENERGY_TALLY][k] = 52.0 * k / 3600;
     }
+    series.column[CHANNEL_CURRENT][8] = 0;
     direction_apply(&series, -1);
+    CHECK(!signbit(series.column[CHANNEL_CURRENT][8])); /* nobody wants to read -0 A */
     CHECK(series.oriented);
     CHECK(series.column[CHANNEL_CURRENT][7] == 4 && series.column[CHANNEL_POWER][7] == 52);
     CHECK(series.column[CHANNEL_CHARGE_TALLY][449] > series.column[CHANNEL_CHARGE_TALLY][448]);

@@ -69,6 +69,21 @@ TEST(a_current_at_rest_is_said_and_not_subtracted)
     drill_end(&drill);
 }
 
+TEST(one_reading_at_rest_is_no_average)
+{
+    struct drill drill;
+    drill_start(&drill, 0.04, 0); /* twice the offset of 0.02 A */
+    CHECK(said(&drill.notices, "At rest"));
+    struct notices notices = {0};
+    drill.made.basis.noise_a = 0.02;
+    drill.runs[0].first = drill.runs[0].last = 299;
+    drill.throughs[0] = throughput_over(&drill.made.basis, 299, 299, 598, 599);
+    doubts_say(&drill.made.basis, &drill.findings, drill.throughs, &notices);
+    CHECK(notices.count == 0);
+    notices_free(&notices);
+    drill_end(&drill);
+}
+
 TEST(a_hole_under_load_is_said)
 {
     struct drill drill;

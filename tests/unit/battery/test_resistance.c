@@ -220,6 +220,19 @@ TEST(volts_read_a_row_ahead_of_the_amps)
     random_free(random);
 }
 
+TEST(volts_an_hour_after_the_step_are_the_discharge)
+{
+    struct handmade made;
+    handmade_start(&made, 6);
+    for (int k = 0; k < 6; k++)
+        handmade_reading(&made, 3100.0 * k, k < 2 ? 13.4 : 13.2 - 0.1 * k, k < 2 ? 0 : 20.3);
+    examine(&made);
+    CHECK(found.step_count == 1 && found.steps[0].resistances == 1);
+    CHECK(!measure_known(&found.steps[0].resistance[0].ohm));
+    CHECK(strstr(found.steps[0].resistance[0].ohm.why, "after the step") != NULL);
+    handmade_free(&made);
+}
+
 TEST(a_step_within_the_noise_has_none)
 {
     struct random *random = random_new(47);

@@ -263,6 +263,34 @@ TEST(cut_off_and_nominal_voltage)
     CHECK(strstr(d.would_decide, "±0.16 %") != NULL);
 }
 
+TEST(a_charge_voltage_within_the_digits_is_not_reached_for_sure)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CHARGE_VOLTAGE, 14.4, QUANTITY_VOLTAGE);
+    b.run.kind = RUN_CHARGE;
+    b.run.end_v = 14.41;
+    b.run.ended.end_v = about(14.41, 0.005);
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+    CHECK(d.probability > 0.975);
+    b.run.ended.end_v = about(14.41, 0.03);
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+}
+
+TEST(a_peak_of_one_reading_is_how_far_it_got)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_PEAK_CURRENT, 200, QUANTITY_CURRENT);
+    b.run.peak_a = 91;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    CHECK_NEAR(d.reached, 91, 1e-9);
+    CHECK(strstr(d.found, "one reading") != NULL);
+    b.claim.stated = 80; /* one reading does not say how long */
+    b.claim.duration_s = 5;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+}
+
 TEST(what_was_noted_stands_in_where_no_reading_bears)
 {
     struct bench b;
