@@ -205,14 +205,16 @@ static void condition_rows(const struct findings *f, int width, struct text *tex
     text_free(&unknown);
 }
 
-static const struct step *largest_step(const struct findings *f)
+/* The step whose resistance is known best. */
+static const struct step *best_step(const struct findings *f)
 {
     const struct step *best = NULL;
     for (size_t k = 0; k < f->step_count; k++) {
         const struct step *s = &f->steps[k];
         if (s->resistances == 0 || !measure_known(&s->resistance[0].ohm))
             continue;
-        if (best == NULL || fabs(s->to_a - s->from_a) > fabs(best->to_a - best->from_a))
+        const struct measure *ohm = &s->resistance[0].ohm;
+        if (best == NULL || ohm->u * best->resistance[0].ohm.value < best->resistance[0].ohm.u * ohm->value)
             best = s;
     }
     return best;
@@ -220,7 +222,7 @@ static const struct step *largest_step(const struct findings *f)
 
 static void resistance_row(const struct findings *f, int width, struct text *text)
 {
-    const struct step *best = largest_step(f);
+    const struct step *best = best_step(f);
     if (best == NULL)
         return;
     struct text line = TEXT_EMPTY;
@@ -234,6 +236,17 @@ static void resistance_row(const struct findings *f, int width, struct text *tex
     text_addf(&line, " (from %.3g to %.3g A)", best->from_a + 0.0, best->to_a + 0.0); /* no -0 */
     lines_row("resistance", text_string(&line), width, text);
     text_free(&line);
+}
+
+static void efficiency_row(const struct findings *f, int width, struct text *text)
+{
+    if (!measure_known(&f->efficiency_charge) || !(f->efficiency_charge.value > 0))
+        return;
+    char charge[64], energy[64], line[160];
+    measure_print_in(&f->efficiency_charge, QUANTITY_RATIO, charge, sizeof charge);
+    measure_print_in(&f->efficiency_energy, QUANTITY_RATIO, energy, sizeof energy);
+    snprintf(line, sizeof line, "%s of the charge and %s of the energy, full to full", charge, energy);
+    lines_row("out / in", line, width, text);
 }
 
 static void record_rows(const struct record *record, const struct terminal_form *form, struct text *text)
@@ -254,6 +267,7 @@ static void record_rows(const struct record *record, const struct terminal_form 
     resistance_row(f, width, text);
     burst_rows(f, width, text);
     tally_rows(f, width, text);
+    efficiency_row(f, width, text);
     if (f->has_test)
         condition_rows(f, width, text);
 }

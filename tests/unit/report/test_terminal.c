@@ -88,9 +88,27 @@ TEST(keeps_to_the_width_of_the_terminal)
         has(&text, "\n  ended ");
         has(&text, "\n  resistance ");
         has(&text, "\n  burst ");
+        has(&text, "(from 23.8 to 96.9 A)"); /* twice as well known as the step down after it */
         text_free(&text);
     }
     assessment_free(&a);
+}
+
+TEST(an_efficiency_is_shown_where_a_cycle_closed)
+{
+    struct assessment a = {.label = label_empty(), .rig = rig_default()};
+    struct record record = {.path = "cycle.csv"};
+    struct run run = {.kind = RUN_DISCHARGE, .ended = {.by = ENDED_LOAD}};
+    record.findings = (struct findings){.has_test = true, .runs = &run, .run_count = 1};
+    record.findings.efficiency_charge = measure_of(0.9957);
+    record.findings.efficiency_energy = measure_of(0.9413);
+    a.records = &record;
+    a.record_count = 1;
+    struct text text = TEXT_EMPTY;
+    terminal_assessment(&a, &(struct terminal_form){.width = 100}, &text);
+    has(&text, "\n  out / in ");
+    has(&text, "94.1");
+    text_free(&text);
 }
 
 TEST(without_claims_it_says_so)
