@@ -7,6 +7,10 @@
 /* Volts and amps may be read one row apart, and stale volts repeated: look this far past a step. */
 enum { REACH = 3 };
 
+/* So many standard deviations of one reading do not part two of them by chance, even where the noise is taken
+ * for half of what it is: one step may be all there is to tell by, and volts that lag a row show only noise. */
+#define STANDS_OUT 8
+
 struct evidence {
     double falls, rises; /* weight of volts that fall as current (as logged) grows, and that rise */
     size_t count;
@@ -110,7 +114,7 @@ static struct direction decide(const struct trace *trace, const struct envelope 
                  v = noise_between(trace->t_s, trace->v, 0, last);
     double working = working_current(trace, envelope).current_a;
     double jump = fmax((hi - lo) / 10, 10 * fmax(a.sd, a.step));
-    struct evidence steps = from_steps(trace, envelope, jump, 3 * fmax(v.sd, v.step));
+    struct evidence steps = from_steps(trace, envelope, jump, STANDS_OUT * fmax(v.sd, v.step));
     if (fabs(decided(&steps)) >= enough)
         return told(decided(&steps), &steps, "volts at the steps of the current");
     if (steps.count > 0)

@@ -90,6 +90,32 @@ TEST(channels_a_row_apart)
     }
 }
 
+/* Volts a row behind their amps, amid noise: at the step itself only the noise moves them. */
+TEST(noise_at_the_step_does_not_tell_the_sign)
+{
+    double t_s[ROWS], v[ROWS], a[ROWS];
+    struct random *random = random_new(611);
+    size_t wrong = 0, told = 0;
+    for (int trial = 0; trial < 2000; trial++) {
+        for (int k = 0; k < ROWS; k++) {
+            bool late = k <= 60; /* the volts of reading 60 are those of before the step */
+            t_s[k] = 2.0 * k;
+            a[k] = round((k < 60 ? 0 : 20.1) / 0.01 + 1.5 * random_normal(random)) * 0.01;
+            v[k] = 13.59 - (late ? 0 : 0.29 + 4e-4 * k) + 0.0015 * random_normal(random);
+            v[k] = round(v[k] * 1000) / 1000;
+            if (k >= 800)
+                v[k] = 0.303, a[k] = 0;
+        }
+        struct trace trace = {.count = ROWS, .t_s = t_s, .v = v, .a = a};
+        int sign = direction_find(&trace).sign;
+        wrong += sign == -1;
+        told += sign == 1;
+    }
+    CHECK_NEAR((double)wrong, 0, 0);
+    CHECK_NEAR((double)told, 2000, 0);
+    random_free(random);
+}
+
 TEST(a_small_steady_current_is_not_told)
 {
     double t_s[ROWS], v[ROWS], a[ROWS];
