@@ -41,6 +41,7 @@ struct walk {
     size_t clock_count, current;
     size_t block;  /* where the current block of rows begins */
     double most;   /* the largest number of the current block */
+    double now;    /* the latest time so far */
     double period; /* the median interval */
     double jump;   /* an interval longer than this is no usual one */
 };
@@ -140,16 +141,23 @@ static void return_to(struct walk *walk, size_t row, int clock, double interval)
     walk->ordered->returns++;
 }
 
+/* A clock's offset is rounded, so that a sum may fall short of the time before it by the last bit. */
+static void advance(struct walk *walk, size_t row, double number)
+{
+    walk->most = number;
+    walk->now = fmax(walk->now, number + walk->clocks[walk->current].offset);
+    walk->series->t_s[row] = walk->now;
+}
+
 static void place(struct walk *walk, size_t row, bool steps)
 {
     bool new_step = steps && walk->ordering->step_time;
-    double *t = walk->series->t_s, number = t[row];
-    double offset = walk->clocks[walk->current].offset, before = walk->most + offset, interval;
+    double *t = walk->series->t_s, number = t[row], offset = walk->clocks[walk->current].offset;
+    double before = walk->now, interval;
     double step = number - walk->most;
     bool jump = walk->clock_count > 1 && !walk->ordering->step_time && step > walk->jump;
     if (!new_step && step >= 0 && !jump) {
-        t[row] = number + offset;
-        walk->most = number;
+        advance(walk, row, number);
         return;
     }
     if (!steps && step < 0 && is_late(walk, row, number)) {
@@ -169,8 +177,7 @@ static void place(struct walk *walk, size_t row, bool steps)
         if (clock >= 0 || step < 0 || new_step)
             walk->block = row;
     }
-    t[row] = number + walk->clocks[walk->current].offset;
-    walk->most = number;
+    advance(walk, row, number);
 }
 
 static void sink_one(struct rows *rows, size_t row)
@@ -264,7 +271,8 @@ void order_rows(struct rows *rows, const struct ordering *ordering, struct order
                             .ordering = ordering,
                             .ordered = &ordered,
                             .clock_count = 1,
-                            .most = series->t_s[0]};
+                            .most = series->t_s[0],
+                            .now = series->t_s[0]};
         (void)intervals(series->t_s, series->count, &walk.period, &longest);
         walk.jump = 3 * fmax(longest, walk.period);
         walk_rows(&walk, rows);

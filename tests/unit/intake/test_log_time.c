@@ -227,6 +227,15 @@ TEST(a_clock_that_starts_late_was_not_started_before)
     log_free(&log);
 }
 
+TEST(a_joint_of_no_length_does_not_go_back_by_a_rounding)
+{
+    struct log
+        log; /* 13.19 - 3.2 + 3.2 is less than 13.19 in doubles; no interval tells how long the joint was */
+    CHECK(read_text("Step,Time(s),V,A\n1,13.19,13.2,0\n2,3.2,13.2,0\n", &log) == STATUS_OK);
+    CHECK(log.series.count == 2 && log.series.t_s[1] >= log.series.t_s[0]);
+    log_free(&log);
+}
+
 TEST(two_clocks_in_turn_bound_each_other)
 {
     struct log
