@@ -55,10 +55,13 @@ static size_t after_recovery(const struct trace *trace, const struct phase *phas
     return up <= phase->last ? up : phase->first;
 }
 
-static bool fall_in_phase(const struct delivery *delivery, const struct phase *phase, bool after_pulse,
-                          double level, double noise, struct place *ret_place)
+/* Before a burst the last volts may be those of the burst already: channels can be a row apart. */
+static bool fall_in_phase(const struct delivery *delivery, struct phase within, bool after_pulse,
+                          bool before_burst, double level, double noise, struct place *ret_place)
 {
     const struct trace *trace = delivery->basis->trace;
+    const struct phase *phase = &within;
+    within.last -= before_burst && within.last > within.first;
     size_t from = after_pulse ? after_recovery(trace, phase, level, noise) : phase->first;
     size_t k = ledger_falls_to(delivery->basis->ledger, from, phase->last, level);
     while (k < phase->last && trace->v[k + 1] > level + 4 * noise) /* a glitch */
@@ -96,7 +99,8 @@ static struct fall find_fall(const struct delivery *delivery, const struct findi
                 continue;
             struct place place;
             bool after_pulse = p > run->first_phase && is_aside(findings, p - 1);
-            if (!fall_in_phase(delivery, phase, after_pulse, level, noise, &place))
+            bool before_burst = p + 1 < run->first_phase + run->phases && is_aside(findings, p + 1);
+            if (!fall_in_phase(delivery, *phase, after_pulse, before_burst, level, noise, &place))
                 continue;
             if (!is_aside(findings, p))
                 return (struct fall){true, r, place, fall.only_pulse_s};

@@ -12,7 +12,7 @@ struct scene {
     const struct rig *rig;
     const struct asked *asked;
     const struct findings *findings;
-    double digit_v;
+    double digit_v, digit_a;
 };
 
 /* What was seen from the end of a run to the next current. */
@@ -79,39 +79,71 @@ static struct aftermath look_after(const struct scene *scene, size_t r, size_t l
     return after;
 }
 
-/* The last reading of a run that is of the load alone: not where a meter's averaging has caught the stop as
- * well, nor where channels are read a row apart, nor where the collapse has begun. */
+/* Reading k falls short of the lines through the readings before it, in volts and amps or in volts by more than
+ * those readings fell, and then they collapse: the meter's averaging has caught some of that. */
+static bool caught_collapse(const struct scene *scene, size_t first, size_t k)
+{
+    const struct trace *trace = scene->trace;
+    const double *t = trace->t_s;
+    const struct findings *found = scene->findings;
+    bool gone = k + 1 < trace->count ? trace->v[k + 1] < COLLAPSED * trace->v[k - 1]
+                                     : row_of(trace, k) + 1 < scene->series->count;
+    if (!gone || k < first + 4)
+        return false;
+    size_t from = local_line_window(t, first, k - 1);
+    double noise_v = isnan(found->noise_v) ? 0 : found->noise_v, noise_a = isnan(found->noise_a) ? 0 : found->noise_a;
+    struct local_line v = local_line_at(t, trace->v, from, k - 1, t[k], noise_v);
+    struct local_line a = local_line_at(t, trace->a, from, k - 1, t[k], noise_a);
+    double short_v = v.value - trace->v[k], short_a = a.value - trace->a[k];
+    return short_v > 6 * hypot(v.u, fmax(noise_v, scene->digit_v)) &&
+           (short_a > 6 * hypot(a.u, fmax(noise_a, scene->digit_a)) || short_v > fabs(v.slope) * (t[k] - t[from]));
+}
+
+/* A reading in which a meter's averaging has caught the stop as well, or where the collapse has begun. */
+static bool is_mixture(const struct scene *scene, size_t first, size_t k)
+{
+    const double *v = scene->trace->v, *a = scene->trace->a;
+    bool collapses = k + 1 < scene->trace->count && v[k + 1] < COLLAPSED * v[k - 1];
+    return fabs(a[k]) < CAUGHT * fabs(a[k - 1]) || caught_collapse(scene, first, k) ||
+           (collapses && k > first + 1 && v[k - 1] - v[k] > (1 - CAUGHT) * v[k - 1]);
+}
+
+/* The last reading of a run that is of the load alone: not a mixture, of which there may be two where rows are
+ * close, nor volts of after the stop where channels are read a row apart. */
 static size_t last_under_load(const struct scene *scene, const struct run *run)
 {
-    const double *t = scene->trace->t_s, *v = scene->trace->v, *a = scene->trace->a;
+    const struct trace *trace = scene->trace;
     double noise = fmax(isnan(scene->findings->noise_v) ? 0 : scene->findings->noise_v, scene->digit_v);
     size_t first = scene->findings->phases[run->first_phase + run->phases - 1].first, last = run->last;
-    if (last > first && fabs(a[last]) < CAUGHT * fabs(a[last - 1]))
-        return last - 1;
-    if (last + 1 >= scene->trace->count || last < first + 2)
+    while (last > first && run->last - last < 2 && is_mixture(scene, first, last))
+        last--;
+    if (last < run->last || last + 1 >= trace->count || last < first + 2)
         return last;
-    bool collapses = v[last + 1] < COLLAPSED * v[last - 1];
-    if (collapses && v[last - 1] - v[last] > (1 - CAUGHT) * v[last - 1])
-        return last - 1;
-    return local_line_overtaken(t, v, first, last, last + 1, noise) ? last - 1 : last;
+    return local_line_overtaken(trace->t_s, trace->v, first, last, last + 1, noise) ? last - 1 : last;
 }
 
 /* How far the volts may have moved on after their last reading, before the current stopped. */
 static double unseen_change(const struct scene *scene, const struct run *run, size_t last)
 {
     const struct trace *trace = scene->trace;
-    if (run->last + 1 >= trace->count || last < run->first + 1)
-        return 0;
-    double before = trace->t_s[last] - trace->t_s[last - 1], gap = trace->t_s[last + 1] - trace->t_s[last];
-    if (!(before > 0))
+    const struct series *series = scene->series;
+    size_t row = row_of(trace, run->last) + 1; /* a meter that has gone dark still has its rows */
+    if (row >= series->count)
         return 0;
     size_t first = scene->findings->phases[run->first_phase + run->phases - 1].first;
     if (first >= last) /* one reading shows no slope */
         return 0;
+    enum { RECENT = 8 };
+    double longest = 0, gap = (last < run->last ? trace->t_s[last + 1] : series->t_s[row]) - trace->t_s[last];
+    for (size_t k = last; k > first && last - k < RECENT; k--) /* a row may have been lost before as well */
+        longest = fmax(longest, trace->t_s[k] - trace->t_s[k - 1]);
     size_t from = local_line_window(trace->t_s, first, last);
     struct local_line line =
         local_line_at(trace->t_s, trace->v, from, last, trace->t_s[last], scene->findings->noise_v);
-    return line.slope * fmin(gap, before); /* had the load stayed, it would have been read again */
+    double steepest = fmin(line.slope, (trace->v[last] - trace->v[last - 1]) / (trace->t_s[last] - trace->t_s[last - 1]));
+    if (run->kind == RUN_CHARGE || !isfinite(steepest))
+        steepest = line.slope;
+    return steepest * fmin(gap, longest); /* had the load stayed, it would have been read again */
 }
 
 static struct measure end_volts(const struct scene *scene, const struct run *run, size_t last)
@@ -312,7 +344,8 @@ void endings_find(const struct series *series, const struct trace *trace, const 
                   const struct asked *asked, struct findings *findings)
 {
     double digit = accuracy_digit(&rig->of[CHANNEL_VOLTAGE], series->resolution[CHANNEL_VOLTAGE]);
-    struct scene scene = {series, trace, rig, asked, findings, digit};
+    double digit_a = accuracy_digit(&rig->of[CHANNEL_CURRENT], series->resolution[CHANNEL_CURRENT]);
+    struct scene scene = {series, trace, rig, asked, findings, digit, digit_a};
     for (size_t r = 0; r < findings->run_count; r++) {
         struct ending *ended = &findings->runs[r].ended;
         *ended = (struct ending){.end_cell_v = NAN,

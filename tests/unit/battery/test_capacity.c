@@ -116,6 +116,21 @@ TEST(a_cut_off_that_only_the_burst_passes_is_not_reached)
     drill_end(&drill);
 }
 
+TEST(volts_a_row_ahead_of_a_burst_are_the_burst)
+{
+    struct drill drill;
+    drill_start(&drill, 0.002);
+    drill.made.series.column[CHANNEL_VOLTAGE][1499] -= 1.4;
+    ledger_free(&drill.made.ledger);
+    CHECK(ledger_init(&drill.made.ledger, &drill.made.trace));
+    struct asked asked = asked_nothing();
+    asked.cut_offs = 1;
+    asked.cut_off_v[0] = 11.2;
+    capacity_find(&drill.delivery, &asked, &drill.findings, &drill.notices);
+    CHECK_NEAR(drill.findings.capacities[0].charge_ah.value, ah_by((13.3 - 11.2) / 9e-4), 0.05);
+    drill_end(&drill);
+}
+
 /* Longer than any pulse of a test procedure, and a tenth of all charge. */
 TEST(a_long_burst_is_not_the_cut_off_either)
 {

@@ -52,6 +52,35 @@ TEST(a_bms_that_opens_leaves_the_meter_dark)
     }
 }
 
+TEST(rows_that_never_came_leave_the_end_open)
+{
+    size_t held = 0;
+    for (uint32_t seed = 0; seed < 80; seed++) {
+        struct instrument_make meter = invented_meter();
+        meter.period_s = 10;
+        meter.missing = 0.3;
+        const struct measure *end_v = &judged(to_the_end, 3, 1, &meter, RUN_DISCHARGE, 500 + seed)->ended.end_v;
+        held += end_v->lo <= bench.truth.end_v && bench.truth.end_v <= end_v->hi;
+    }
+    CHECK_NEAR((double)held, 76, 7); /* the end lies late in its interval here, which a rectangle does not expect */
+}
+
+/* A meter that averages half of its time catches a little of the stop now and then. */
+TEST(a_reading_that_caught_some_of_the_collapse_is_not_the_end)
+{
+    for (uint32_t seed = 0; seed < 80; seed++) {
+        struct instrument_make meter = invented_meter();
+        meter.period_s = 2;
+        meter.average_s = 1;
+        meter.needs_v = 0;
+        meter.jitter_s = 1.9;
+        meter.v.digit = 0.001;
+        meter.a.digit = 0.01;
+        const struct measure *end_v = &judged(to_the_end, 3, 1, &meter, RUN_DISCHARGE, 600 + seed)->ended.end_v;
+        CHECK_NEAR(end_v->value, bench.truth.end_v, 0.11); /* gain and offset, and what the volts went on by */
+    }
+}
+
 TEST(a_meter_fed_otherwise_sees_the_collapse)
 {
     struct instrument_make meter = invented_meter();
