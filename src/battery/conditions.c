@@ -142,7 +142,7 @@ static void add_cut_off(struct findings *findings)
     double end_v = measure_known(&last->ended.end_v) ? last->ended.end_v.value : last->end_v;
     SAY(cut_off->was, "ended at %.2f V%s", end_v, last->ended.by == ENDED_BMS ? ", by the BMS" : "");
     SAY(cut_off->asked_for, isnan(lowest) ? "the end voltage that the maker declares" : "%.4g V", lowest);
-    if (last->ended.by == ENDED_BMS || reached) {
+    if ((last->ended.by == ENDED_BMS && last->ended.low) || reached) {
         as_asked(cut_off);
         SAY(cut_off->words, reached ? "the test came down to it"
                                     : "the sample itself ended the discharge: it had no more to give");

@@ -1,5 +1,6 @@
 #include "battery/ending.h"
 
+#include "battery/burst.h"
 #include "battery/knee.h"
 #include "battery/local_line.h"
 #include "numeric/budget.h"
@@ -233,21 +234,31 @@ static bool is_low(const struct scene *scene, const struct run *run, const struc
     return v < LOW_SHARE * trace->v[run->first + (run->last - run->first) / 2];
 }
 
+/* The current speaks for a BMS that opened far from empty: in a burst at the end, or a load of HIGH_IT and more. */
+static bool tripped(const struct scene *scene, const struct run *run)
+{
+    bool ends;
+    return last_of_base(scene, run) < run->last || run->mean_a > HIGH_IT * scene->asked->rated_ah ||
+           (burst_is(scene->findings, run->first_phase + run->phases - 1, &ends) && ends);
+}
+
 static void judge_discharge(const struct scene *scene, const struct run *run, const struct aftermath *after,
                             struct ending *ended)
 {
     bool low = ended->low = is_low(scene, run, ended);
     bool pulse = run->phases == 1 && scene->findings->phases[run->first_phase].pulse;
     if (after->collapsed) {
-        ended->by = ENDED_BMS;
+        bool sure = low || tripped(scene, run);
+        ended->by = sure ? ENDED_BMS : ENDED_CANNOT_TELL;
         say_stop(scene, after, ended);
         if (after->blank > 0 && after->low == 0)
             say(ended, "; then the meter showed nothing");
         else
             say(ended, "; then the volts collapsed to %.3g V", after->low_v);
         say(ended,
-            low ? ": the terminals were disconnected"
-                : ": the terminals were disconnected, and not for an empty sample: current, heat or a fault");
+            low    ? ": the terminals were disconnected"
+            : sure ? ": the terminals were disconnected, and not for an empty sample: current, heat or a fault"
+                   : ": far from empty at a modest current, its BMS opened or somebody took the leads off");
     } else if (isnan(after->gap_s)) {
         ended->by = ENDED_LOG;
         say(ended, "the last reading still shows %.3g A at %.4g V", fabs(scene->trace->a[after->last]),

@@ -1,7 +1,8 @@
 /* Ending: how each run ended, as far as the readings show, and with the evidence in words.
  *
  * A discharge whose current vanishes while the volts collapse to COLLAPSED of what they were, or the
- * meter goes dark, was ended by the pack's BMS: the terminals were disconnected. Volts that rebound show
+ * meter goes dark, was ended by the pack's BMS: the terminals were disconnected. Far from empty, and with no
+ * burst or high current to open for, that looks the same as leads that somebody took off. Volts that rebound show
  * terminals that are still live, so something else let go: near the empty end the load's own limit, or
  * (mean volts a cell of a lithium iron phosphate pack below BMS_CELL_V, where the weakest cell may have
  * tripped a BMS that leaves the meter on the cells) not to be told; far from it a person. A log whose last
@@ -19,6 +20,7 @@
 #define LOW_CELL_V 2.9 /* the plateau is left behind */
 #define BMS_CELL_V 2.6
 #define KNEE_S 120.0   /* under one load; less is a burst, not a discharge */
+#define HIGH_IT 0.5    /* of the rated charge in an hour: nobody takes leads off at that */
 #define BURSTING 1.5   /* of the run's mean current */
 #define LOW_SHARE 0.9  /* of the volts half way through, where the cells are not known */
 

@@ -102,6 +102,17 @@ static struct measure end_volts(const struct course *course, size_t last)
     return v;
 }
 
+/* As for logs: by the cells, else by the volts half way through. */
+static bool is_low(const struct course *course, size_t last, const struct ending *ending)
+{
+    if (course->asked->lithium_iron_phosphate && isfinite(ending->end_cell_v))
+        return ending->end_cell_v < LOW_CELL_V;
+    size_t first = last;
+    while (first > 0 && course_node(course, first - 1)->state == course_node(course, last)->state)
+        first--;
+    return ending->end_v.value < LOW_SHARE * course->volts[first + (last - first) / 2].value;
+}
+
 void sight_ending(const struct course *course, size_t last, struct run *run)
 {
     struct aftermath after = look_after(course, last);
@@ -118,7 +129,7 @@ void sight_ending(const struct course *course, size_t last, struct run *run)
     }
     ending->end_v = end_volts(course, last);
     ending->end_cell_v = ending->end_v.value / course->cells;
-    ending->low = ending->end_cell_v < LOW_CELL_V && course->asked->lithium_iron_phosphate;
+    ending->low = is_low(course, last, ending) || after.says & SAYS_CUT_OFF;
     ending->by = judge(run, &after, more, ending->end_v.value);
     if (after.high_v > ending->end_v.value) {
         ending->recovery_v = after.high_v;

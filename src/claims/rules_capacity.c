@@ -43,9 +43,9 @@ static struct delivered find_delivered(const struct claim *claim, const struct f
     const struct run *last = &f->runs[f->test_last_run];
     const struct ending *ended = &last->ended;
     bool opened = ended->by == ENDED_BMS, tripped = rule_tripped(f, last, cells);
-    bool low = ended->end_cell_v <= empty_cell_v || (isnan(ended->end_cell_v) && !isnan(ended->knee_s));
-    bool empty = low && !tripped;
-    d.whole = (opened && !tripped) || (empty && isnan(claim->cut_off_v));
+    bool nearly = ended->end_cell_v <= empty_cell_v || (isnan(ended->end_cell_v) && !isnan(ended->knee_s));
+    bool empty = nearly && !tripped;
+    d.whole = (opened && ended->low && !tripped) || (empty && isnan(claim->cut_off_v));
     d.left = opened || !empty ? 0 : left_share;
     say_until(ended, tripped, &d);
     return d;

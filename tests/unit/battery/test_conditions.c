@@ -85,6 +85,7 @@ TEST(the_bms_ends_a_discharge_for_good)
     struct drill drill;
     drill_start(&drill, 20, 25, 2);
     drill.runs[2].ended.by = ENDED_BMS;
+    drill.runs[2].ended.low = true;
     conditions_find(&drill.asked, drill.ambient_degc, &drill.findings);
     CHECK(named(&drill, "cut-off")->known && !named(&drill, "cut-off")->departs);
 }

@@ -103,6 +103,34 @@ TEST(a_bms_that_opens_far_from_empty)
     CHECK(ended->by == ENDED_BMS && strstr(ended->evidence, "not for an empty sample") != NULL);
 }
 
+TEST(leads_taken_off_look_like_a_bms_that_opens)
+{
+    const struct load_segment segments[] = {
+        {.kind = SEGMENT_REST, .duration_s = 120},
+        {.kind = SEGMENT_POWER, .amount = 251, .idle_w = 11, .duration_s = 4000},
+        {.kind = SEGMENT_REST, .duration_s = 300},
+    };
+    struct instrument_make meter = invented_meter();
+    struct random *random = random_new(57);
+    rehearsed_run(&bench, segments, 3, 1, &meter, random);
+    random_free(random);
+    for (size_t k = 0; k < bench.shown.count; k++)
+        if (bench.shown.t_s[k] > 4120.2)
+            bench.shown.v[k] = bench.shown.a[k] = 0;
+    rehearsed_log(&bench, &meter);
+    struct asked asked = asked_nothing();
+    asked.cells = 4;
+    asked.lithium_iron_phosphate = true;
+    asked.rated_ah = 100;
+    findings_free(&found);
+    CHECK(segment(&bench.trace, &bench.rig, &found, &notices));
+    endings_find(&bench.series, &bench.trace, &bench.rig, &asked, &found);
+    rehearsed_close(&bench);
+    const struct ending *ended = &found.runs[1].ended;
+    CHECK(ended->by == ENDED_CANNOT_TELL && ended->dark && !ended->low);
+    CHECK(strstr(ended->evidence, "leads") != NULL);
+}
+
 TEST(a_load_that_gives_up_leaves_the_terminals_live)
 {
     const struct load_segment segments[] = {

@@ -33,7 +33,7 @@ static void set_up(struct bench *b, enum claim_kind kind, double stated, enum qu
     b->label.cells = 4;
     b->phase = (struct phase){.kind = RUN_DISCHARGE, .end_s = 18000, .mean_a = 20.4, .mean_v = 12.9, .end_v = 10.1};
     b->run = (struct run){.kind = RUN_DISCHARGE, .phases = 1, .end_s = 18000, .charge_ah = about(102, 1), .energy_wh = about(1310, 16),
-                          .ended = {.by = ENDED_BMS, .end_v = about(10.1, 0.05), .end_cell_v = 2.525, .knee_s = NAN}};
+                          .ended = {.by = ENDED_BMS, .end_v = about(10.1, 0.05), .end_cell_v = 2.525, .knee_s = NAN, .low = true}};
     b->findings = (struct findings){.runs = &b->run, .run_count = 1, .phases = &b->phase, .phase_count = 1, .has_test = true,
                                     .test_ah = about(102, 1), .test_wh = about(1310, 16), .test_mean_v = about(12.84, 0.05),
                                     .test_end_s = 18000, .test_mean_a = 20.4, .test_degc = 22, .full_before = NAN};
@@ -143,7 +143,9 @@ TEST(a_trip_in_a_burst_says_nothing_of_the_capacity)
     struct decision d;
     set_up(&b, CLAIM_CAPACITY, 105, QUANTITY_CHARGE);
     b.run.ended.end_cell_v = 3.1;
-    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET); /* at the base load: the sample gave up */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET); /* at the base load, past the knee: the sample gave up */
+    b.run.ended.low = false; /* no knee: whatever took the terminals away, it was not empty */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
     b.phase.mean_a = 88;
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
     CHECK(strstr(d.reason, "burst") != NULL);
