@@ -28,6 +28,15 @@ static void add(struct effect *effect, double lo, double hi, bool stated)
     effect->hi += fmax(hi, 0);
 }
 
+double findings_first_ohm(const struct findings *findings)
+{
+    double largest = NAN;
+    for (size_t k = 0; k < findings->step_count; k++)
+        if (findings->steps[k].resistances > 0)
+            largest = fmax(largest, findings->steps[k].resistance[0].ohm.value);
+    return largest;
+}
+
 static double largest_ohm(const struct findings *findings)
 {
     double largest = NAN;

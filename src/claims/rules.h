@@ -33,6 +33,9 @@ struct effect {
  * harsher than the standards' may be theirs. */
 struct effect effect_of_conditions(const struct claim *claim, const struct findings *findings, double rated_ah);
 
+/* The largest resistance that a step shows at its first reading; NaN when none does. */
+double findings_first_ohm(const struct findings *findings);
+
 /* Verdict of a closed measure against the claim, both ends of `effect` considered; sets verdict,
  * probability, measured and found. */
 void rule_hold(const struct evidence *evidence, const struct claim *claim, const struct measure *measure,

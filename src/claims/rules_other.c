@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "claims/conformity.h"
+#include "numeric/budget.h"
 
 #include <stdint.h>
 
@@ -29,6 +30,29 @@ void rule_nominal_voltage(const struct evidence *evidence, const struct claim *c
         rule_what_would_decide(claim, mean, decision);
 }
 
+/* What the cells showed together when the BMS opened by one of them: more than the terminals by what board, bars
+ * and leads take, which is part of I·R, R at the first reading after a step, I the current of the end. */
+static struct measure cells_at_end(const struct findings *f, char *words, size_t size)
+{
+    const struct run *run = &f->runs[f->test_last_run];
+    const struct phase *last = run->phases > 0 ? &f->phases[run->first_phase + run->phases - 1] : NULL;
+    double amps = last != NULL ? last->mean_a : run->mean_a, end_v = run->ended.end_v.value;
+    if (last != NULL && last->mean_v > end_v)
+        amps *= last->mean_v / end_v; /* a constant power draws more as the volts fall */
+    double drop_v = amps * findings_first_ohm(f);
+    if (!isfinite(drop_v)) {
+        snprintf(words, size, "last volts under load; the cells, by which a BMS opens, stood higher by what nothing shows");
+        return run->ended.end_v;
+    }
+    struct measure cells = measure_scale(&run->ended.end_v, 1);
+    cells.value += drop_v / 2;
+    measure_part(&cells, (struct part){CAUSE_LEADS, SHAPE_RECTANGULAR, drop_v / 2 / sqrt(3), INFINITY, 0,
+                                       "between the cells and the terminals", "a small current near the end"});
+    budget_close(&cells);
+    snprintf(words, size, "%.4g V at the terminals, up to %.2f V more at the cells, by which a BMS opens", end_v, drop_v);
+    return cells;
+}
+
 void rule_cut_off_voltage(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
     size_t main = evidence_main(evidence);
@@ -53,9 +77,11 @@ void rule_cut_off_voltage(const struct evidence *evidence, const struct claim *c
         snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge at the base load until the BMS opens");
         return;
     }
-    rule_hold(evidence, claim, &ended->end_v, &no_effect, decision);
-    snprintf(decision->reason, sizeof decision->reason,
-             "last volts under load; the weakest cell trips, and it was not seen");
+    struct measure cells = cells_at_end(f, decision->reason, sizeof decision->reason);
+    struct effect unknown = {.hi = cells.value > ended->end_v.value ? 0 : INFINITY};
+    rule_hold(evidence, claim, &cells, &unknown, decision);
+    if (decision->verdict == VERDICT_TOO_CLOSE)
+        snprintf(decision->would_decide, sizeof decision->would_decide, "a small current until the BMS opens");
 }
 
 void rule_charge_voltage(const struct evidence *evidence, const struct claim *claim, struct decision *decision)

@@ -253,7 +253,14 @@ TEST(cut_off_and_nominal_voltage)
     set_up(&b, CLAIM_CUT_OFF_VOLTAGE, 10, QUANTITY_VOLTAGE);
     CHECK(verdict_of(&b, &d) == VERDICT_MET);
     b.claim.stated = 10.8;
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE); /* no resistance: the cells may have stood at any volts */
+    struct step step = {.resistances = 1, .resistance = {{.delay_s = 1, .ohm = about(0.0141, 0.0004)}}};
+    b.findings.steps = &step;
+    b.findings.step_count = 1;
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    b.claim.stated = 10.3; /* 20.4 A over 14.1 mOhm: the cells together up to 0.37 V higher, at 10.47 V */
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+    CHECK(d.measured.lo < 10.3 && d.measured.hi > 10.3 && strstr(d.reason, "cells") != NULL);
     b.run.ended.by = ENDED_LOAD;
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
     set_up(&b, CLAIM_NOMINAL_VOLTAGE, 12.8, QUANTITY_VOLTAGE);
