@@ -140,6 +140,11 @@ static void add_cut_off(struct findings *findings)
         }
     }
     double end_v = measure_known(&last->ended.end_v) ? last->ended.end_v.value : last->end_v;
+    if (isnan(end_v)) {
+        SAY(cut_off->asked_for, "the end voltage that the maker declares");
+        SAY(cut_off->words, "cannot tell: no volts were recorded at the end");
+        return;
+    }
     SAY(cut_off->was, "ended at %.2f V%s", end_v, last->ended.by == ENDED_BMS ? ", by the BMS" : "");
     SAY(cut_off->asked_for, isnan(lowest) ? "the end voltage that the maker declares" : "%.4g V", lowest);
     if ((last->ended.by == ENDED_BMS && last->ended.low) || reached) {

@@ -5,7 +5,7 @@
 #define SQUARE_MOST 0.5
 #define OHM_SHARE 0.2
 
-/* Median of the resistances at the first reading after each step; NaN when there is none. */
+/* Median of the resistances that the steps show soonest; NaN when there is none. */
 static double usual_ohm(const struct findings *findings)
 {
     enum { MOST = 256 };
@@ -13,8 +13,11 @@ static double usual_ohm(const struct findings *findings)
     size_t count = 0;
     for (size_t k = 0; k < findings->step_count && count < MOST; k++) {
         const struct step *step = &findings->steps[k];
-        if (step->resistances > 0 && step->resistance[0].ohm.value > 0)
-            ohm[count++] = step->resistance[0].ohm.value;
+        int r = 0;
+        while (r < step->resistances && !(step->resistance[r].ohm.value > 0))
+            r++;
+        if (r < step->resistances)
+            ohm[count++] = step->resistance[r].ohm.value;
     }
     return stats_median(ohm, count, scratch);
 }
@@ -26,6 +29,8 @@ struct ripple ripple_find(const struct rig *rig, const struct asked *asked, cons
     double stated = isnan(asked->stated_ripple) ? rig->ripple : asked->stated_ripple;
     bool is_stated = !isnan(stated);
     enum load_law law = findings->load.law != LOAD_UNKNOWN ? findings->load.law : asked->law;
+    if (isnan(findings->noise_v)) /* no volts, and no energy to take it from */
+        return none;
     if (is_stated ? stated == 0 : law == LOAD_CURRENT || law == LOAD_RESISTANCE)
         return none;
     double ohm = usual_ohm(findings);

@@ -8,7 +8,7 @@
  *   - any other may be an inverter: (σ_I / mean)² anywhere between 0 and 1/2
  * What is sure is taken off the energy; what is only possible is a bound about it, so that an energy with an
  * unknown ripple is the plain integral. R is the median of the
- * resistances that the steps show at their first reading; at the ripple's frequency it is lower, by up to a
+ * resistances that the steps show soonest; at the ripple's frequency it is lower, by up to a
  * fifth or so (common practice, no source), which is in its uncertainty. */
 #ifndef RUNDOWN_BATTERY_RIPPLE_H
 #define RUNDOWN_BATTERY_RIPPLE_H

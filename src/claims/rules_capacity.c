@@ -14,23 +14,28 @@ struct delivered {
     bool whole;  /* down to the claim's cut-off, or to where the sample itself gave up */
     double left; /* share that may have been left in it all the same */
     char until[128];
+    const struct ending *ended;
 };
 
 static void say_until(const struct ending *ended, bool tripped, struct delivered *d)
 {
-    char volts[32];
-    number_print(ended->end_v.value, 0.5 * (ended->end_v.hi - ended->end_v.lo), volts, sizeof volts);
-    snprintf(d->until, sizeof d->until, "until %s at %s V%s",
+    char at[48] = "";
+    if (measure_known(&ended->end_v)) {
+        char volts[32];
+        number_print(ended->end_v.value, 0.5 * (ended->end_v.hi - ended->end_v.lo), volts, sizeof volts);
+        snprintf(at, sizeof at, " at %s V", volts);
+    }
+    snprintf(d->until, sizeof d->until, "until %s%s%s",
              tripped                   ? "the BMS opened in a burst"
              : ended->by == ENDED_BMS  ? "the BMS opened"
              : ended->by == ENDED_LOAD ? "the load gave up"
                                        : "the end of the discharge",
-             volts, d->left > 0 ? ", when little was left" : "");
+             at, d->left > 0 ? ", when little was left" : "");
 }
 
 static struct delivered find_delivered(const struct claim *claim, const struct findings *f, int cells, bool energy)
 {
-    struct delivered d = {.measure = energy ? &f->test_wh : &f->test_ah};
+    struct delivered d = {.measure = energy ? &f->test_wh : &f->test_ah, .ended = &f->runs[f->test_last_run].ended};
     for (size_t k = 0; k < f->capacity_count && !isnan(claim->cut_off_v); k++) {
         const struct capacity *c = &f->capacities[k];
         if (!c->reached || fabs(c->cut_off_v - claim->cut_off_v) > 0.005)
@@ -58,7 +63,9 @@ static void settle_partial(const struct claim *claim, const struct measure *meas
     decision->reached = measure->value;
     decision->probability = NAN;
     snprintf(decision->reason, sizeof decision->reason, "delivered %s %s, %s", decision->found, d->until,
-             d->left > 0 ? "above the stated cut-off" : "and it was not empty then");
+             d->left > 0                     ? "above the stated cut-off"
+             : measure_known(&d->ended->end_v) ? "and it was not empty then"
+                                             : "and no volts say whether it was empty then");
     snprintf(decision->would_decide, sizeof decision->would_decide,
              "a discharge that goes on until the BMS opens%s", isnan(claim->cut_off_v) ? "" : " or the stated cut-off");
 }

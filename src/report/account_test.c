@@ -189,7 +189,7 @@ void account_cut_offs(const struct findings *f, struct listing *rows)
         char ah[64], wh[64], time[32];
         listing_add(rows, "%.4g V%s", c->cut_off_v, c->asked ? ", asked for" : "");
         if (!c->reached) {
-            listing_add(rows, "not reached");
+            listing_add(rows, measure_known(&f->test_mean_v) ? "not reached" : "cannot tell");
             listing_add(rows, "%s", "");
             listing_add(rows, "%s", "");
             continue;

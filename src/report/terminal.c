@@ -128,7 +128,9 @@ static void rated_row(const struct crossing *c, const char *symbol, int width, s
         return;
     char line[160], time[32];
     number_print_duration(c->at_s.value, time, sizeof time);
-    snprintf(line, sizeof line, "%.4g %s passed after %s, at %.2f V", c->rated, symbol, time, c->volts);
+    int used = snprintf(line, sizeof line, "%.4g %s passed after %s", c->rated, symbol, time);
+    if (!isnan(c->volts))
+        snprintf(line + used, sizeof line - (size_t)used, ", at %.2f V", c->volts);
     lines_row("rated", line, width, text);
 }
 
@@ -146,7 +148,9 @@ static void capacity_rows(const struct findings *f, int width, struct text *text
             continue;
         }
         snprintf(name, sizeof name, "to %.4g V", c->cut_off_v);
-        snprintf(line, sizeof line, c->reached ? "%s, %s" : "not reached", ah, wh);
+        snprintf(line, sizeof line, c->reached                        ? "%s, %s"
+                                    : measure_known(&f->test_mean_v) ? "not reached"
+                                                                     : "cannot tell", ah, wh);
         lines_row(name, line, width, text);
     }
     if (usual.length > 0)

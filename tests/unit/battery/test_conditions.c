@@ -90,6 +90,19 @@ TEST(the_bms_ends_a_discharge_for_good)
     CHECK(named(&drill, "cut-off")->known && !named(&drill, "cut-off")->departs);
 }
 
+TEST(an_end_without_volts_is_above_no_cut_off)
+{
+    struct drill drill;
+    drill_start(&drill, 20, 25, 2);
+    struct capacity capacity = {.cut_off_v = 10, .asked = true, .charge_ah = measure_unknown("the log has no voltage")};
+    drill.findings.capacities = &capacity;
+    drill.findings.capacity_count = 1;
+    drill.runs[2].end_v = NAN;
+    drill.runs[2].ended.end_v = measure_unknown("the log has no voltage");
+    conditions_find(&drill.asked, drill.ambient_degc, &drill.findings);
+    CHECK(!named(&drill, "cut-off")->known && !named(&drill, "cut-off")->departs);
+}
+
 TEST(what_is_not_known_is_not_guessed)
 {
     struct drill drill;

@@ -128,9 +128,16 @@ TEST(ripple_only_where_there_may_be_one)
     ripple = ripple_find(&rig, &asked, &findings, &notices);
     CHECK_NEAR(ripple.square_lo, 0.09, 1e-12);
     CHECK_NEAR(ripple.square_hi, 0.09, 1e-12);
+    step.resistances = 2; /* the first sample barred: the next delay shows one */
+    step.resistance[1].ohm = step.resistance[0].ohm;
+    step.resistance[0].ohm = measure_unknown("barred");
+    CHECK_NEAR(ripple_find(&rig, &asked, &findings, &notices).ohm, 0.02, 0);
     findings.step_count = 0; /* no step: no resistance, and that is said */
     ripple = ripple_find(&rig, &asked, &findings, &notices);
     CHECK(ripple.square_hi == 0 && notices.count == 2 && said(&notices, "no step shows"));
+    findings.noise_v = NAN; /* no volts: no energy that it could take from */
+    ripple = ripple_find(&rig, &asked, &findings, &notices);
+    CHECK(ripple.square_hi == 0 && notices.count == 2);
     notices_free(&notices);
 }
 

@@ -205,6 +205,16 @@ TEST(a_log_that_begins_under_way_proves_no_shortfall)
     CHECK(verdict_of(&b, &d) == VERDICT_MET);
 }
 
+TEST(without_volts_nobody_knows_whether_it_was_empty)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 105, QUANTITY_CHARGE);
+    b.run.ended = (struct ending){.end_v = measure_unknown("the log has no voltage"), .end_cell_v = NAN, .knee_s = NAN};
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    CHECK(strstr(d.reason, "not empty") == NULL && strstr(d.reason, "no volts") != NULL);
+}
+
 TEST(not_full_before)
 {
     struct bench b;
