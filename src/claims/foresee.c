@@ -151,16 +151,19 @@ static void foresee_cut_off(const struct label *label, const struct claim *claim
         snprintf(p->cheapest, sizeof p->cheapest, "a small load straight at the sample for the last minutes");
         return;
     }
-    p->outlook = OUTLOOK_DECIDES;
-    add_reason(p, "comes with the end of the discharge, ±%.2g V", p->half_width);
+    p->half_width += 0.95 * plan->drop_v / 2; /* a BMS opens by its cells, somewhere up to there above the terminals */
+    p->outlook = OUTLOOK_ONLY_IF_CLEAR;
+    add_reason(p, "comes with the end of the discharge, ±%.2g V: a BMS opens by its cells, not by the terminals", p->half_width);
+    snprintf(p->cheapest, sizeof p->cheapest, "a small load for the last minutes");
 }
 
-static void foresee_other(const struct claim *claim, const struct rig *rig, struct prospect *p)
+static void foresee_other(const struct claim *claim, const struct rig *rig, const struct plan *plan, struct prospect *p)
 {
     switch (claim->kind) {
     case CLAIM_NOMINAL_VOLTAGE:
         p->outlook = OUTLOOK_DECIDES;
-        p->half_width = 0.95 * accuracy_bound(&rig->of[CHANNEL_VOLTAGE], claim->stated, digit_usual);
+        p->half_width = 0.95 * (accuracy_bound(&rig->of[CHANNEL_VOLTAGE], claim->stated, digit_usual) +
+                                plan->ripple_share * claim->stated);
         add_reason(p, "comes with the discharge, ±%.2g V", p->half_width);
         break;
     case CLAIM_RESISTANCE:
@@ -194,7 +197,7 @@ struct prospect foresee(const struct label *label, const struct claim *claim, co
     case CLAIM_SUITS_LOAD: foresee_level(claim, rig, plan, true, &p); break;
     case CLAIM_PEAK_CURRENT: foresee_level(claim, rig, plan, false, &p); break;
     case CLAIM_CUT_OFF_VOLTAGE: foresee_cut_off(label, claim, rig, plan, &p); break;
-    default: foresee_other(claim, rig, &p); break;
+    default: foresee_other(claim, rig, plan, &p); break;
     }
     if (p.outlook == OUTLOOK_OTHER_TEST && noted(label, claim)) {
         p.outlook = OUTLOOK_DECIDES;

@@ -16,8 +16,9 @@ static const double sag = 0.94;            /* volts under a burst, of nominal: c
 static const double beyond = 1.25;         /* times the continuous current, where no peak is stated: no burst above */
 static const double burst_ratio = 1.2;     /* as in battery/burst.h: less is no burst */
 /* An inverter without capacitors has σ_I²/I² = 1/2 (battery/ripple.h); a sample with its leads drops about an
- * eighth of its volts at 1 I_t: common practice, no source. */
-static const double ripple_square = 0.5, ohm_share = 0.12;
+ * eighth of its volts at 1 I_t: common practice, no source. The energy is the plain integral, which the ripple can
+ * only lower (battery/ripple.h): the half-width is all of what it can take. */
+static const double ripple_square = 0.5, drop_share = 0.12;
 
 const char *outlook_name(enum outlook outlook)
 {
@@ -115,8 +116,9 @@ static void plan_base(const struct label *label, const struct rig *rig, const st
     plan->base = on != 0 ? draw_of(loads, on, v, v) : draw_needed(wanted_w, v);
     plan->fills_after_s = on != 0 ? fills_after_s(loads, on) : NAN;
     plan->gives_up_v = on != 0 && loads_inverted(loads, on) ? loads->low_v : NAN;
+    plan->drop_v = drop_share * v * plan->base.a / label->rated_ah;
     if (isnan(rig->ripple) && (on == 0 || loads_inverted(loads, on)))
-        plan->ripple_share = 0.5 * ripple_square * ohm_share * plan->base.a / label->rated_ah;
+        plan->ripple_share = ripple_square * drop_share * plan->base.a / label->rated_ah;
     plan->duration_s = label->rated_ah / plan->base.a * 3600;
     if (loads != NULL && on == 0)
         snprintf(plan->warning, sizeof plan->warning,

@@ -53,6 +53,7 @@ struct plan {
     double rest_s;                     /* asked before the discharge */
     double duration_s;                 /* expected, if the sample holds its rating */
     double ripple_share;               /* of the energy, half-width by which an unstated ripple may mislead */
+    double drop_v;                     /* between cells and terminals under the base load, at most */
     double fills_after_s;              /* a load that is itself a battery is full before cut-off; NaN */
     double gives_up_v;                 /* the base runs behind an inverter that lets go there; NaN */
     char warning[400];                 /* "" when none */
