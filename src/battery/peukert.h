@@ -8,6 +8,7 @@
  *   - two runs at one current (within CURRENT_ALIKE) differ by more than their uncertainty,
  *   - the current only ever fell, or only ever rose, from run to run, and no current was repeated: then
  *     ageing, or recovery, looks the same as the rate,
+ *   - all currents are alike: there is no rate to tell from,
  *   - the capacity rises with the current, which the rate alone does not do. */
 #ifndef RUNDOWN_BATTERY_PEUKERT_H
 #define RUNDOWN_BATTERY_PEUKERT_H
