@@ -138,8 +138,8 @@ static bool search(const struct bin *bins, size_t count, double q_scale, double 
             better(bins, count, q_scale, shortest_s * pow(2, fast), shortest_s * pow(2, slow), &best);
     if (!isfinite(best.residual_sd))
         return false;
-    for (double octave = 0.5; octave > 0.1; octave /= 2) {
-        double fast_s = best.tau_s[0], slow_s = best.tau_s[1], ratio = pow(2, octave);
+    for (int halvings = 1; halvings <= 3; halvings++) { /* half an octave, a quarter, an eighth */
+        double fast_s = best.tau_s[0], slow_s = best.tau_s[1], ratio = pow(2, ldexp(1, -halvings));
         for (int f = -1; f <= 1; f++)
             for (int s = -1; s <= 1; s++)
                 better(bins, count, q_scale, fast_s * pow(ratio, f), slow_s * pow(ratio, s), &best);
