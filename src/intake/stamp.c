@@ -383,11 +383,12 @@ static bool read_two_cells(const struct stamp_form *form, struct span date, stru
 bool stamp_read(const struct stamp_form *form, struct span date, struct span time, struct stamp *ret_stamp)
 {
     time = span_trim(time);
-    if (form->kind == STAMP_DATED)
-        return date.p != NULL ? read_two_cells(form, date, time, ret_stamp)
-                              : read_dated(form, time, ret_stamp);
     struct stamp read = {.order_free = true};
-    if (form->kind != STAMP_CLOCK || !read_clock(form, time, &read.s))
+    bool ok = form->kind == STAMP_CLOCK ? read_clock(form, time, &read.s)
+              : form->kind != STAMP_DATED ? false
+              : date.p != NULL            ? read_two_cells(form, date, time, &read)
+                                          : read_dated(form, time, &read);
+    if (!ok || form->zones == (read.zone ? ZONES_ABSENT : ZONES_STATED))
         return false;
     *ret_stamp = read;
     return true;

@@ -22,9 +22,14 @@ enum stamp_kind {
 
 enum date_order { DATE_ORDER_UNKNOWN, DATE_DAY_FIRST, DATE_MONTH_FIRST };
 
+/* A log states a zone in all its dates or in none: one without it among others that have it would lie hours away
+ * from its neighbours, and is not read. */
+enum stamp_zones { ZONES_UNKNOWN, ZONES_STATED, ZONES_ABSENT };
+
 struct stamp_form {
     enum stamp_kind kind;
     enum date_order order; /* of dates such as 03/04/2023 */
+    enum stamp_zones zones;
     bool absolute;         /* tells the calendar date */
     bool minutes_first;    /* `a:b` is minutes and seconds, not hours and minutes */
     double factor;         /* of a number, to seconds */

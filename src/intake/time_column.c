@@ -58,6 +58,19 @@ static void settle_order(struct chooser *chooser, struct stamp_form *form, int d
                                       : DATE_ORDER_UNKNOWN;
 }
 
+/* Dates with a zone, or without one, whichever the log's beginning has more of. */
+static void settle_zones(const struct chooser *chooser, struct stamp_form *form, int date, int time)
+{
+    const struct log_layout *layout = chooser->layout;
+    size_t stated = 0, absent = 0;
+    for (size_t k = layout->preamble_count; k < layout->line_count; k++) {
+        struct stamp read;
+        if (stamp_read(form, cell_at(chooser, k, date), cell_at(chooser, k, time), &read))
+            *(read.zone ? &stated : &absent) += 1;
+    }
+    form->zones = stated >= absent ? ZONES_STATED : ZONES_ABSENT;
+}
+
 static size_t colons(struct span cell)
 {
     size_t count = 0;
@@ -118,8 +131,10 @@ static enum status use_text(struct chooser *chooser, int date, int time, struct 
     enum status status = settle_minutes(chooser, &form, time, message);
     if (status != STATUS_OK)
         return status;
-    if (form.kind == STAMP_DATED)
+    if (form.kind == STAMP_DATED) {
         settle_order(chooser, &form, date, time);
+        settle_zones(chooser, &form, date, time);
+    }
     for (size_t k = layout->preamble_count; k < layout->line_count; k++) {
         struct stamp read;
         if (!stamp_read(&form, cell_at(chooser, k, date), cell_at(chooser, k, time), &read))

@@ -48,6 +48,24 @@ TEST(forms_of_time)
         3, steps));
 }
 
+/* Two hours off, it would put two hours of current into the log, there and back. */
+TEST(a_date_without_a_zone_among_others_is_no_instant)
+{
+    struct log log;
+    CHECK(read_text("time,V,A\n2026-05-03T22:10:00+02:00,52.9,24\n2026-05-03T22:10:01+02:00,52.8,24\n"
+                    "2026-05-03T22:10:02,52.8,24\n2026-05-03T22:10:03+02:00,52.7,24\n",
+                    &log) == STATUS_OK);
+    CHECK(log.series.count == 3 && log.bad_count == 1);
+    CHECK(log.bad_count == 1 && log.bad[0].line == 4);
+    CHECK_NEAR(log.series.t_s[2], 3, 1e-9);
+    log_free(&log);
+    CHECK(read_text("Date,Time,V,A\n2026-05-03,22:10:00,52.9,24\n2026-05-03,22:10:01,52.8,24\n"
+                    "2026-05-03,22:10:02Z,52.8,24\n",
+                    &log) == STATUS_OK);
+    CHECK(log.series.count == 2 && log.bad_count == 1 && !log.series.zone_known);
+    log_free(&log);
+}
+
 TEST(start_and_zone)
 {
     struct log log;
