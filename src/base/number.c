@@ -106,8 +106,5 @@ void number_print_duration(double seconds, char *buffer, size_t size)
     }
     long whole = (long)floor(s + 0.5);
     long hours = whole / 3600, minutes = whole / 60 % 60, rest = whole % 60;
-    if (hours > 0)
-        snprintf(buffer, size, "%s%ld:%02ld:%02ld", sign, hours, minutes, rest);
-    else
-        snprintf(buffer, size, "%s%ld:%02ld", sign, minutes, rest);
+    snprintf(buffer, size, "%s%ld:%02ld:%02ld", sign, hours, minutes, rest); /* 4:04 might be four hours */
 }

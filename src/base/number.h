@@ -23,7 +23,7 @@ void number_print(double value, double u, char *buffer, size_t size);
 /* Decimals that number_print would use. */
 int number_decimals(double u);
 
-/* `h:mm:ss`, or `m:ss` below an hour; tenths of a second below a minute. */
+/* `h:mm:ss`: minutes and seconds alone would be read as hours; tenths of a second below a minute. */
 void number_print_duration(double seconds, char *buffer, size_t size);
 
 #endif

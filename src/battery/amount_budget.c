@@ -107,7 +107,7 @@ static void add_offset(struct measure *measure, const struct basis *basis, enum 
               channel == CHANNEL_CURRENT   ? "offset of the current channel"
               : channel == CHANNEL_VOLTAGE ? "offset of the voltage channel"
                                            : "offset of the power channel",
-              "a reading with nothing connected, taken before and after");
+              "the meter's zero, read with nothing connected, as its bound in the rig file");
 }
 
 static void add_clock(struct measure *measure, const struct basis *basis, double value)

@@ -47,6 +47,7 @@ struct ending {
     char evidence[320];        /* in words: collapse, rebound, dark meter */
     struct measure end_v;      /* last volts under load */
     double end_cell_v;         /* mean per cell; NaN when the cells are unknown */
+    bool fell_unseen;          /* read by eye before the end: volts went on falling, nobody saw how far */
     double recovery_v;         /* highest volts seen after the load went; NaN */
     double recovery_after_s;
     bool low;                  /* nearly empty then, by its volts before any last burst */

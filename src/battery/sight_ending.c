@@ -127,6 +127,8 @@ void sight_ending(const struct course *course, size_t last, struct run *run)
                  more ? "the next reading shows a current" : "the readings end at rest");
         return;
     }
+    const struct sight *end = course_node(course, last);
+    ending->fell_unseen = !is_seen(&end->of[CHANNEL_VOLTAGE]) || !(end->says & SAYS_CUT_OFF);
     ending->end_v = end_volts(course, last);
     ending->end_cell_v = ending->end_v.value / course->cells;
     ending->low = is_low(course, last, ending) || after.says & SAYS_CUT_OFF;

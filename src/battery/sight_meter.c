@@ -1,7 +1,14 @@
 #include "battery/sight_meter.h"
 
 static const char *const calibrate = "a meter of smaller gain error, or a calibration against one";
-static const char *const look_at_zero = "a reading with nothing connected, taken before and after";
+static const char *const state_digit = "the meter's last digit, in the rig file, where it is finer than what was typed";
+static const char *const look_at_zero = "the meter's zero, read with nothing connected, as its bound in the rig file";
+
+/* What would narrow an offset: the digit where it was taken from what was typed and is most of it, else the zero. */
+static const char *offset_remedy(const struct accuracy *own, double typed_digit)
+{
+    return own->resolution > 0 || own->digits * typed_digit <= own->offset ? look_at_zero : state_digit;
+}
 
 void sight_part(struct measure *measure, enum cause cause, enum shape shape, double u, const char *what,
                 const char *remedy)
@@ -45,9 +52,10 @@ void sight_add_current(const struct course *course, double value, double per_uni
                 watts ? "gain of the power channel" : "gain of the current channel", calibrate);
     sight_bound(measure, CAUSE_GAIN_CURRENT, value * own->shunt_gain, rig_source(rig, channel, ERROR_SHUNT),
                 "the shunt or current sensor", "a shunt of a better class");
-    sight_bound(measure, watts ? CAUSE_OFFSET_OTHER : CAUSE_OFFSET_CURRENT,
-                per_unit * accuracy_offset(own, sight_digit(course, channel)), rig_source(rig, channel, ERROR_OFFSET),
-                watts ? "offset of the power channel" : "offset of the current channel", look_at_zero);
+    double digit = sight_digit(course, channel);
+    sight_bound(measure, watts ? CAUSE_OFFSET_OTHER : CAUSE_OFFSET_CURRENT, per_unit * accuracy_offset(own, digit),
+                rig_source(rig, channel, ERROR_OFFSET),
+                watts ? "offset of the power channel" : "offset of the current channel", offset_remedy(own, digit));
 }
 
 void sight_add_voltage(const struct course *course, double value, double per_volt, struct measure *measure)
@@ -56,8 +64,10 @@ void sight_add_voltage(const struct course *course, double value, double per_vol
     const struct accuracy *own = &rig->of[CHANNEL_VOLTAGE];
     sight_bound(measure, CAUSE_GAIN_VOLTAGE, value * own->gain, rig_source(rig, CHANNEL_VOLTAGE, ERROR_GAIN),
                 "gain of the voltage channel", calibrate);
-    sight_bound(measure, CAUSE_OFFSET_VOLTAGE, per_volt * accuracy_offset(own, sight_digit(course, CHANNEL_VOLTAGE)),
-                rig_source(rig, CHANNEL_VOLTAGE, ERROR_OFFSET), "offset of the voltage channel", look_at_zero);
+    double digit = sight_digit(course, CHANNEL_VOLTAGE);
+    sight_bound(measure, CAUSE_OFFSET_VOLTAGE, per_volt * accuracy_offset(own, digit),
+                rig_source(rig, CHANNEL_VOLTAGE, ERROR_OFFSET), "offset of the voltage channel",
+                offset_remedy(own, digit));
 }
 
 void sight_add_clock(const struct course *course, double value, struct measure *measure)

@@ -86,6 +86,9 @@ void rule_hold(const struct evidence *evidence, const struct claim *claim, const
         decision->verdict = VERDICT_NOT_MET;
     else
         decision->verdict = VERDICT_TOO_CLOSE;
+    double p = decision->probability;
+    decision->conditions_open =
+        decision->verdict == VERDICT_TOO_CLOSE && (p >= evidence->decide || p <= 1 - evidence->decide);
 }
 
 double claim_limit(const struct claim *claim, double value)

@@ -20,8 +20,9 @@ struct decision {
     enum verdict verdict;
     struct measure measured;   /* unknown where there is none */
     double probability;        /* of conformity; NaN where it does not apply */
+    bool conditions_open;      /* the value alone would decide; what the conditions may have done to it does not */
     double reached;            /* not exercised: how far the test got, in the claim's unit; NaN */
-    char found[128];           /* at the rung: "101.3 ± 1.2 Ah", "held 96 A for 4:00" */
+    char found[128];           /* at the rung: "101.3 ± 1.2 Ah", "96 A for 0:04:00" */
     char reason[320];          /* under the verdict, one or two sentences */
     char would_decide[240];    /* what would settle it, "" when settled */
     size_t record;             /* index of the record it rests on; SIZE_MAX: none */

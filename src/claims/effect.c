@@ -96,3 +96,12 @@ struct effect effect_of_conditions(const struct claim *claim, const struct findi
     add_temperature(claim, findings, &effect);
     return effect;
 }
+
+void rule_ask_for_conditions(const struct claim *claim, double rated_ah, struct decision *decision)
+{
+    bool rate = !isnan(claim->rate_it), warmth = !isnan(claim->degc);
+    double it = rate ? claim->rate_it : reference_it, degc = warmth ? claim->degc : reference_degc;
+    snprintf(decision->would_decide, sizeof decision->would_decide, "a test at %.3g A (%.3g It) and %.0f °C, %s",
+             it * rated_ah, it, degc,
+             rate && warmth ? "as the label states" : "as the standards ask where the label is silent");
+}

@@ -72,10 +72,15 @@ static void say_effect(const struct label *label, const struct claim *claim, con
     if (effect.words[0] == '\0')
         return;
     add_reason(p, "; %s: ", effect.words);
-    if (isfinite(effect.hi) && isfinite(effect.lo))
-        add_reason(p, "%.1f %% either way may come from that", 100 * fmax(effect.hi, -effect.lo));
+    if (effect.lo < 0)
+        add_reason(p, "a difference");
     else
-        add_reason(p, "a difference may come from that");
+        add_reason(p, "a shortfall");
+    if (isfinite(effect.hi) && isfinite(effect.lo))
+        add_reason(p, " of up to %.1f %% may come from that", 100 * fmax(effect.hi, -effect.lo));
+    else
+        add_reason(p, " may come from that");
+    add_reason(p, " and stays open");
 }
 
 static bool gives_up_early(const struct label *label, double cut_off_v, const struct plan *plan)
@@ -103,7 +108,7 @@ static void foresee_amount(const struct label *label, const struct claim *claim,
         return;
     }
     p->outlook = share <= decides_share ? OUTLOOK_DECIDES : OUTLOOK_ONLY_IF_CLEAR;
-    add_reason(p, "expected ±%.2g %%: a sample further than %.2g %s from its claim will be decided", 100 * share,
+    add_reason(p, "expected ±%.2g %%: a sample further than %.2g %s from its claim is decided", 100 * share,
                p->half_width, quantity_symbol(claim->quantity));
     say_effect(label, claim, plan, p);
     if (p->outlook != OUTLOOK_DECIDES)

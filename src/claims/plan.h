@@ -2,7 +2,8 @@
  * would settle it most cheaply, and how is the test to be run so that somebody else can repeat it?
  *
  * The outlook of a claim about an amount is the 95 % half-width that this rig would give if the sample
- * delivered just what is claimed: a sample that lies further from its claim than that will be decided.
+ * delivered just what is claimed: a sample that lies further from its claim than that is decided, save
+ * where the conditions of the test keep it open.
  * docs/plan.md says what else is foreseen. A plan can be saved and handed to `assess`, which then names
  * where the run departed from it. */
 #ifndef RUNDOWN_CLAIMS_PLAN_H

@@ -36,6 +36,9 @@ struct effect effect_of_conditions(const struct claim *claim, const struct findi
 /* The largest resistance that a step shows at its first reading; NaN when none does. */
 double findings_first_ohm(const struct findings *findings);
 
+/* A test under the claim's own conditions, or the standards' where it states none, as what would decide it. */
+void rule_ask_for_conditions(const struct claim *claim, double rated_ah, struct decision *decision);
+
 /* Verdict of a closed measure against the claim, both ends of `effect` considered; sets verdict,
  * probability, measured and found. */
 void rule_hold(const struct evidence *evidence, const struct claim *claim, const struct measure *measure,

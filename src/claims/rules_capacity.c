@@ -82,9 +82,12 @@ static void explain(const struct evidence *evidence, const struct claim *claim, 
         snprintf(decision->reason, sizeof decision->reason, "%s, as tested%s", d->until, full);
     if (decision->verdict != VERDICT_TOO_CLOSE)
         return;
-    bool clears = decision->probability >= evidence->decide || decision->probability <= 1 - evidence->decide;
-    if (clears)
-        snprintf(decision->would_decide, sizeof decision->would_decide, "a test under the stated conditions");
+    if (decision->would_decide[0] != '\0')
+        return;
+    if (decision->conditions_open && d->left > 0)
+        snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge that goes on until the BMS opens");
+    else if (decision->conditions_open)
+        rule_ask_for_conditions(claim, evidence->label->rated_ah, decision);
     else
         rule_what_would_decide(claim, d->measure, decision);
 }
@@ -124,6 +127,7 @@ static void hold_amount(const struct evidence *evidence, const struct claim *cla
     }
     if (f->full_before == 0 && decision->verdict == VERDICT_NOT_MET) {
         decision->verdict = VERDICT_TOO_CLOSE;
+        decision->conditions_open = true;
         snprintf(decision->would_decide, sizeof decision->would_decide, "a test from a charge shown to be full");
     }
     explain(evidence, claim, f, &d, &effect, decision);

@@ -112,7 +112,7 @@ static void say_held(const struct held *held, const char *symbol, struct decisio
     measure_print(&held->level, symbol, level, sizeof level);
     number_print_duration(held->duration_s, time, sizeof time);
     if (held->duration_s > 0)
-        snprintf(decision->found, sizeof decision->found, "held %s for %s", level, time);
+        snprintf(decision->found, sizeof decision->found, "%s for %s", level, time);
     else
         snprintf(decision->found, sizeof decision->found, "%s in one reading", level);
     decision->measured = held->level;
@@ -152,14 +152,14 @@ static void hold_level(const struct evidence *evidence, const struct claim *clai
         snprintf(decision->reason, sizeof decision->reason, "%s",
                  held->duration_s >= needed_s ? "held for as long as stated" : "held for the whole discharge, until the BMS opened");
     } else if (p >= evidence->decide) {
-        snprintf(decision->reason, sizeof decision->reason, "the current was reached but not held for %s", needed_words);
+        snprintf(decision->reason, sizeof decision->reason, "the %s was reached but not held for %s", quantity_name(claim->quantity), needed_words);
         snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge that holds %.4g %s for %s",
                  claim->stated, symbol, needed_words);
     } else {
         double share = held->level.value / claim->stated;
         snprintf(decision->reason, sizeof decision->reason, "reached %.0f %% of the claim%s", 100 * share,
                  share >= 1 ? ", which the meter cannot tell from less" : "");
-        snprintf(decision->would_decide, sizeof decision->would_decide, "%s %.4g %s or more, held for %s", draw,
+        snprintf(decision->would_decide, sizeof decision->would_decide, "%s %.4g %s or more for %s", draw,
                  claim->stated + (share >= 1 ? 0.5 * (held->level.hi - held->level.lo) : 0), symbol, needed_words);
     }
 }
@@ -168,7 +168,7 @@ void rule_continuous_current(const struct evidence *evidence, const struct claim
 {
     struct held held = find_held(evidence, RUN_DISCHARGE, false, claim->stated);
     double needed_s = isfinite(claim->duration_s) ? claim->duration_s : INFINITY;
-    hold_level(evidence, claim, &held, "a load of", needed_s, "a whole discharge, or until its temperature has settled", decision);
+    hold_level(evidence, claim, &held, "a load of", needed_s, "a whole discharge or to a steady temperature", decision);
 }
 
 void rule_peak_current(const struct evidence *evidence, const struct claim *claim, struct decision *decision)

@@ -53,6 +53,16 @@ static struct measure cells_at_end(const struct findings *f, char *words, size_t
     return cells;
 }
 
+/* Readings by eye that end before the BMS opens bound the volts at which it did from above only. */
+static void leave_open(struct decision *decision)
+{
+    decision->verdict = VERDICT_TOO_CLOSE;
+    decision->conditions_open = true;
+    snprintf(decision->reason, sizeof decision->reason,
+             "last volts read under load; how far they fell until the BMS opened was not seen");
+    snprintf(decision->would_decide, sizeof decision->would_decide, "volts read as the BMS opens");
+}
+
 void rule_cut_off_voltage(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
     size_t main = evidence_main(evidence);
@@ -82,6 +92,8 @@ void rule_cut_off_voltage(const struct evidence *evidence, const struct claim *c
     rule_hold(evidence, claim, &cells, &unknown, decision);
     if (decision->verdict == VERDICT_TOO_CLOSE)
         snprintf(decision->would_decide, sizeof decision->would_decide, "a small current until the BMS opens");
+    if (ended->fell_unseen && decision->verdict == VERDICT_MET)
+        leave_open(decision);
 }
 
 void rule_charge_voltage(const struct evidence *evidence, const struct claim *claim, struct decision *decision)

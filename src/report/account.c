@@ -52,9 +52,8 @@ void account_claims(const struct assessment *assessment, struct listing *rows)
 {
     for (size_t k = 0; k < assessment->decision_count; k++) {
         const struct decision *d = &assessment->decisions[k];
-        char p[32] = "";
-        if (!isnan(d->probability) && d->verdict != VERDICT_NOT_EXERCISED && d->verdict != VERDICT_NOT_TESTED)
-            words_probability(d->probability, p, sizeof p);
+        char p[32];
+        words_probability(d, p, sizeof p);
         listing_add(rows, "%s", d->claim->name);
         listing_add(rows, "%s", d->claim->as_stated);
         listing_add(rows, "%s", d->claim->where);

@@ -109,8 +109,11 @@ static void say_test(const struct page *page, const struct findings *f)
     char start[32], end[32];
     number_print_duration(f->test_start_s, start, sizeof start);
     number_print_duration(f->test_end_s, end, sizeof end);
-    text_addf(page->text, "\nthe test: runs %zu to %zu, from %s to %s\n", f->test_first_run + 1, f->test_last_run + 1, start,
-              end);
+    if (f->test_last_run > f->test_first_run)
+        text_addf(page->text, "\nthe test: runs %zu to %zu, from %s to %s\n", f->test_first_run + 1, f->test_last_run + 1,
+                  start, end);
+    else
+        text_addf(page->text, "\nthe test: run %zu, from %s to %s\n", f->test_first_run + 1, start, end);
     struct listing rows = listing_of(4);
     for (size_t k = f->test_first_run; k <= f->test_last_run && k < f->test_first_run + MOST; k++) {
         const struct run *run = &f->runs[k];
@@ -226,7 +229,10 @@ static void explain_tally(const struct page *page, const struct record *record)
         say(page, both[k]->words);
         say_measure(page, "\nthe meter's tally", &both[k]->tally, quantities[k]);
         say_measure(page, "\nthe integral over the same stretch", &both[k]->integral, quantities[k]);
-        text_addf(page->text, "E_n, from what the two do not share: %.2f\n\n", both[k]->e_n);
+        if (isnan(both[k]->e_n))
+            text_add(page->text, "no E_n without both\n\n");
+        else
+            text_addf(page->text, "E_n, from what the two do not share: %.2f\n\n", both[k]->e_n);
     }
 }
 
@@ -280,8 +286,8 @@ static void explain_claim(const struct page *page, const struct assessment *asse
         text_addf(page->text, " (%s)", claim->where);
     text_addf(page->text, "\nverdict: %s", verdict_name(d->verdict));
     if (!isnan(d->probability))
-        text_addf(page->text, ", probability of conformity %.4f; decided at %.3f (JCGM 106)", d->probability,
-                  assessment->decide);
+        text_addf(page->text, ", probability of conformity%s %.4f; decided at %.3f (JCGM 106)",
+                  d->conditions_open ? " as tested" : "", d->probability, assessment->decide);
     text_add(page->text, "\n");
     say(page, d->reason);
     if (d->would_decide[0] != '\0') {

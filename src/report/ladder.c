@@ -56,20 +56,13 @@ static struct lettering verdict_letters(enum verdict verdict)
     return letters;
 }
 
-/* Beside the verdict: its probability. */
-static void probability_of(const struct decision *d, char *buffer, size_t size)
-{
-    buffer[0] = '\0';
-    if (!isnan(d->probability) && d->verdict != VERDICT_NOT_EXERCISED && d->verdict != VERDICT_NOT_TESTED)
-        words_probability(d->probability, buffer, size);
-}
-
-/* Under it: the reason and what would decide it; of a claim too close to call the latter says it all. */
+/* Under the verdict: the reason and what would decide it. Of a claim too close to call one says it all. */
 static void reason_of(const struct decision *d, char *buffer, size_t size)
 {
-    bool close = d->verdict == VERDICT_TOO_CLOSE && d->would_decide[0] != '\0';
-    snprintf(buffer, size, "%s%s%s", close ? "" : d->reason,
-             !close && d->reason[0] != '\0' && d->would_decide[0] != '\0' ? "; wanted: " : "", d->would_decide);
+    bool both = d->reason[0] != '\0' && d->would_decide[0] != '\0', close = both && d->verdict == VERDICT_TOO_CLOSE;
+    const char *reason = close && !d->conditions_open ? "" : d->reason;
+    const char *wanted = close && d->conditions_open ? "" : d->would_decide;
+    snprintf(buffer, size, "%s%s%s", reason, reason[0] != '\0' && wanted[0] != '\0' ? "; wanted: " : "", wanted);
 }
 
 static void stated_of(const struct decision *d, char *buffer, size_t size)
@@ -100,7 +93,7 @@ static double set_verdict(struct figure *figure, const struct frame *frame, cons
 {
     struct lettering letters = verdict_letters(d->verdict);
     char p[32], reason[sizeof d->reason + sizeof d->would_decide + 16];
-    probability_of(d, p, sizeof p);
+    words_probability(d, p, sizeof p);
     reason_of(d, reason, sizeof reason);
     if (figure != NULL) {
         double x = frame->verdict + layout_measure(letters, verdict_name(d->verdict)).width + WORD_GAP;

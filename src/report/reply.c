@@ -40,11 +40,10 @@ static void say_result(const struct decision *d, int width, struct text *text)
     add_sentence(verdict_name(d->verdict), &line);
     if (d->found[0] != '\0')
         text_addf(&line, " Found: %s", d->found);
-    if (!isnan(d->probability) && d->verdict != VERDICT_NOT_EXERCISED) {
-        char p[32];
-        words_probability(d->probability, p, sizeof p);
+    char p[32];
+    words_probability(d, p, sizeof p);
+    if (p[0] != '\0')
         text_addf(&line, ", %s that the claim holds", p);
-    }
     text_add(&line, d->found[0] != '\0' ? "." : "");
     add_sentence(d->reason, &line);
     part("Result", text_string(&line), width, text);

@@ -46,9 +46,8 @@ static void say_counts(const struct assessment *assessment, struct text *text)
 
 static void claim_line(const struct decision *d, const struct claim_columns *columns, int width, struct text *text)
 {
-    char probability[32] = "";
-    if (!isnan(d->probability) && d->verdict != VERDICT_NOT_EXERCISED)
-        words_probability(d->probability, probability, sizeof probability);
+    char probability[32];
+    words_probability(d, probability, sizeof probability);
     lines_claim(d->claim->name, d->claim->as_stated, d->found, probability, columns, text);
     if (d->verdict == VERDICT_MET)
         return;

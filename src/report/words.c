@@ -1,13 +1,17 @@
 #include "report/words.h"
 
-#include <stdio.h>
+#include "base/text.h"
 
-void words_probability(double probability, char *buffer, size_t size)
+void words_probability(const struct decision *decision, char *buffer, size_t size)
 {
-    if (probability > 0.9995)
+    double p = decision->probability;
+    buffer[0] = '\0';
+    if (isnan(p) || decision->conditions_open || decision->verdict == VERDICT_NOT_EXERCISED || decision->verdict == VERDICT_NOT_TESTED)
+        return;
+    if (p > 0.9995)
         snprintf(buffer, size, "p > 0.999");
-    else if (probability < 0.0005)
+    else if (p < 0.0005)
         snprintf(buffer, size, "p < 0.001");
     else
-        snprintf(buffer, size, "p %.3f", probability);
+        snprintf(buffer, size, "p %.3f", p);
 }

@@ -2,9 +2,10 @@
 #ifndef RUNDOWN_REPORT_WORDS_H
 #define RUNDOWN_REPORT_WORDS_H
 
-#include <stddef.h>
+#include "claims/decide.h"
 
-/* `p 0.993`, `p > 0.999`, `p < 0.001`. */
-void words_probability(double probability, char *buffer, size_t size);
+/* `p 0.993`, `p > 0.999`, `p < 0.001`; "" where none applies, as where the conditions of the test keep a claim open
+ * that its value would decide. */
+void words_probability(const struct decision *decision, char *buffer, size_t size);
 
 #endif

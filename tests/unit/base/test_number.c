@@ -50,5 +50,5 @@ TEST(prints_two_digits_of_uncertainty)
     number_print_duration(8760.4, s, sizeof s);
     CHECK_TEXT(s, "2:26:00");
     number_print_duration(59.97, s, sizeof s);
-    CHECK_TEXT(s, "1:00");
+    CHECK_TEXT(s, "0:01:00");
 }

@@ -65,11 +65,23 @@ TEST(a_shortfall_under_harsher_conditions_is_open_unless_bounded)
     set_up(&b, CLAIM_CAPACITY, 104, QUANTITY_CHARGE);
     b.claim.rate_it = 0.05; /* tested at four times the stated rate */
     CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
-    CHECK(strstr(d.would_decide, "stated conditions") != NULL);
+    CHECK(d.conditions_open && strstr(d.would_decide, "standards") != NULL); /* no temperature is stated */
+    CHECK(strstr(d.would_decide, "a test at 5 A (0.05 It) and 25 °C") != NULL);
     b.claim.stated = 130; /* no plausible effect of the rate turns this */
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
     b.claim.stated = 100; /* a pass under harsher conditions is a pass */
     CHECK(verdict_of(&b, &d) == VERDICT_MET);
+}
+
+TEST(a_shortfall_of_a_sample_that_was_not_full_asks_for_a_full_one)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 105, QUANTITY_CHARGE);
+    b.findings.full_before = 0;
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+    CHECK_TEXT(d.would_decide, "a test from a charge shown to be full");
+    CHECK(d.conditions_open);
 }
 
 TEST(a_pass_under_milder_conditions_is_no_pass)
@@ -262,6 +274,10 @@ TEST(cut_off_and_nominal_voltage)
     struct decision d;
     set_up(&b, CLAIM_CUT_OFF_VOLTAGE, 10, QUANTITY_VOLTAGE);
     CHECK(verdict_of(&b, &d) == VERDICT_MET);
+    b.run.ended.fell_unseen = true; /* read by eye: it may have gone below 10 V before it opened */
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+    CHECK(strstr(d.would_decide, "as the BMS opens") != NULL);
+    b.run.ended.fell_unseen = false;
     b.claim.stated = 10.8;
     CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE); /* no resistance: the cells may have stood at any volts */
     struct step step = {.resistances = 1, .resistance = {{.delay_s = 1, .ohm = about(0.0141, 0.0004)}}};

@@ -49,7 +49,7 @@ TEST(what_is_open_says_what_would_settle_it)
 {
     struct made made;
     made_start(&made, label);
-    made_decide(&made, 1, VERDICT_NOT_EXERCISED, made_measure(41, 0.3, 0.1), "held 41 A for 0:40", "reached 82 % of the claim",
+    made_decide(&made, 1, VERDICT_NOT_EXERCISED, made_measure(41, 0.3, 0.1), "41 A for 40.0 s", "reached 82 % of the claim",
                 "a load of 50 A or more");
     struct text text = card_of(&made, "continuous_current");
     has(&text, "Largest doubt\n  Whether the claim holds where the test did not go.\n");

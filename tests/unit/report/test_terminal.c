@@ -12,7 +12,7 @@ static void make(struct made *made)
     made->decisions[0].probability = 0.99987;
     made_decide(made, 1, VERDICT_TOO_CLOSE, made_measure(769, 8, 1), "769 ± 8 Wh", "until the BMS opened", "a better shunt");
     made->decisions[1].probability = 0.55;
-    made_decide(made, 2, VERDICT_NOT_EXERCISED, made_measure(41, 0.3, 0.1), "held 41 A for 0:40", "reached 82 % of the claim",
+    made_decide(made, 2, VERDICT_NOT_EXERCISED, made_measure(41, 0.3, 0.1), "41 A for 40.0 s", "reached 82 % of the claim",
                 "a load of 50 A or more");
     made->decisions[2].probability = 0.0; /* of no use where the condition was not reached */
     made_decide(made, 3, VERDICT_NOT_MET, made_measure(7.31, 0.02, 0.001), "7.31 kg", "0.31 kg over, scale", "");
