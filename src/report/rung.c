@@ -107,36 +107,40 @@ static void draw_arrow(struct figure *figure, double x, double y, double directi
     figure_area(figure, head, 3, ink, STROKE_NONE);
 }
 
-/* Where the words of what was found may stand: a test that did not reach the claim stays left of it. */
-static double words_left(const struct axis *axis)
+/* Does the rung lie right of the rail, by its value? */
+static bool is_right(const struct decision *d)
 {
-    return axis->left - OVERHANG;
+    if (d->verdict == VERDICT_NOT_EXERCISED)
+        return false;
+    return has_rung(d) ? better_by(d->claim, d->measured.value) >= 0 : d->verdict != VERDICT_NOT_MET;
 }
 
-static double words_right(const struct axis *axis, const struct decision *d)
+/* Where the words of what was found may stand: on the side of the rung, clear of the rail. */
+struct room {
+    double left, right;
+};
+
+static struct room room_of(const struct axis *axis, const struct decision *d)
 {
-    return d->verdict == VERDICT_NOT_EXERCISED ? axis->rail - RAIL_CLEAR : axis->right + OVERHANG;
+    return is_right(d) ? (struct room){axis->rail + RAIL_CLEAR, axis->right + OVERHANG}
+                       : (struct room){axis->left - OVERHANG, axis->rail - RAIL_CLEAR};
 }
 
-/* What was found, under its rung at x: on the axis, and beside the rail rather than across it. */
+/* What was found, under its rung at x. */
 static void draw_found(struct figure *figure, const struct axis *axis, const struct decision *d, double x, double y)
 {
-    double left = words_left(axis), right = words_right(axis, d);
+    struct room room = room_of(axis, d);
     double width = layout_measure(found_letters, d->found).width;
-    if (width > right - left) {
-        layout_text(figure, left, y + FOUND_DROP, found_letters, right - left, FOUND_LINES, d->found);
-        return;
-    }
-    double at = x - 0.5 * width;
-    if (at < axis->rail + RAIL_CLEAR && at + width > axis->rail - RAIL_CLEAR)
-        at = x >= axis->rail ? axis->rail + RAIL_CLEAR : axis->rail - RAIL_CLEAR - width;
-    figure_text(figure, fmin(fmax(at, left), right - width), y + FOUND_DROP, found_letters, d->found);
+    double left = fmax(room.left, fmin(x - 0.5 * width, room.right - width));
+    layout_text(figure, left, y + FOUND_DROP, found_letters, room.right - left + 1, FOUND_LINES, d->found);
 }
 
 double rung_depth(const struct axis *axis, const struct decision *d)
 {
-    double width = words_right(axis, d) - words_left(axis);
-    size_t lines = d->found[0] != '\0' ? layout_text(NULL, 0, 0, found_letters, width, FOUND_LINES, d->found) : 0;
+    struct room room = room_of(axis, d);
+    size_t lines = 0;
+    if (d->found[0] != '\0')
+        lines = layout_text(NULL, 0, 0, found_letters, room.right - room.left + 1, FOUND_LINES, d->found);
     double depth = lines > 0 ? FOUND_DROP + (double)(lines - 1) * layout_leading(ROLE_SMALL) + 5 : 8;
     return depth + (has_rung(d) && is_temperature(d->claim) ? KELVIN_SCALE : 0);
 }

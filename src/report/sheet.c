@@ -306,8 +306,8 @@ static void set_tail(struct paper *paper, const struct assessment *assessment)
 static struct paper *open_paper(const struct assessment *assessment, enum paper_size size)
 {
     char foot[200];
-    snprintf(foot, sizeof foot, "%s%s · one sample is one sample · Rundown %s", account_title(assessment),
-             assessment->invented ? " · INVENTED DATA" : "", RUNDOWN_VERSION);
+    snprintf(foot, sizeof foot, "%sRundown %s · one sample is one sample · %s",
+             assessment->invented ? "INVENTED DATA · " : "", RUNDOWN_VERSION, account_title(assessment));
     return paper_open(&(struct paper_about){
         .size = size,
         .title = account_title(assessment),
