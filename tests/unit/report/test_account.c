@@ -1,0 +1,108 @@
+#include "made_record.h"
+
+#include "report/account.h"
+
+static struct measure two_parts(double value, double large_u, double small_u)
+{
+    struct measure m = measure_of(value);
+    measure_part(&m, (struct part){.cause = CAUSE_GAIN_CURRENT,
+                                   .shape = SHAPE_RECTANGULAR,
+                                   .u = large_u,
+                                   .dof = INFINITY,
+                                   .source = 3,
+                                   .what = "gain of the shunt",
+                                   .remedy = "a better shunt"});
+    measure_part(&m, (struct part){.cause = CAUSE_NOISE,
+                                   .shape = SHAPE_NORMAL,
+                                   .u = small_u,
+                                   .dof = INFINITY,
+                                   .what = "noise"});
+    budget_close(&m);
+    return m;
+}
+
+TEST(a_budget_is_sorted_and_adds_up)
+{
+    struct measure m = two_parts(61.3, 0.37, 0.0021);
+    struct listing whole = listing_of(3), brief = listing_of(3);
+    account_budget(&m, "Ah", false, &whole);
+    account_budget(&m, "Ah", true, &brief);
+    CHECK(listing_rows(&whole) == 3 && listing_rows(&brief) == 3);
+    CHECK_TEXT(listing_cell(&whole, 0, 0), "100.0 %");
+    CHECK_TEXT(listing_cell(&whole, 0, 1), "0.37 Ah");
+    CHECK_TEXT(listing_cell(&whole, 0, 2), "gain of the shunt, rectangular, shared over the rig");
+    CHECK_TEXT(listing_cell(&whole, 1, 0), "< 0.1 %");
+    CHECK_TEXT(listing_cell(&whole, 1, 2), "noise, normal");
+    CHECK_TEXT(listing_cell(&brief, 1, 2), "1 smaller ones");
+    CHECK_TEXT(listing_cell(&whole, 2, 0), "together");
+    struct text largest = TEXT_EMPTY;
+    account_largest(&m, &largest);
+    CHECK_TEXT(largest.s, "gain of the shunt, 100 %. What would shrink it: a better shunt.");
+    text_free(&largest);
+    listing_free(&whole);
+    listing_free(&brief);
+}
+
+/* The largest of either column comes first; what only one of the two has stands as a dash in the other. */
+TEST(two_budgets_stand_side_by_side)
+{
+    struct measure a = two_parts(61.3, 0.37, 0.12), b = two_parts(771, 1.1, 6.3);
+    measure_part(&b, (struct part){.cause = CAUSE_RIPPLE,
+                                   .shape = SHAPE_RECTANGULAR,
+                                   .u = 2.9,
+                                   .dof = INFINITY,
+                                   .what = "ripple"});
+    budget_close(&b);
+    struct listing rows = listing_of(3);
+    account_budgets(&a, "Ah", &b, "Wh", &rows);
+    CHECK(listing_rows(&rows) == 4);
+    CHECK_TEXT(listing_cell(&rows, 0, 0), "gain of the shunt");
+    CHECK_TEXT(listing_cell(&rows, 1, 0), "noise");
+    CHECK_TEXT(listing_cell(&rows, 2, 0), "ripple");
+    CHECK_TEXT(listing_cell(&rows, 2, 1), "–");
+    double gain = 0.37 * 0.37 / (0.37 * 0.37 + 0.12 * 0.12);
+    double noise = 6.3 * 6.3 / (6.3 * 6.3 + 2.9 * 2.9 + 1.1 * 1.1);
+    CHECK_NEAR(strtod(listing_cell(&rows, 0, 1), NULL), 100 * gain, 0.05);
+    CHECK_NEAR(strtod(listing_cell(&rows, 1, 2), NULL), 100 * noise, 0.05);
+    CHECK_TEXT(listing_cell(&rows, 3, 0), "together");
+    listing_free(&rows);
+}
+
+TEST(of_many_steps_the_largest_are_told_in_the_order_of_time)
+{
+    static const double changes[] = {4, 31, 7, 22, 31};
+    struct assessment made = with_record(10, 1);
+    struct findings *f = &made.records[0].findings;
+    f->steps = memory_get(5 * sizeof *f->steps);
+    f->step_count = 5;
+    for (int k = 0; k < 5; k++) {
+        struct step *s = &f->steps[k];
+        *s = (struct step){.at_s = 100 * k + 61, .from_a = -0.0, .to_a = changes[k], .resistances = 1};
+        s->resistance[0].delay_s = 10;
+        s->resistance[0].ohm = k == 1 ? measure_unknown("no") : two_parts(0.0141, 0.0004, 0.0001);
+    }
+    struct listing rows = listing_of(5);
+    CHECK(account_resistances(f, 2, &rows) == 2); /* of the four that say something */
+    CHECK_TEXT(listing_cell(&rows, 0, 0), "6:01\n0→22 A");
+    CHECK_TEXT(listing_cell(&rows, 1, 0), "7:41\n0→31 A");
+    CHECK_TEXT(listing_cell(&rows, 0, 2), "");
+    CHECK(strncmp(listing_cell(&rows, 0, 3), "14.1", 4) == 0);
+    listing_free(&rows);
+    record_free(&made);
+}
+
+TEST(what_is_published_shows_no_folder)
+{
+    struct assessment demo = assessed_demo();
+    struct text about = TEXT_EMPTY;
+    account_about(&demo, &about);
+    CHECK(strstr(about.s, "How it was had: bought from stock") != NULL);
+    CHECK(strstr(about.s, "Price: 389.00 EUR.") != NULL);
+    CHECK_TEXT(account_file(demo.records[0].path), "hut-pack.log.csv");
+    CHECK_TEXT(account_title(&demo), "Sample 014");
+    text_free(&about);
+    assessment_free(&demo);
+    struct assessment bare = assessed("demo/hut-pack.log.csv", NULL, NULL);
+    CHECK_TEXT(account_title(&bare), "hut-pack.log.csv");
+    assessment_free(&bare);
+}
