@@ -83,8 +83,8 @@ TEST(of_many_steps_the_largest_are_told_in_the_order_of_time)
     }
     struct listing rows = listing_of(5);
     CHECK(account_resistances(f, 2, &rows) == 2); /* of the four that say something */
-    CHECK_TEXT(listing_cell(&rows, 0, 0), "6:01\n0→22 A");
-    CHECK_TEXT(listing_cell(&rows, 1, 0), "7:41\n0→31 A");
+    CHECK_TEXT(listing_cell(&rows, 0, 0), "0:06:01\n0→22 A");
+    CHECK_TEXT(listing_cell(&rows, 1, 0), "0:07:41\n0→31 A");
     CHECK_TEXT(listing_cell(&rows, 0, 2), "");
     CHECK(strncmp(listing_cell(&rows, 0, 3), "14.1", 4) == 0);
     listing_free(&rows);
