@@ -2,38 +2,6 @@
 
 #include "report/json.h"
 
-json_t *json_number(double value)
-{
-    return isfinite(value) ? json_real(value) : json_null();
-}
-
-void json_put(json_t *object, const char *key, json_t *value)
-{
-    json_object_set_new(object, key, value);
-}
-
-/* Logs and paths may hold anything: a byte that is no UTF-8 becomes U+FFFD. */
-json_t *json_words(const char *value)
-{
-    struct text good = TEXT_EMPTY;
-    struct span rest = span_of(value);
-    while (rest.n > 0) {
-        size_t n = span_bad_utf8(rest);
-        text_add_bytes(&good, rest.p, n);
-        if (n < rest.n)
-            text_add(&good, "\xEF\xBF\xBD"), n++;
-        rest.p += n, rest.n -= n;
-    }
-    json_t *text = json_string(text_string(&good));
-    text_free(&good);
-    return text;
-}
-
-void json_put_words(json_t *object, const char *key, const char *value)
-{
-    json_put(object, key, json_words(value));
-}
-
 json_t *json_measure(const struct measure *m)
 {
     json_t *o = json_object();

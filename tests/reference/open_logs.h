@@ -10,7 +10,7 @@
 #include "base/text.h"
 #include "quantity/series.h"
 
-#include <jansson.h>
+#include "base/json_value.h"
 
 enum open_time { TIME_SECONDS, TIME_STAMP, TIME_ROW, TIME_MENDED /* seconds; a step outside 0…5 s is 1 s */ };
 

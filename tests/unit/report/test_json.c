@@ -2,7 +2,7 @@
 
 #include "report/json.h"
 
-#include <jansson.h>
+#include "base/json_value.h"
 
 static json_t *read_back(const struct text *text)
 {

@@ -1,0 +1,35 @@
+/* Stored: what intake read goes into the book, and comes out as intake gave it.
+ *
+ * `assess` on a run of the book gives what it gave on the file: the same series to the last bit, the same words
+ * about columns, rows left out, gaps and notices. */
+#ifndef RUNDOWN_ARCHIVE_STORED_H
+#define RUNDOWN_ARCHIVE_STORED_H
+
+#include "book/book_run.h"
+#include "intake/log.h"
+#include "quantity/accuracy.h"
+#include "quantity/sightings.h"
+
+/* A log, read with `digits` kept (log_options), becomes a run with one stream. */
+enum status stored_log(struct book *book, int64_t sample, enum test_kind kind, const struct log *log,
+                       int64_t *ret_run, struct message *message);
+/* Typed readings, as typed. */
+enum status stored_readings(struct book *book, int64_t sample, const char *path, int64_t *ret_run,
+                            struct message *message);
+
+/* A run out of the book: a log with its series joined from the run's streams, or sightings. */
+struct stored {
+    struct book_run run;
+    bool by_eye;
+    struct log log;
+    struct sightings sightings;
+    double skew_s;            /* caused by joining; widens the rig's */
+    struct text label, rig;   /* documents that held for the run; empty when there is none */
+};
+enum status stored_read(struct book *book, int64_t run, struct stored *ret_stored, struct message *message);
+void stored_free(struct stored *stored);
+
+/* `workshop.book:12`: a book and a run of it, when the part before the last colon looks like a book. */
+bool stored_name(const char *path, char *ret_book, size_t size, int64_t *ret_run);
+
+#endif

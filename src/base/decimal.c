@@ -1,0 +1,106 @@
+#include "base/decimal.h"
+
+#include "base/number.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
+/* The significant digits of a number that number_read has accepted. */
+static struct decimal gather(struct span number, char decimal)
+{
+    struct decimal ret = {.kind = DECIMAL_NUMBER};
+    size_t at = number.p[0] == '-' || number.p[0] == '+';
+    bool negative = number.p[0] == '-';
+    int digits = 0;
+    for (; at < number.n; at++) {
+        char c = number.p[at];
+        if (c == '.' || (c == decimal && decimal != 0))
+            continue;
+        if (!is_digit(c))
+            break; /* the exponent, which number_read counts into the decimals */
+        digits += digits > 0 || c != '0';
+        if (digits > DECIMAL_DIGITS)
+            return (struct decimal){.kind = DECIMAL_ODD};
+        ret.mantissa = ret.mantissa * 10 + (c - '0');
+    }
+    if (negative && ret.mantissa == 0)
+        ret.kind = DECIMAL_NEGATIVE_ZERO;
+    if (negative)
+        ret.mantissa = -ret.mantissa;
+    return ret;
+}
+
+size_t decimal_read(struct span span, char decimal, struct decimal *ret_decimal)
+{
+    double value;
+    int decimals;
+    size_t used = number_read(span, decimal, &value, &decimals);
+    if (used == 0)
+        return 0;
+    struct decimal read = gather((struct span){span.p, used}, decimal);
+    if (decimals < INT8_MIN || decimals > INT8_MAX)
+        read = (struct decimal){.kind = DECIMAL_ODD};
+    if (read.kind != DECIMAL_ODD)
+        read.decimals = (int8_t)decimals;
+    *ret_decimal = read;
+    return used;
+}
+
+double decimal_value(struct decimal decimal)
+{
+    if (decimal.kind == DECIMAL_NEGATIVE_ZERO)
+        return -0.0;
+    if (decimal.kind != DECIMAL_NUMBER)
+        return NAN;
+    /* Both exact below 2^53 and 10^22: one rounding, the double nearest to the text. */
+    static const double tens[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,  1e9,  1e10, 1e11,
+                                  1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
+    int d = decimal.decimals;
+    int64_t m = decimal.mantissa;
+    if (m <= (INT64_C(1) << 53) && m >= -(INT64_C(1) << 53) && d <= 22 && d >= -22)
+        return d >= 0 ? (double)m / tens[d] : (double)m * tens[-d];
+    char digits[DECIMAL_TEXT];
+    double value = NAN;
+    snprintf(digits, sizeof digits, "%llde%d", (long long)m, -d);
+    number_is(span_of(digits), '.', &value);
+    return value;
+}
+
+void decimal_print(struct decimal decimal, char buffer[static DECIMAL_TEXT])
+{
+    buffer[0] = '\0';
+    if (decimal.kind == DECIMAL_OVERLOAD)
+        memcpy(buffer, "OL", sizeof "OL");
+    if (decimal.kind != DECIMAL_NUMBER && decimal.kind != DECIMAL_NEGATIVE_ZERO)
+        return;
+    bool negative = decimal.kind == DECIMAL_NEGATIVE_ZERO || decimal.mantissa < 0;
+    unsigned long long magnitude =
+        decimal.mantissa < 0 ? 0ULL - (unsigned long long)decimal.mantissa : (unsigned long long)decimal.mantissa;
+    const char *sign = negative ? "-" : "";
+    int d = decimal.decimals;
+    if (d < 0 || d > DECIMAL_DIGITS + 2) {
+        snprintf(buffer, DECIMAL_TEXT, "%s%lluE%d", sign, magnitude, -d);
+    } else if (d == 0) {
+        snprintf(buffer, DECIMAL_TEXT, "%s%llu", sign, magnitude);
+    } else {
+        char digits[DECIMAL_TEXT];
+        int n = snprintf(digits, sizeof digits, "%0*llu", d + 1, magnitude);
+        snprintf(buffer, DECIMAL_TEXT, "%s%.*s.%s", sign, n - d, digits, digits + n - d);
+    }
+}
+
+struct decimal decimal_of(double value, int decimals)
+{
+    if (isnan(value))
+        return (struct decimal){.kind = DECIMAL_MISSING};
+    double scaled = round(value * pow(10, decimals));
+    if (!(fabs(scaled) < 1e18) || decimals < INT8_MIN || decimals > INT8_MAX)
+        return (struct decimal){.kind = DECIMAL_OVERLOAD};
+    return (struct decimal){.mantissa = (int64_t)scaled, .decimals = (int8_t)decimals, .kind = DECIMAL_NUMBER};
+}

@@ -1,0 +1,45 @@
+/* Packed: a block, a stretch of one stream's readings as bytes, every digit exact, with a checksum.
+ *
+ * Columns of decimals; time first. For each column the cheapest of a few codecs is taken, told by a byte:
+ * constant, bit-packed differences, byte planes with zstd, plain. Decimals and kinds (missing, overload) have
+ * planes of their own that cost nothing where they do not change. Pure: no SQL, no I/O. docs/book.md is the
+ * format, byte by byte; a second decoder in the tests reads by that page alone. */
+#ifndef RUNDOWN_BOOK_PACKED_H
+#define RUNDOWN_BOOK_PACKED_H
+
+#include "base/decimal.h"
+#include "base/status.h"
+#include "base/text.h"
+
+enum { BLOCK_READINGS = 16384, BLOCK_CELL = 256, BLOCK_COLUMNS = 33 };
+
+/* Column 0 is time in seconds. Rows of times never decrease. */
+struct block_columns {
+    size_t count;                            /* readings, at most BLOCK_READINGS */
+    int columns;
+    const struct decimal *cells[BLOCK_COLUMNS];
+    const char *odd;                         /* texts of DECIMAL_ODD cells, in order, each ended by '\n' */
+};
+
+/* What a stretch of one column comes to, in the column's own unit as printed (before link scaling). */
+struct summary {
+    int64_t count, numbers;        /* readings; those that are numbers */
+    double first, last, min, max;  /* of the numbers; NaN when there are none */
+    double sum;
+    double integral;               /* over time in s, piecewise linear, across neighbouring numbers */
+};
+
+struct block_workspace; /* reused; its size does not depend on the data */
+struct block_workspace *block_workspace_new(void);
+void block_workspace_free(struct block_workspace *workspace);
+
+enum status block_pack(const struct block_columns *columns, struct block_workspace *workspace,
+                       struct text *ret_bytes, struct message *message);
+/* Fills cells[c][0..count); each array has room for BLOCK_READINGS. NULL columns are skipped. */
+enum status block_unpack(struct span bytes, struct block_workspace *workspace, struct decimal *const *cells,
+                         size_t *ret_count, struct text *ret_odd, struct message *message);
+/* The same as doubles, in one go and fast; NaN where there is no number. */
+enum status block_values(struct span bytes, struct block_workspace *workspace, double *const *values,
+                         size_t *ret_count, struct message *message);
+
+#endif
