@@ -45,8 +45,8 @@ struct driver {
     void (*free)(void *state);
 };
 
-/* All drivers, ended by NULL; and the one of that name, NULL for none. */
+/* The drivers of this folder, ended by NULL. A higher floor may bring more (a replay out of the book). */
 extern const struct driver *const drivers[];
-const struct driver *driver_find(const char *name);
+const struct driver *driver_find(const struct driver *const *among, const char *name); /* NULL for none */
 
 #endif

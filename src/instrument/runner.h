@@ -31,9 +31,10 @@ struct news {
 struct runner;
 
 /* Checks every link (driver.prepare) and starts nothing: a fault of the rig file comes before anything is
- * switched on. `links` and `clock` are borrowed until runner_free. */
-enum status runner_prepare(const struct links *links, const struct clock *clock, size_t queue_room,
-                           struct runner **ret_runner, struct message *message);
+ * switched on. `links`, `among` (ended by NULL) and `clock` are borrowed until runner_free. */
+enum status runner_prepare(const struct links *links, const struct driver *const *among,
+                           const struct clock *clock, size_t queue_room, struct runner **ret_runner,
+                           struct message *message);
 enum status runner_start(struct runner *runner, struct message *message);
 
 /* Up to `room` news in the order pushed; waits for at most `timeout_s` of the clock for the first. */
