@@ -189,6 +189,19 @@ static enum ink ink_of(enum verdict verdict)
     return verdict == VERDICT_NOT_MET ? INK_SECOND : verdict == VERDICT_MET ? INK_FIRST : INK_MAIN;
 }
 
+/* The value alone clears the rail; what the conditions may have done to it reaches across: how far is said
+ * in words below, as the effect is bounded at best. */
+static void draw_conditions(struct figure *figure, const struct axis *axis, double from, double to, double y)
+{
+    bool right = from > axis->rail, left = to < axis->rail;
+    double near = right ? from : to, across = place(axis, right ? -0.06 : 0.06);
+    const struct stroke dashed = {INK_SOFT, 2, LINE_DASHED}, end = {INK_SOFT, 2, LINE_SOLID};
+    if (!right && !left)
+        return;
+    figure_line(figure, across, y, near, y, dashed);
+    figure_line(figure, across, y - 4, across, y + 4, end);
+}
+
 static void draw_rung(struct figure *figure, const struct axis *axis, const struct decision *d, double y)
 {
     double half = half_of(axis, d->claim), at = better_by(d->claim, d->measured.value) / half;
@@ -196,6 +209,8 @@ static void draw_rung(struct figure *figure, const struct axis *axis, const stru
     enum ink ink = ink_of(d->verdict);
     double from = place(axis, fmin(lo, hi)), to = place(axis, fmax(lo, hi)), x = place(axis, at);
     draw_tolerance(figure, axis, d->claim, y);
+    if (d->conditions_open)
+        draw_conditions(figure, axis, from, to, y);
     if (to - from > 1)
         figure_line(figure, from, y, to, y, (struct stroke){ink, 5, LINE_SOLID});
     if (fmin(lo, hi) < -1.04)

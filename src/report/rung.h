@@ -3,7 +3,8 @@
  * The rail, in the middle, is the claim; the axis is the departure from it in per cent, right better for the
  * buyer, so a claim of 'no more than' is mirrored. A temperature, of which a percentage means nothing, has
  * a scale of its own in kelvins, printed at its rung. A rung is the measured 95 % interval, a dot its
- * value, an arrow one that lies beyond the scale. What was not exercised is dashed, shows how far the test
+ * value, an arrow one that lies beyond the scale; where only the test's conditions leave a claim open, a dashed
+ * line leads from the interval across the rail. What was not exercised is dashed, shows how far the test
  * got, and stops short of the rail; what was not tested is a dotted empty place. */
 #ifndef RUNDOWN_REPORT_RUNG_H
 #define RUNDOWN_REPORT_RUNG_H

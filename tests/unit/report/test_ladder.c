@@ -157,6 +157,36 @@ TEST(a_rung_lies_across_the_rail_exactly_when_it_is_too_close_to_call)
     assessment_free(&demo);
 }
 
+/* Left of the rail by its value, and only the conditions keep it from 'not met'. */
+TEST(what_the_conditions_leave_open_leads_across_the_rail)
+{
+    struct assessment one = made(1);
+    struct decision *d = &one.decisions[0];
+    struct claim *claim = &one.label.claims[0];
+    claim->sense = SENSE_AT_LEAST, claim->quantity = QUANTITY_CHARGE, claim->stated = 100;
+    snprintf(claim->name, sizeof claim->name, "Charge");
+    d->measured = measure_of(97.3);
+    measure_part(&d->measured, (struct part){.shape = SHAPE_NORMAL, .u = 0.31, .dof = INFINITY, .what = "gain"});
+    budget_close(&d->measured);
+    for (int open = 0; open <= 1; open++) {
+        d->conditions_open = open == 1;
+        d->verdict = open == 1 ? VERDICT_TOO_CLOSE : VERDICT_NOT_MET;
+        struct figure figure;
+        ladder_figure(&one, 980, &figure);
+        double rail = rail_of(&figure), rung_end = rung_of(&figure, "Charge").to;
+        int across = 0;
+        for (size_t k = 0; k < figure.count; k++) {
+            const struct item *item = &figure.shapes[k];
+            const struct point *points = figure.points + item->first;
+            if (item->kind == SHAPE_LINE && item->stroke.line == LINE_DASHED && points[0].x > rail)
+                across += points[1].x == rung_end && rung_end < rail;
+        }
+        CHECK(across == open);
+        figure_free(&figure);
+    }
+    made_free(&one);
+}
+
 TEST(right_is_better_for_the_buyer_whatever_the_claim_says)
 {
     struct assessment demo = assessed_demo();
