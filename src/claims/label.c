@@ -239,6 +239,17 @@ static enum status check_value(struct claims_reader *reader, const struct ini_en
     return status_remedy(reader->message, "%s%s%s", remedy, symbol[0] != '\0' ? ", in " : "", symbol);
 }
 
+/* `charge voltage = 14.4..14.6 V` is a value about the middle of the two. */
+static void settle_two_volts(const struct claim_name *name, struct statement *s)
+{
+    if (name->quantity != QUANTITY_VOLTAGE || !(s->high > s->value) || s->sense >= 0)
+        return;
+    s->plus_minus = 0.5 * (s->high - s->value);
+    s->value += s->plus_minus;
+    s->high = NAN;
+    s->sense = SENSE_ABOUT;
+}
+
 static enum status read_claim(struct claims_reader *reader, const struct ini_entry *entry)
 {
     struct span key = span_of(entry->key);
@@ -256,7 +267,7 @@ static enum status read_claim(struct claims_reader *reader, const struct ini_ent
     struct statement s;
     enum status status = statement_read(reader->ini, entry, name->quantity, &s, reader->message);
     if (status == STATUS_OK)
-        status = check_value(reader, entry, name, &s);
+        settle_two_volts(name, &s), status = check_value(reader, entry, name, &s);
     if (status != STATUS_OK)
         return status;
     struct claim *claim = add_known(reader, name, &s, entry);

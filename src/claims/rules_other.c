@@ -120,7 +120,8 @@ void rule_charge_voltage(const struct evidence *evidence, const struct claim *cl
     decision->measured = *highest;
     decision->reached = highest->value;
     decision->verdict = VERDICT_NOT_EXERCISED;
-    double p = conformity_at_least(highest, claim->stated);
+    double least_v = claim->stated - (claim->sense == SENSE_ABOUT ? claim->tolerance : 0);
+    double p = conformity_at_least(highest, least_v);
     if (p >= evidence->decide)
         decision->verdict = VERDICT_MET, decision->probability = p;
     snprintf(decision->reason, sizeof decision->reason, "%s",

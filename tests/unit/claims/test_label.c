@@ -155,3 +155,19 @@ TEST(a_sound_label_says_nothing)
     label_free(&label);
     notices_free(&notices);
 }
+
+/* Common practice, no source: labels give the charge volts of four cells as 14.4 to 14.6. */
+TEST(two_volts_are_one_about_their_middle)
+{
+    struct label label;
+    struct notices notices = {0};
+    CHECK(read_text("[claims]\ncharge voltage = 14.4..14.6 V | manual\n", &label, &notices, NULL) == STATUS_OK);
+    CHECK(label.claim_count == 1 && label.claims[0].sense == SENSE_ABOUT);
+    CHECK_NEAR(label.claims[0].stated, 14.5, 1e-12);
+    CHECK_NEAR(label.claims[0].tolerance, 0.1, 1e-12);
+    CHECK_TEXT(label.claims[0].as_stated, "14.4..14.6 V");
+    label_free(&label);
+    CHECK(read_text("[claims]\ncharge voltage = 14.6..14.4 V\n", &label, &notices, NULL) == STATUS_MALFORMED);
+    CHECK(read_text("[claims]\ncapacity = 98..102 Ah\n", &label, &notices, NULL) == STATUS_MALFORMED);
+    notices_free(&notices);
+}
