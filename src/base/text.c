@@ -99,6 +99,17 @@ struct span span_trim(struct span span)
     return span;
 }
 
+struct span span_take_word(struct span *rest)
+{
+    *rest = span_trim(*rest);
+    size_t n = 0;
+    while (n < rest->n && rest->p[n] != ' ' && rest->p[n] != '\t')
+        n++;
+    struct span word = {rest->p, n};
+    rest->p += n, rest->n -= n;
+    return word;
+}
+
 bool span_is(struct span span, const char *s)
 {
     return span.n == strlen(s) && memcmp(span.p, s, span.n) == 0;

@@ -30,6 +30,7 @@ struct span {
 
 struct span span_of(const char *s);
 struct span span_trim(struct span span); /* blanks, tabs, CR, LF and no-break spaces at both ends */
+struct span span_take_word(struct span *rest); /* the next word between blanks and tabs, which `rest` loses; n 0: none */
 bool span_is(struct span span, const char *s);         /* same bytes */
 bool span_is_word(struct span span, const char *word); /* same, ASCII case folded */
 bool span_has_word(struct span span, const char *word); /* contains, ASCII case folded */

@@ -26,3 +26,11 @@ TEST(well_formed_utf8)
     CHECK(bad("x\xE2\x82") == 1);         /* cut short */
     CHECK(span_bad_utf8((struct span){"a\0b", 3}) == 1);
 }
+
+TEST(words_are_taken_one_by_one)
+{
+    struct span rest = span_of("  input\t18 ");
+    CHECK(span_is(span_take_word(&rest), "input"));
+    CHECK(span_is(span_take_word(&rest), "18"));
+    CHECK(span_take_word(&rest).n == 0 && rest.n == 0);
+}
