@@ -25,6 +25,7 @@ struct block_columns {
 struct summary {
     int64_t count, numbers;        /* readings; those that are numbers */
     double first, last, min, max;  /* of the numbers; NaN when there are none */
+    double first_s, last_s;        /* when these were read */
     double sum;
     double integral;               /* over time in s, piecewise linear, across neighbouring numbers */
 };

@@ -37,11 +37,14 @@ enum status stream_add(struct book *book, const struct book_stream *stream, int6
 enum status book_streams(struct book *book, int64_t run, struct book_stream_list *ret_list, struct message *message);
 void book_stream_list_free(struct book_stream_list *list);
 
-/* Readings in the order of time, as columns of decimals: cells[0] time, then the stream's columns. Journalled;
- * durable once the surrounding transaction is committed. Sealing happens inside when a block is full. */
+/* Readings in the order of time, as columns of decimals: cells[0] time, then the stream's columns. Journalled as
+ * one row a call, which holds them as a small block (packed.h: 33 bytes and up, not a row a reading): hand over
+ * what a commit brings together. Durable once the surrounding transaction is committed. Sealing happens inside
+ * when a block is full. */
 enum status stream_append(struct book *book, int64_t stream, const struct block_columns *readings,
                           struct message *message);
-/* A long log, straight into blocks. */
+/* A long log, straight into blocks, each with its summaries (totals.h). The journal of the stream must be empty,
+ * or its rows must be those of the block and be deleted in the same transaction: that is how it is sealed. */
 enum status stream_fill(struct book *book, int64_t stream, const struct block_columns *block, struct message *message);
 /* Seals what the journal still holds: at the end of a run. */
 enum status stream_seal(struct book *book, int64_t stream, struct message *message);
@@ -56,11 +59,12 @@ enum status stream_walk(struct book *book, int64_t stream, double from_s, double
 enum status stream_series(struct book *book, const struct book_stream *stream, struct series *ret_series,
                           struct message *message);
 
-/* From summaries alone: one for time and one a column. */
+/* From summaries alone, and the journal: one for time and one a column, each in its own unit. */
 enum status stream_totals(struct book *book, int64_t stream, struct summary *ret_summaries, struct message *message);
 
 /* At most `points` stretches of [from_s, to_s] with min, max, first and last of one column in its own unit, from
- * the coarsest summaries that resolve them; edges decode blocks. */
+ * the coarsest summaries that resolve them; edges decode blocks. A stretch says itself from which reading to which
+ * it reaches, so that what it states is exact; `count` are its numbers (0: the rest is NaN). */
 struct chart_stretch {
     double from_s, to_s, min, max, first, last;
     int64_t count;
