@@ -1,0 +1,64 @@
+#include "book/backup.h"
+
+#include "book/schema.h"
+#include "book/sql.h"
+#include "book/state.h"
+
+enum { PAGES_A_STEP = 1024, WAIT_FOR_LOCK_MS = 20, MOST_WAITS = 500 };
+
+static sqlite3_vfs *storage_of(const struct book *book)
+{
+    sqlite3_vfs *vfs = NULL;
+    sqlite3_file_control(book->handle, "main", SQLITE_FCNTL_VFS_POINTER, &vfs);
+    return vfs;
+}
+
+/* A part at a time, so that a writer in between is held up for a moment only; when it writes, SQLite begins anew
+ * by itself. */
+static int copy(sqlite3_backup *backup, void (*progress)(void *context, double share), void *context)
+{
+    int code = SQLITE_OK, waits = 0;
+    while (code == SQLITE_OK || ((code == SQLITE_BUSY || code == SQLITE_LOCKED) && waits++ < MOST_WAITS)) {
+        if (code != SQLITE_OK)
+            sqlite3_sleep(WAIT_FOR_LOCK_MS);
+        code = sqlite3_backup_step(backup, PAGES_A_STEP);
+        int all = sqlite3_backup_pagecount(backup);
+        if (progress != NULL && all > 0)
+            progress(context, 1 - (double)sqlite3_backup_remaining(backup) / all);
+    }
+    return code == SQLITE_DONE ? SQLITE_OK : code;
+}
+
+static int fill(struct book *book, sqlite3 *target, void (*progress)(void *context, double share), void *context)
+{
+    sqlite3_backup *backup = sqlite3_backup_init(target, "main", book->handle, "main");
+    if (backup == NULL)
+        return sqlite3_errcode(target);
+    int code = copy(backup, progress, context);
+    int end = sqlite3_backup_finish(backup);
+    return code != SQLITE_OK ? code : end;
+}
+
+enum status book_backup(struct book *book, const char *path, void (*progress)(void *context, double share),
+                        void *context, struct message *message)
+{
+    sqlite3_vfs *vfs = storage_of(book);
+    int there = 0;
+    if (vfs->xAccess(vfs, path, SQLITE_ACCESS_EXISTS, &there) == SQLITE_OK && there != 0) {
+        status_fail(message, STATUS_UNREADABLE, "there is a file of that name already");
+        status_at(message, path, 0, 0);
+        return status_remedy(message, "choose another name: a backup never replaces a file");
+    }
+    sqlite3 *target = NULL;
+    int code = sqlite3_open_v2(path, &target, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX,
+                               vfs->zName);
+    if (code == SQLITE_OK)
+        code = fill(book, target, progress, context);
+    if (code == SQLITE_OK) /* so that the copy is whole in one file, whatever the mode copied along */
+        code = sqlite3_wal_checkpoint_v2(target, NULL, SQLITE_CHECKPOINT_TRUNCATE, NULL, NULL);
+    enum status status = code == SQLITE_OK ? STATUS_OK : sql_explain(path, target, code, message);
+    sqlite3_close(target);
+    if (status != STATUS_OK && (code & 0xFF) != SQLITE_CANTOPEN)
+        (void)vfs->xDelete(vfs, path, 0);
+    return status;
+}

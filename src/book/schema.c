@@ -1,0 +1,182 @@
+#include "book/schema.h"
+
+/* Observed: sample, document, run, correction, event, run_text, stream, stream_column, journal, block, picture,
+ * teardown. Recomputable from these: summary, finding. */
+static const char *const form_1[] = {
+    "CREATE TABLE sample ("
+    "  id INTEGER PRIMARY KEY,"
+    "  name TEXT NOT NULL,"
+    "  folded TEXT NOT NULL UNIQUE," /* the name as compared: lower case, joints one blank */
+    "  invented INTEGER NOT NULL CHECK (invented IN (0, 1)),"
+    "  added_utc_ns INTEGER NOT NULL"
+    ") STRICT",
+
+    "CREATE TABLE document ("
+    "  id INTEGER PRIMARY KEY,"
+    "  sample INTEGER REFERENCES sample ON DELETE CASCADE," /* NULL: the workshop's */
+    "  kind TEXT NOT NULL CHECK (kind IN ('label', 'rig', 'loads', 'plan', 'note')),"
+    "  name TEXT NOT NULL,"
+    "  replaces INTEGER UNIQUE REFERENCES document ON DELETE CASCADE,"
+    "  utc_ns INTEGER NOT NULL,"
+    "  content BLOB NOT NULL" /* as typed, byte for byte */
+    ") STRICT",
+    "CREATE INDEX document_of ON document (sample, kind, name)",
+
+    "CREATE TABLE run ("
+    "  id INTEGER PRIMARY KEY,"
+    "  sample INTEGER NOT NULL REFERENCES sample ON DELETE CASCADE,"
+    "  kind TEXT NOT NULL CHECK (kind IN ('discharge', 'charge', 'rest', 'protection', 'whole')),"
+    "  origin TEXT NOT NULL CHECK (origin IN ('recorded', 'imported', 'typed', 'rehearsed')),"
+    "  name TEXT NOT NULL,"
+    "  rig INTEGER REFERENCES document,"
+    "  label INTEGER REFERENCES document,"
+    "  start_utc_s REAL,"
+    "  zone_known INTEGER NOT NULL CHECK (zone_known IN (0, 1)),"
+    "  open INTEGER NOT NULL CHECK (open IN (0, 1)),"
+    "  end_s REAL,"
+    "  invented INTEGER NOT NULL CHECK (invented IN (0, 1)),"
+    "  added_utc_ns INTEGER NOT NULL"
+    ") STRICT",
+    "CREATE INDEX run_of ON run (sample, start_utc_s)",
+    "CREATE INDEX run_rig ON run (rig)",
+    "CREATE INDEX run_label ON run (label)",
+
+    "CREATE TABLE correction ("
+    "  id INTEGER PRIMARY KEY,"
+    "  sample INTEGER REFERENCES sample ON DELETE CASCADE,"
+    "  run INTEGER REFERENCES run ON DELETE CASCADE,"
+    "  field TEXT NOT NULL,"
+    "  old TEXT NOT NULL,"
+    "  new TEXT NOT NULL,"
+    "  utc_ns INTEGER NOT NULL,"
+    "  CHECK ((sample IS NULL) <> (run IS NULL))"
+    ") STRICT",
+    "CREATE INDEX correction_sample ON correction (sample) WHERE sample IS NOT NULL",
+    "CREATE INDEX correction_run ON correction (run) WHERE run IS NOT NULL",
+
+    "CREATE TABLE stream ("
+    "  id INTEGER PRIMARY KEY,"
+    "  run INTEGER NOT NULL REFERENCES run ON DELETE CASCADE,"
+    "  name TEXT NOT NULL,"
+    "  identity TEXT NOT NULL"
+    ") STRICT",
+    "CREATE INDEX stream_of ON stream (run)",
+    "CREATE TABLE stream_column ("
+    "  stream INTEGER NOT NULL REFERENCES stream ON DELETE CASCADE,"
+    "  position INTEGER NOT NULL CHECK (position BETWEEN 1 AND 32)," /* 0 is time and has no row */
+    "  name TEXT NOT NULL,"
+    "  channel TEXT," /* NULL: no channel of the analysis */
+    "  quantity TEXT NOT NULL,"
+    "  factor REAL NOT NULL," /* own unit = (number + shift) * factor */
+    "  shift REAL NOT NULL,"
+    "  unit_symbol TEXT NOT NULL,"
+    "  resolution REAL NOT NULL,"
+    "  PRIMARY KEY (stream, position)"
+    ") STRICT, WITHOUT ROWID",
+
+    "CREATE TABLE event ("
+    "  id INTEGER PRIMARY KEY,"
+    "  run INTEGER NOT NULL REFERENCES run ON DELETE CASCADE,"
+    "  stream INTEGER REFERENCES stream ON DELETE CASCADE," /* NULL: the whole run */
+    "  kind TEXT NOT NULL CHECK (kind IN ('mark', 'gap', 'call', 'link', 'note', 'line')),"
+    "  t_s REAL NOT NULL,"
+    "  until_s REAL,"
+    "  topic TEXT NOT NULL,"
+    "  words TEXT NOT NULL"
+    ") STRICT",
+    "CREATE INDEX event_of ON event (run, t_s)",
+    "CREATE INDEX event_stream ON event (stream) WHERE stream IS NOT NULL",
+
+    "CREATE TABLE run_text ("
+    "  run INTEGER NOT NULL REFERENCES run ON DELETE CASCADE,"
+    "  topic TEXT NOT NULL,"
+    "  content BLOB NOT NULL,"
+    "  PRIMARY KEY (run, topic)"
+    ") STRICT",
+
+    /* Readings that no block holds yet, in the order of id. */
+    "CREATE TABLE journal ("
+    "  id INTEGER PRIMARY KEY,"
+    "  stream INTEGER NOT NULL REFERENCES stream ON DELETE CASCADE,"
+    "  readings INTEGER NOT NULL CHECK (readings > 0),"
+    "  to_s REAL NOT NULL," /* time of the last */
+    "  odd TEXT," /* texts of cells that no decimal holds, each ended by a line feed */
+    "  cells BLOB NOT NULL"
+    ") STRICT",
+    "CREATE INDEX journal_of ON journal (stream)",
+
+    /* The bytes stand last, so that what stands before them is read without them. */
+    "CREATE TABLE block ("
+    "  id INTEGER PRIMARY KEY,"
+    "  stream INTEGER NOT NULL REFERENCES stream ON DELETE CASCADE,"
+    "  seq INTEGER NOT NULL CHECK (seq >= 0)," /* 0, 1, 2, … in the order of time */
+    "  readings INTEGER NOT NULL CHECK (readings > 0),"
+    "  from_s REAL NOT NULL,"
+    "  to_s REAL NOT NULL,"
+    "  bytes BLOB NOT NULL,"
+    "  UNIQUE (stream, seq)"
+    ") STRICT",
+    /* One row a block and column; position 0 is time. Numbers as printed, before factor and shift. */
+    "CREATE TABLE summary ("
+    "  block INTEGER NOT NULL REFERENCES block ON DELETE CASCADE,"
+    "  position INTEGER NOT NULL CHECK (position BETWEEN 0 AND 32),"
+    "  readings INTEGER NOT NULL,"
+    "  numbers INTEGER NOT NULL,"
+    "  first REAL, last REAL, min REAL, max REAL,"
+    "  sum REAL NOT NULL,"
+    "  integral REAL NOT NULL,"
+    "  cells BLOB," /* the same of shorter stretches, for charts */
+    "  PRIMARY KEY (block, position)"
+    ") STRICT, WITHOUT ROWID",
+
+    "CREATE TABLE finding ("
+    "  id INTEGER PRIMARY KEY,"
+    "  run INTEGER NOT NULL REFERENCES run ON DELETE CASCADE,"
+    "  method TEXT NOT NULL,"
+    "  utc_ns INTEGER NOT NULL,"
+    "  json TEXT NOT NULL"
+    ") STRICT",
+    "CREATE INDEX finding_of ON finding (run)",
+
+    "CREATE TABLE picture ("
+    "  id INTEGER PRIMARY KEY,"
+    "  sample INTEGER NOT NULL REFERENCES sample ON DELETE CASCADE,"
+    "  run INTEGER REFERENCES run ON DELETE CASCADE,"
+    "  kind TEXT NOT NULL," /* media type: image/jpeg, image/png */
+    "  name TEXT NOT NULL,"
+    "  caption TEXT NOT NULL,"
+    "  utc_ns INTEGER NOT NULL,"
+    "  bytes BLOB NOT NULL"
+    ") STRICT",
+    "CREATE INDEX picture_of ON picture (sample)",
+    "CREATE INDEX picture_run ON picture (run) WHERE run IS NOT NULL",
+
+    "CREATE TABLE teardown ("
+    "  id INTEGER PRIMARY KEY,"
+    "  sample INTEGER NOT NULL REFERENCES sample ON DELETE CASCADE,"
+    "  topic TEXT NOT NULL,"   /* what was looked at: `bus bar`, `cell code` */
+    "  value TEXT NOT NULL,"   /* what was seen or measured, as typed */
+    "  opinion TEXT NOT NULL," /* what the tester makes of it */
+    "  utc_ns INTEGER NOT NULL"
+    ") STRICT",
+    "CREATE INDEX teardown_of ON teardown (sample)",
+    NULL,
+};
+
+const char *const *const schema_steps[BOOK_FORM] = {form_1};
+
+int schema_apply(sqlite3 *handle, const char *const *const *steps, int from, int to)
+{
+    int code = sqlite3_exec(handle, "BEGIN IMMEDIATE", NULL, NULL, NULL);
+    for (int k = from; k < to; k++)
+        for (const char *const *statement = steps[k]; *statement != NULL && code == SQLITE_OK; statement++)
+            code = sqlite3_exec(handle, *statement, NULL, NULL, NULL);
+    char pragmas[96];
+    snprintf(pragmas, sizeof pragmas, "PRAGMA application_id = %d; PRAGMA user_version = %d; COMMIT",
+             BOOK_APPLICATION, to);
+    if (code == SQLITE_OK)
+        code = sqlite3_exec(handle, pragmas, NULL, NULL, NULL);
+    if (code != SQLITE_OK && !sqlite3_get_autocommit(handle))
+        (void)sqlite3_exec(handle, "ROLLBACK", NULL, NULL, NULL);
+    return code;
+}
