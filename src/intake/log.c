@@ -122,14 +122,19 @@ static double sum_in_mode(const struct rows *rows, const double *flow, int mode)
 
 /* Gives an unsigned column its sign: positive while discharging. A mode that is no known word leaves the
  * direction unknown, and so the number. Returns how many those are. */
-static size_t sign_by_mode(const struct rows *rows, double *flow, bool flip_discharge, bool flip_charge)
+static size_t sign_by_mode(struct rows *rows, enum channel channel, char decimal, bool flip_discharge,
+                           bool flip_charge)
 {
     enum { NO_MODE = 2 };
+    double *flow = rows->series.column[channel];
     size_t unknown = 0;
+    rows->digits.turned[channel][0] = flip_discharge;
+    rows->digits.turned[channel][1] = flip_charge;
     for (size_t k = 0; flow != NULL && k < rows->series.count; k++) {
         if ((rows->mode[k] == 1 && flip_discharge) || (rows->mode[k] == -1 && flip_charge))
             flow[k] = -flow[k];
         if (rows->mode[k] == NO_MODE && !isnan(flow[k]) && flow[k] != 0) {
+            digits_set_aside(&rows->digits, k, channel, flow[k], decimal);
             flow[k] = NAN;
             unknown++;
         }
@@ -150,9 +155,11 @@ static enum sign_stated apply_mode(struct log *log, struct rows *rows)
         return discharge > 0 || charge < 0 ? SIGN_DISCHARGE_POSITIVE : SIGN_CHARGE_POSITIVE;
     bool watts_too =
         watts != NULL && watts != flow && sum_in_mode(rows, watts, 1) * sum_in_mode(rows, watts, -1) > 0;
-    size_t unknown = sign_by_mode(rows, flow, discharge<0, charge> 0);
+    enum channel channel = amps != NULL ? CHANNEL_CURRENT : CHANNEL_POWER;
+    size_t unknown = sign_by_mode(rows, channel, log->decimal, discharge < 0, charge > 0);
     if (watts_too)
-        (void)sign_by_mode(rows, watts, sum_in_mode(rows, watts, 1) < 0, sum_in_mode(rows, watts, -1) > 0);
+        (void)sign_by_mode(rows, CHANNEL_POWER, log->decimal, sum_in_mode(rows, watts, 1) < 0,
+                           sum_in_mode(rows, watts, -1) > 0);
     log->missing_cells += unknown;
     if (unknown > 0)
         notices_add(
@@ -241,6 +248,15 @@ static enum status check_clock(const struct series *series, const struct ordered
     return status_at(message, name, columns->plan.layout->data_line, 0);
 }
 
+static void take_digits(struct log *log, struct rows *rows)
+{
+    log->digits = rows->digits;
+    log->digits.mode = rows->mode;
+    digits_sort_odd(&log->digits);
+    rows->digits = (struct digits){0};
+    rows->mode = NULL;
+}
+
 /* Turns the rows, in the order of the file, into the log's series. */
 static enum status finish(struct log *log, struct columns *columns, struct rows *rows, const char *name,
                           struct message *message)
@@ -262,6 +278,10 @@ static enum status finish(struct log *log, struct columns *columns, struct rows 
                                 .time_of_day = form->kind == STAMP_CLOCK && columns->plan.zero > 0,
                                 .step_time = columns->step_time};
     set_resolutions(&rows->series, columns);
+    if ((rows->unordered || ordering.step_time) && !digits_keep_times(&rows->digits, &rows->series)) {
+        status_fail(message, STATUS_LIMIT, "memory does not hold its %zu times", rows->series.count);
+        return status_at(message, name, 0, 0);
+    }
     order_rows(rows, &ordering, &ordered);
     enum status status = check_clock(&rows->series, &ordered, columns, name, message);
     if (status != STATUS_OK)
@@ -282,6 +302,8 @@ static enum status finish(struct log *log, struct columns *columns, struct rows 
     log->series.zone_known =
         rows->zone || columns->utc || (form->absolute && form->kind == STAMP_NUMBER && form->factor <= 1);
     rows->series = (struct series){0};
+    if (rows->digits.capacity > 0)
+        take_digits(log, rows);
     return STATUS_OK;
 }
 
@@ -292,7 +314,7 @@ static enum status read_source(const struct source *source, const struct log_opt
     struct columns columns;
     struct rows rows = {0};
     struct rows_how how = {
-        .threads = options->threads, .progress = options->progress, .context = options->context};
+        .threads = options->threads, .digits = options->digits, .progress = options->progress, .context = options->context};
     enum status status = log_layout_find(source, &layout, message);
     if (status != STATUS_OK)
         return status;
@@ -349,6 +371,7 @@ enum status log_read(const char *path, const struct log_options *options, struct
 void log_free(struct log *log)
 {
     series_free(&log->series);
+    digits_free(&log->digits);
     free(log->columns);
     notices_free(&log->notices);
     log->columns = NULL;

@@ -13,6 +13,7 @@
 
 #include "base/notices.h"
 #include "base/status.h"
+#include "intake/digits.h"
 #include "intake/headers.h"
 #include "quantity/series.h"
 
@@ -32,6 +33,7 @@ struct log_options {
     const struct column_wish *wishes;
     size_t wish_count;
     double period_s;                               /* > 0: no time column, one row every so many seconds */
+    bool digits;                                   /* keep how each number was printed */
     int threads;                                   /* 0: as many as there are processors */
     void (*progress)(void *context, double share); /* may be NULL; called from the calling thread */
     void *context;
@@ -71,6 +73,7 @@ struct log {
     size_t missing_cells;  /* empty, NaN, overload marks in otherwise good rows */
     size_t out_of_order;   /* rows put into the order of time */
     long rows, first_line; /* data rows seen; the line of the first */
+    struct digits digits;  /* when they are kept */
     char delimiter, decimal;
     bool invented; /* a comment says that the data are invented */
     struct notices notices;

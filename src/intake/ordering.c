@@ -186,29 +186,30 @@ static void sink_one(struct rows *rows, size_t row)
     size_t to = row;
     while (to > 0 && t[to - 1] > late)
         to--;
-    double *columns[CHANNELS + 1] = {t};
-    for (int c = 0; c < CHANNELS; c++)
-        columns[c + 1] = rows->series.column[c];
-    for (int c = 0; c <= CHANNELS; c++) {
-        if (columns[c] == NULL)
-            continue;
-        double moved = columns[c][row];
-        memmove(columns[c] + to + 1, columns[c] + to, (row - to) * sizeof(double));
-        columns[c][to] = moved;
+    struct rows_lane lanes[ROWS_LANES];
+    size_t count = rows_lanes(rows, lanes);
+    for (size_t k = 0; k < count; k++) {
+        char moved[ROWS_LANE_SIZE], *items = lanes[k].items;
+        size_t size = lanes[k].size;
+        memcpy(moved, items + row * size, size);
+        memmove(items + (to + 1) * size, items + to * size, (row - to) * size);
+        memcpy(items + to * size, moved, size);
     }
-    if (rows->mode != NULL) {
-        int8_t moved = rows->mode[row];
-        memmove(rows->mode + to + 1, rows->mode + to, row - to);
-        rows->mode[to] = moved;
+    for (size_t k = 0; k < rows->digits.odd_count; k++) {
+        size_t *odd = &rows->digits.odd[k].row;
+        if (*odd >= to && *odd <= row)
+            *odd = *odd == row ? to : *odd + 1;
     }
 }
 
-static void reverse_doubles(double *x, size_t n)
+static void reverse_lane(struct rows_lane lane, size_t n)
 {
-    for (size_t k = 0; x != NULL && k < n / 2; k++) {
-        double swap = x[k];
-        x[k] = x[n - 1 - k];
-        x[n - 1 - k] = swap;
+    char swap[ROWS_LANE_SIZE];
+    for (size_t k = 0; k < n / 2; k++) {
+        char *a = lane.items + k * lane.size, *b = lane.items + (n - 1 - k) * lane.size;
+        memcpy(swap, a, lane.size);
+        memcpy(a, b, lane.size);
+        memcpy(b, swap, lane.size);
     }
 }
 
@@ -226,14 +227,12 @@ static bool runs_backwards(const double *t, size_t n)
 static void reverse(struct rows *rows)
 {
     size_t n = rows->series.count;
-    reverse_doubles(rows->series.t_s, n);
-    for (int c = 0; c < CHANNELS; c++)
-        reverse_doubles(rows->series.column[c], n);
-    for (size_t k = 0; rows->mode != NULL && k < n / 2; k++) {
-        int8_t swap = rows->mode[k];
-        rows->mode[k] = rows->mode[n - 1 - k];
-        rows->mode[n - 1 - k] = swap;
-    }
+    struct rows_lane lanes[ROWS_LANES];
+    size_t count = rows_lanes(rows, lanes);
+    for (size_t k = 0; k < count; k++)
+        reverse_lane(lanes[k], n);
+    for (size_t k = 0; k < rows->digits.odd_count; k++)
+        rows->digits.odd[k].row = n - 1 - rows->digits.odd[k].row;
     for (size_t k = 0; k < rows->event_count; k++)
         rows->events[k].row = n - 1 - rows->events[k].row;
     for (size_t k = 0; k < rows->event_count / 2; k++) {

@@ -152,6 +152,38 @@ static void leave_out(const struct row_plan *plan, struct span line, const struc
         add_bad(sink, column, column > 0 ? cells[column - 1] : span_trim(line), why);
 }
 
+static uint8_t keep_cell(const struct row_plan *plan, struct span cell, double own, const struct unit *unit,
+                         int channel, struct row_sink *sink)
+{
+    uint8_t byte = digits_of(cell, plan->layout->decimal, own, unit);
+    if (byte == DIGITS_ODD) {
+        char text[64];
+        cell_copy(cell, text, sizeof text);
+        sink->odd = memory_grow(sink->odd, sink->odd_count, &sink->odd_capacity);
+        sink->odd[sink->odd_count++] = (struct odd_cell){sink->rows, channel, memory_copy_string(text)};
+    }
+    return byte;
+}
+
+struct unit row_time_unit(const struct row_plan *plan)
+{
+    return (struct unit){QUANTITY_TIME, plan->form.factor, -plan->zero};
+}
+
+static void keep_digits(const struct row_plan *plan, const struct span *cells, double t, const double *values,
+                        struct row_sink *sink)
+{
+    struct unit time_unit = row_time_unit(plan);
+    if (sink->time_digits != NULL)
+        sink->time_digits[sink->rows] = keep_cell(plan, cells[plan->time], t, &time_unit, CHANNELS, sink);
+    for (size_t k = 0; k < plan->task_count; k++) {
+        const struct cell_task *task = &plan->tasks[k];
+        if (task->role == COLUMN_CHANNEL)
+            sink->digits[task->channel][sink->rows] =
+                keep_cell(plan, cells[k], values[task->channel], &task->unit, (int)task->channel, sink);
+    }
+}
+
 static void keep(const struct row_plan *plan, double t, const double *values, struct row_sink *sink)
 {
     if (plan->period_s > 0)
@@ -210,6 +242,8 @@ static void read_line(const struct row_plan *plan, struct span line, struct row_
     for (size_t k = 0; k < plan->task_count; k++)
         if (row_words_of(plan->tasks[k].role) >= 0)
             note_words(sink, plan->tasks[k].role, cells[k]);
+    if (sink->keep_digits)
+        keep_digits(plan, cells, t, values, sink);
     keep(plan, t, values, sink);
 }
 
@@ -272,9 +306,13 @@ void row_sink_free(struct row_sink *sink)
 {
     for (size_t k = 0; k < sink->event_count; k++)
         free(sink->events[k].words);
+    for (size_t k = 0; k < sink->odd_count; k++)
+        free(sink->odd[k].text);
     free(sink->events);
     free(sink->bad);
+    free(sink->odd);
     sink->events = NULL;
     sink->bad = NULL;
-    sink->event_count = sink->event_capacity = sink->bad_capacity = 0;
+    sink->odd = NULL;
+    sink->event_count = sink->event_capacity = sink->bad_capacity = sink->odd_count = sink->odd_capacity = 0;
 }

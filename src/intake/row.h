@@ -6,8 +6,9 @@
 #ifndef RUNDOWN_INTAKE_ROW_H
 #define RUNDOWN_INTAKE_ROW_H
 
-#include "intake/log_layout.h"
+#include "intake/digits.h"
 #include "intake/log.h"
+#include "intake/log_layout.h"
 #include "intake/stamp.h"
 
 /* What is done with the cells of a column. */
@@ -50,6 +51,10 @@ struct row_sink {
     double *t_s;
     double *column[CHANNELS];
     int8_t *mode;
+    bool keep_digits;
+    uint8_t *time_digits, *digits[CHANNELS]; /* when they are kept; see intake/digits.h */
+    struct odd_cell *odd;
+    size_t odd_count, odd_capacity;
     size_t room;        /* for so many rows: a log that grew lines while it was read has more */
     size_t rows, slots; /* good rows; good and bad ones */
     long lines;
@@ -77,8 +82,12 @@ void row_too_long(struct row_sink *sink, struct span start);
 
 /* Which of a sink's last words go with a role; -1 for a role that has none. */
 int row_words_of(enum column_role role);
+
+/* Brings the numbers of the time column to seconds from t = 0. */
+struct unit row_time_unit(const struct row_plan *plan);
+
 bool row_words_repeat(const struct last_words *last, struct span cell);
 
-void row_sink_free(struct row_sink *sink); /* what it owns: events, bad rows */
+void row_sink_free(struct row_sink *sink); /* what it owns: events, bad rows, odd cells */
 
 #endif

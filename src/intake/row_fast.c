@@ -23,6 +23,7 @@ struct shape {
     uint64_t scale;          /* 10^digits of the second word */
     double divisor;          /* 10^decimals, negative behind a minus */
     unsigned offset, length; /* of the second word; of all */
+    uint8_t byte;            /* see intake/digits.h */
     uint32_t seen;           /* what the last number that did not fit looked like */
 };
 
@@ -31,6 +32,7 @@ static const struct shape open_shape = {.word = {.tops = 0x80, .carry = 0x80}};
 /* What happens to a cell's number: out[row] = (number + shift) * factor. */
 struct fast_cell {
     double *out; /* NULL: passed over, or words */
+    uint8_t *digits;
     double shift, factor;
     bool is_time;
     const struct stamp_form *stamp; /* of a time in words */
@@ -166,6 +168,7 @@ static void learn(struct shape *shape, const char *q, bool minus, const struct d
     *shape = open_shape;
     shape->seen = seen;
     shape->length = length + ending;
+    shape->byte = (uint8_t)((DIGITS_ZERO + part) | (minus ? DIGITS_MINUS : 0));
     shape->divisor = minus ? -powers[part] : powers[part];
     if (!again || point)
         return;
@@ -196,7 +199,9 @@ static inline uint64_t load_shaped(const char *p, const struct word_shape *word)
 }
 
 /* The cell at q when it has its column's shape; returns what stands behind its terminator, else NULL. */
-static inline const char *take_shaped(const char *q, const struct fast_cell *cell, size_t row)
+static inline __attribute__((always_inline)) const char *take_shaped(const char *q,
+                                                                     const struct fast_cell *cell, size_t row,
+                                                                     bool keep)
 {
     const struct shape *shape = &cell->shape;
     uint64_t digits = load_shaped(q, &shape->word);
@@ -211,6 +216,8 @@ static inline const char *take_shaped(const char *q, const struct fast_cell *cel
         mantissa = mantissa * shape->scale + digits_at_once(part, shape->second.shift);
     }
     cell->out[row] = ((double)(int64_t)mantissa / shape->divisor + cell->shift) * cell->factor;
+    if (keep)
+        cell->digits[row] = shape->byte;
     return q + shape->length;
 }
 
@@ -240,6 +247,8 @@ static void prepare(const struct row_plan *plan, struct row_sink *sink, struct f
         else if (task->role == COLUMN_CHANNEL)
             cells[k].out = sink->column[task->channel], cells[k].shift = task->unit.shift,
             cells[k].factor = task->unit.factor;
+        if (sink->keep_digits && cells[k].out != NULL)
+            cells[k].digits = cells[k].is_time ? sink->time_digits : sink->digits[task->channel];
     }
 }
 
@@ -259,6 +268,23 @@ static const char *take_stamp(const char *q, struct signs signs, const struct fa
     return q;
 }
 
+/* A number with so many decimals loses no digit to the column's shift. */
+static bool shift_is_sure(const struct fast_cell *cell, unsigned decimals)
+{
+    return fabs(cell->shift) * powers[decimals] < digits_sure;
+}
+
+/* Are the digits had again from the double? Any cell that is not sure is tried. */
+static bool keep_number(const struct fast_cell *cell, const struct decimal_text *text, bool minus, size_t row)
+{
+    uint8_t byte = (uint8_t)((DIGITS_ZERO + text->decimals) | (minus ? DIGITS_MINUS : 0));
+    struct unit unit = {QUANTITY_NONE, cell->factor, cell->shift};
+    if ((double)text->mantissa >= digits_sure || !shift_is_sure(cell, text->decimals))
+        byte = digits_of_number(text->mantissa, text->decimals, minus, cell->out[row], &unit);
+    cell->digits[row] = byte;
+    return byte != DIGITS_ODD;
+}
+
 /* Any other cell at q: returns its terminator, or NULL when it is not plain. */
 static const char *take_cell(const char *q, struct signs signs, bool last, struct fast_cell *cell, size_t row,
                              size_t *missing)
@@ -276,6 +302,8 @@ static const char *take_cell(const char *q, struct signs signs, bool last, struc
         if (cell->is_time || signs.delimiter == ' ')
             return NULL;
         cell->out[row] = NAN;
+        if (cell->digits != NULL)
+            cell->digits[row] = DIGITS_MISSING;
         ++*missing;
         return q;
     }
@@ -285,6 +313,12 @@ static const char *take_cell(const char *q, struct signs signs, bool last, struc
         return NULL;
     double value = (double)text.mantissa / powers[text.decimals];
     cell->out[row] = ((minus ? -value : value) + cell->shift) * cell->factor;
+    if (cell->digits != NULL) {
+        if (!keep_number(cell, &text, minus, row))
+            return NULL;
+        if (!shift_is_sure(cell, text.decimals)) /* no shape: each one is tried */
+            return text.end;
+    }
     char after = *text.end;
     if (last ? after == signs.newline || (after == '\r' && text.end[1] == signs.newline)
              : after == signs.delimiter)
@@ -319,12 +353,15 @@ static const char *take_end(const struct row_plan *plan, struct signs signs, con
 }
 
 /* One line; returns the next, NULL when this one is not plain. */
-static inline const char *take_line(const struct row_plan *plan, struct signs signs, struct fast_cell *cells,
-                                    const char *q, const char *end, struct row_sink *sink)
+static inline __attribute__((always_inline)) const char *take_line(const struct row_plan *plan,
+                                                                   struct signs signs,
+                                                                   struct fast_cell *cells, const char *q,
+                                                                   const char *end, struct row_sink *sink,
+                                                                   bool keep)
 {
     size_t missing = 0, row = sink->rows, last = plan->task_count - 1;
     for (size_t k = 0; k <= last; k++) {
-        const char *next = take_shaped(q, &cells[k], row);
+        const char *next = take_shaped(q, &cells[k], row, keep);
         if (next == NULL) {
             next = cells[k].stamp != NULL ? take_stamp(q, signs, &cells[k], row, sink)
                                           : take_cell(q, signs, k == last, &cells[k], row, &missing);
@@ -345,7 +382,10 @@ static inline const char *take_line(const struct row_plan *plan, struct signs si
     return q;
 }
 
-const char *row_fast(const struct row_plan *plan, const char *p, const char *end, struct row_sink *sink)
+/* Inlined twice, so that logs whose digits are not kept pay nothing for those that are. */
+static inline __attribute__((always_inline)) const char *take_lines(const struct row_plan *plan,
+                                                                    const char *p, const char *end,
+                                                                    struct row_sink *sink, bool keep)
 {
     struct fast_cell cells[LAYOUT_COLUMNS];
     assert(plan->task_count > 0 && plan->task_count <= LAYOUT_COLUMNS);
@@ -354,7 +394,7 @@ const char *row_fast(const struct row_plan *plan, const char *p, const char *end
     bool counted = plan->period_s > 0, unordered = sink->unordered;
     double last = sink->last_t, *t = sink->t_s;
     for (const char *next; p < end && sink->rows < sink->room; p = next) {
-        next = take_line(plan, signs, cells, p, end, sink);
+        next = take_line(plan, signs, cells, p, end, sink, keep);
         if (next == NULL)
             break;
         if (counted)
@@ -370,4 +410,9 @@ const char *row_fast(const struct row_plan *plan, const char *p, const char *end
     sink->last_t = last;
     sink->unordered = unordered;
     return p;
+}
+
+const char *row_fast(const struct row_plan *plan, const char *p, const char *end, struct row_sink *sink)
+{
+    return sink->keep_digits ? take_lines(plan, p, end, sink, true) : take_lines(plan, p, end, sink, false);
 }

@@ -26,8 +26,7 @@ struct job {
     const struct source *source;
     const struct row_plan *plan;
     const struct rows_how *how;
-    struct series *series;
-    int8_t *mode;
+    struct rows *rows;
     struct piece *pieces;
     size_t piece_count, piece_bytes;
     void (*work)(struct job *, struct piece *, struct text *);
@@ -80,11 +79,17 @@ static void count_lines(struct job *job, struct piece *piece, struct text *buffe
 
 static void aim(const struct job *job, size_t row, size_t room, struct row_sink *sink)
 {
+    const struct series *series = &job->rows->series;
+    const struct digits *digits = &job->rows->digits;
     sink->room = room;
-    sink->t_s = job->series->t_s + row;
-    for (int c = 0; c < CHANNELS; c++)
-        sink->column[c] = job->series->column[c] != NULL ? job->series->column[c] + row : NULL;
-    sink->mode = job->mode != NULL ? job->mode + row : NULL;
+    sink->t_s = series->t_s + row;
+    sink->keep_digits = job->how->digits;
+    sink->time_digits = digits->time != NULL ? digits->time + row : NULL;
+    for (int c = 0; c < CHANNELS; c++) {
+        sink->column[c] = series->column[c] != NULL ? series->column[c] + row : NULL;
+        sink->digits[c] = digits->column[c] != NULL ? digits->column[c] + row : NULL;
+    }
+    sink->mode = job->rows->mode != NULL ? job->rows->mode + row : NULL;
     sink->last_t = -INFINITY;
 }
 
@@ -182,7 +187,7 @@ static void run_in_order(struct job *job)
         size_t used = (size_t)(end - buffer.s);
         (void)load(job, offset, used + QUOTED_MOST, &buffer);
         used = used < buffer.length ? used : buffer.length;
-        aim(job, row, job->series->capacity - row, &piece->sink);
+        aim(job, row, job->rows->series.capacity - row, &piece->sink);
         const char *stop =
             row_parse(job->plan, buffer.s, buffer.s + used, buffer.s + buffer.length, &piece->sink);
         offset += (size_t)(stop - buffer.s);
@@ -209,22 +214,35 @@ static void cut(struct job *job)
     }
 }
 
+size_t rows_lanes(const struct rows *rows, struct rows_lane ret_lanes[static ROWS_LANES])
+{
+    const struct digits *digits = &rows->digits;
+    struct rows_lane all[ROWS_LANES] = {{(char *)rows->series.t_s, sizeof(double)},
+                                        {(char *)rows->mode, 1},
+                                        {(char *)digits->time, 1},
+                                        {(char *)digits->printed, sizeof *digits->printed}};
+    for (int c = 0; c < CHANNELS; c++) {
+        all[4 + 2 * c] = (struct rows_lane){(char *)rows->series.column[c], sizeof(double)};
+        all[5 + 2 * c] = (struct rows_lane){(char *)digits->column[c], 1};
+    }
+    size_t count = 0;
+    for (size_t k = 0; k < ROWS_LANES; k++)
+        if (all[k].items != NULL)
+            ret_lanes[count++] = all[k];
+    return count;
+}
+
 /* Readings that were left out leave holes between the pieces: close them. */
 static void close_holes(struct job *job, size_t *ret_rows)
 {
-    size_t rows = 0;
+    struct rows_lane lanes[ROWS_LANES];
+    size_t rows = 0, lane_count = rows_lanes(job->rows, lanes);
     for (size_t k = 0; k < job->piece_count; k++) {
         struct piece *piece = &job->pieces[k];
         size_t n = piece->sink.rows;
-        if (n > 0 && rows != piece->row) {
-            memmove(job->series->t_s + rows, job->series->t_s + piece->row, n * sizeof(double));
-            for (int c = 0; c < CHANNELS; c++)
-                if (job->series->column[c] != NULL)
-                    memmove(job->series->column[c] + rows, job->series->column[c] + piece->row,
-                            n * sizeof(double));
-            if (job->mode != NULL)
-                memmove(job->mode + rows, job->mode + piece->row, n);
-        }
+        for (size_t j = 0; j < lane_count && n > 0 && rows != piece->row; j++)
+            memmove(lanes[j].items + rows * lanes[j].size, lanes[j].items + piece->row * lanes[j].size,
+                    n * lanes[j].size);
         piece->row = rows;
         rows += n;
     }
@@ -278,12 +296,23 @@ static void add_bad(struct rows *rows, const struct row_sink *sink, long line)
     rows->bad_count += sink->bad_count;
 }
 
+static void add_odd(struct digits *digits, struct row_sink *sink, size_t row)
+{
+    for (size_t k = 0; k < sink->odd_count; k++) {
+        digits->odd = memory_grow(digits->odd, digits->odd_count, &digits->odd_capacity);
+        digits->odd[digits->odd_count++] =
+            (struct odd_cell){row + sink->odd[k].row, sink->odd[k].channel, sink->odd[k].text};
+    }
+    sink->odd_count = 0;
+}
+
 static void add_piece(const struct job *job, struct rows *rows, struct piece *piece, struct carry *carry)
 {
     struct row_sink *sink = &piece->sink;
     double *t = rows->series.t_s + piece->row, period_s = job->plan->period_s;
     add_events(rows, piece, carry);
     add_bad(rows, sink, carry->line);
+    add_odd(&rows->digits, sink, piece->row);
     if (sink->moved_header > 0 && rows->moved_header == 0)
         rows->moved_header = carry->line + sink->moved_header;
     rows->missing += sink->missing;
@@ -324,6 +353,22 @@ static int thread_count(const struct rows_how *how)
     return count < 1 ? 1 : count > THREADS_MOST ? THREADS_MOST : (int)count;
 }
 
+static bool make_digits(const struct row_plan *plan, const struct series *series, struct digits *digits)
+{
+    bool whole = true;
+    digits->capacity = series->capacity;
+    if (plan->time >= 0 && plan->form.kind == STAMP_NUMBER)
+        whole = (digits->time = memory_try(digits->capacity, 1)) != NULL;
+    for (int c = 0; c < CHANNELS; c++)
+        if (series->column[c] != NULL)
+            whole &= (digits->column[c] = memory_try(digits->capacity, 1)) != NULL;
+    digits->time_unit = row_time_unit(plan);
+    for (size_t k = 0; k < plan->task_count; k++)
+        if (plan->tasks[k].role == COLUMN_CHANNEL)
+            digits->unit[plan->tasks[k].channel] = plan->tasks[k].unit;
+    return whole;
+}
+
 static enum status read_pieces(struct job *job, struct rows *rows, struct message *message)
 {
     int threads = thread_count(job->how);
@@ -343,10 +388,12 @@ static enum status read_pieces(struct job *job, struct rows *rows, struct messag
     }
     if (!series_init(&rows->series, lines, wanted))
         return no_memory(job->source, lines, message);
+    rows->capacity = lines;
     if (modes && (rows->mode = memory_try(lines, 1)) == NULL)
         return no_memory(job->source, lines, message);
-    job->series = &rows->series;
-    job->mode = rows->mode;
+    if (job->how->digits && !make_digits(job->plan, &rows->series, &rows->digits))
+        return no_memory(job->source, lines, message);
+    job->rows = rows;
     job->work = parse_piece;
     if (quotes == 0)
         run(job, threads, 0.2, 1);
@@ -380,7 +427,8 @@ void rows_free(struct rows *rows)
     for (size_t k = 0; k < rows->event_count; k++)
         free(rows->events[k].words);
     free(rows->events);
-    memory_try_free(rows->mode, rows->series.capacity, 1);
+    memory_try_free(rows->mode, rows->capacity, 1); /* the series may have been taken */
+    digits_free(&rows->digits);
     series_free(&rows->series);
     *rows = (struct rows){0};
 }

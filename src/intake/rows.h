@@ -13,7 +13,9 @@
 enum { ROWS_MARKS_MOST = 20000 };
 
 struct rows {
+    size_t capacity;          /* of the arrays */
     struct series series;     /* in the order of the file */
+    struct digits digits;     /* when they are kept; without the mode */
     int8_t *mode;             /* +1, -1, 0, or 2 for a word that is no mode; NULL without a mode column */
     struct row_event *events; /* in the order of rows */
     size_t event_count;
@@ -27,6 +29,7 @@ struct rows {
 struct rows_how {
     int threads;  /* 0: as many as there are processors */
     size_t piece; /* bytes; 0: the usual */
+    bool digits;  /* keep them */
     void (*progress)(void *context, double share);
     void *context;
 };
@@ -34,5 +37,13 @@ struct rows_how {
 enum status rows_read(const struct source *source, const struct row_plan *plan, const struct rows_how *how,
                       struct rows *ret_rows, struct message *message);
 void rows_free(struct rows *rows);
+
+/* All arrays that have an item a row, with the size of one. */
+struct rows_lane {
+    char *items;
+    size_t size;
+};
+enum { ROWS_LANES = 2 * (CHANNELS + 1) + 2, ROWS_LANE_SIZE = 16 };
+size_t rows_lanes(const struct rows *rows, struct rows_lane ret_lanes[static ROWS_LANES]);
 
 #endif

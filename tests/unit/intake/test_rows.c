@@ -120,6 +120,12 @@ static bool same_rows(const struct rows *a, const struct rows *b)
                 strcmp(a->bad[k].why, b->bad[k].why) == 0;
     for (size_t k = 0; k < a->event_count; k++)
         same &= a->events[k].row == b->events[k].row && a->events[k].line == b->events[k].line;
+    for (int c = 0; c < CHANNELS && a->digits.column[c] != NULL; c++)
+        same &= memcmp(a->digits.column[c], b->digits.column[c], a->series.count) == 0;
+    same &= a->digits.time == NULL || memcmp(a->digits.time, b->digits.time, a->series.count) == 0;
+    same &= a->digits.odd_count == b->digits.odd_count;
+    for (size_t k = 0; same && k < a->digits.odd_count; k++)
+        same = a->digits.odd[k].row == b->digits.odd[k].row && strcmp(a->digits.odd[k].text, b->digits.odd[k].text) == 0;
     if (a->mode != NULL)
         same &= memcmp(a->mode, b->mode, a->series.count) == 0;
     return same;
@@ -132,7 +138,7 @@ static enum status read_rows(const struct text *text, bool slow, int threads, si
     struct log_layout layout;
     struct columns columns;
     struct notices notices = {NULL, 0, 0};
-    struct rows_how how = {.threads = threads, .piece = piece};
+    struct rows_how how = {.threads = threads, .piece = piece, .digits = true};
     enum status status = log_layout_find(&source, &layout, &log_message);
     if (status != STATUS_OK)
         return status;
