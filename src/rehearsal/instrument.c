@@ -152,7 +152,8 @@ static void read_row(struct reader *reader, double meter_s, struct random *rando
     }
     shown->v[i] = shown_as(&one->v, mean_v(reader, &point, t_s), random);
     shown->a[i] = shown_as(&one->a, mean_a(reader, t_s - one->amp_lag_s), random);
-    shown->degc[i] = shown_as(&one->degc, point.degc, random);
+    double degc = one->make->at_sensor ? point.sensor_degc : point.degc;
+    shown->degc[i] = shown_as(&one->degc, degc, random);
     tally(reader, &point, t_s, &shown->tally_ah[i], &shown->tally_wh[i]);
 }
 

@@ -44,6 +44,7 @@ struct instrument_make {
     double missing;      /* part of the rows that never arrive */
     double time_digit_s; /* time stamps are cut off to this; 0: all digits */
     double needs_v;      /* 0: powered from elsewhere, shows the dark as well */
+    bool at_sensor;      /* its probe lies on the board's sensor, not on the case */
 };
 
 struct meter_channel {

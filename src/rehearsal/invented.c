@@ -36,6 +36,55 @@ struct pack_make invented_pack(const struct cell_ocv *ocv, int cells, double cap
     return make;
 }
 
+struct pack_make invented_fine_pack(const struct cell_ocv *ocv, int cells, double capacity_ah)
+{
+    struct pack_make make = invented_pack(ocv, cells, capacity_ah);
+    double smaller = 100 / capacity_ah;
+    make.ohmic_ohm = 0.55e-3 * smaller;
+    make.fast_ohm = 0.3e-3 * smaller;
+    make.slow_ohm = 1.3e-3 * smaller;
+    make.fast_s = 3.5;
+    make.slow_s = 340;
+    make.rungs = 5;
+    make.leads_ohm = 0.25 / capacity_ah + 5e-3;
+    make.cold_k = 1100;
+    make.fast_more_k = 2700;
+    make.slow_more_k = 1400;
+    make.time_follows = true;
+    make.hysteresis_v = 0.005;
+    make.hysteresis_span = 0.04;
+    make.sensor_s = 40;
+    make.sensor_touch = 0.9;
+    make.bms.minds_temperature = true;
+    make.bms.cold_degc = 0;
+    make.bms.cold_release_degc = 5;
+    make.bms.hot_degc = 55;
+    make.bms.hot_release_degc = 50;
+    make.bms.temperature_s = 3;
+    return make;
+}
+
+/* Both ways from the middle, `half` at most. */
+static double about(struct random *random, double half)
+{
+    return half * (2 * random_uniform(random) - 1);
+}
+
+void invented_cells_differ(struct pack_make *make, struct random *random)
+{
+    double smallest = INFINITY, drawn = INFINITY;
+    for (int i = 0; i < make->cells; i++)
+        smallest = fmin(smallest, make->capacity_ah[i]);
+    for (int i = 0; i < make->cells; i++) {
+        make->capacity_ah[i] = 1 + about(random, 0.0075);
+        make->resists[i] = 1 + about(random, 0.08);
+        make->fuller[i] = -0.005 * random_uniform(random);
+        drawn = fmin(drawn, make->capacity_ah[i]);
+    }
+    for (int i = 0; i < make->cells; i++)
+        make->capacity_ah[i] *= smallest / drawn;
+}
+
 struct spread invented_bound(double half_width)
 {
     return (struct spread){half_width / sqrt(3), SHAPE_RECTANGULAR};

@@ -1,7 +1,8 @@
 /* What is done to the pack: a program of segments, one after the other.
  *
  * A segment ends after its duration; when it has none (INFINITY) it ends when the load gives up, the
- * pack goes dark, or a charge is full. A load that has given up draws nothing until the next segment. */
+ * pack goes dark, or a charge is full. A load that has given up draws nothing until the next segment.
+ * A charger that the board refuses for its sensor waits; refused for a full cell it is done. */
 #ifndef RUNDOWN_REHEARSAL_LOAD_H
 #define RUNDOWN_REHEARSAL_LOAD_H
 
@@ -23,6 +24,9 @@ struct load_segment {
     double ripple;               /* rms of the ripple on its current, as a part of the mean */
     double give_up_v, give_up_s; /* load's own low-voltage limit: below it for so long; 0 V: none */
     double charge_v, tail_a;     /* SEGMENT_CHARGE: volts held; ends when amps fall below the tail */
+    double refused_s;            /* SEGMENT_CHARGE without duration: ends when refused for so long */
+    bool touches;                /* the board's sensor is held against something of `touch_degc` */
+    double touch_degc;
 };
 
 /* The current that the segment draws over the coming step, positive when it leaves the pack. A constant

@@ -4,50 +4,86 @@ static const double zero_degc_k = 273.15, reference_k = 298.15;
 
 void pack_init(struct pack *ret_pack, const struct pack_make *make, double soc)
 {
-    *ret_pack = (struct pack){.make = make, .degc = make->ambient_degc, .hysteresis = 1};
+    *ret_pack = (struct pack){.make = make,
+                              .rungs = make->rungs > 0 ? make->rungs : 1,
+                              .degc = make->ambient_degc,
+                              .sensor_degc = make->ambient_degc,
+                              .touch_degc = NAN,
+                              .hysteresis = 1};
+    warburg_shares(ret_pack->rungs, ret_pack->shares);
     for (int i = 0; i < make->cells; i++)
-        ret_pack->cells[i] = (struct cell_state){.soc = soc, .soc_per_ah = 1 / make->capacity_ah[i]};
+        ret_pack->cells[i] = (struct cell_state){.soc = soc + make->fuller[i],
+                                                 .soc_per_ah = 1 / make->capacity_ah[i],
+                                                 .resists = make->resists[i] > 0 ? make->resists[i] : 1};
 }
 
 struct pack_pace pack_pace(const struct pack_make *make, double step_s)
 {
-    double fast = exp(-step_s / 2 / make->fast_s), slow = exp(-step_s / 2 / make->slow_s);
-    return (struct pack_pace){step_s,      fast * fast,
-                              slow * slow, exp(-step_s * make->cooling_w_per_k / make->heat_j_per_k),
-                              fast,        slow};
+    return (struct pack_pace){step_s, exp(-step_s / 2 / make->fast_s), exp(-step_s / 2 / make->slow_s),
+                              exp(-step_s * make->cooling_w_per_k / make->heat_j_per_k),
+                              make->sensor_s > 0 ? exp(-step_s / make->sensor_s) : 0};
 }
 
-static double colder_factor(const struct pack *pack)
+/* What temperature multiplies the resistances by. */
+struct colder {
+    double ohmic, fast, slow;
+};
+
+static struct colder colder_factors(const struct pack *pack)
 {
-    double b_k = pack->make->cold_k;
-    return b_k > 0 ? exp(b_k * (1 / (pack->degc + zero_degc_k) - 1 / reference_k)) : 1;
+    const struct pack_make *make = pack->make;
+    double cold = 1 / (pack->degc + zero_degc_k) - 1 / reference_k;
+    double ohmic = make->cold_k > 0 ? exp(make->cold_k * cold) : 1;
+    return (struct colder){ohmic, make->fast_more_k > 0 ? ohmic * exp(make->fast_more_k * cold) : ohmic,
+                           make->slow_more_k > 0 ? ohmic * exp(make->slow_more_k * cold) : ohmic};
+}
+
+static void look_at_cell(const struct pack *pack, const struct cell_state *cell, struct colder colder,
+                         const struct pack_pace *pace, struct cell_view *ret_view)
+{
+    const struct pack_make *make = pack->make;
+    ret_view->point = cell_ocv_at(make->ocv, cell->soc);
+    double thicker = ret_view->point.thicker, resists = thicker * cell->resists;
+    ret_view->ohmic_ohm = colder.ohmic * resists * make->ohmic_ohm;
+    ret_view->fast_ohm = colder.fast * resists * make->fast_ohm;
+    ret_view->slow_ohm = colder.slow * resists * make->slow_ohm;
+    double first_half = pace->slow_half;
+    ret_view->fast_half = pace->fast_half;
+    if (make->time_follows) { /* a cell that resists more has less area: its own factor cancels */
+        ret_view->fast_half = exp(-pace->step_s / 2 / (make->fast_s * colder.fast * thicker));
+        first_half = exp(-pace->step_s / 2 / (make->slow_s * colder.slow * thicker));
+    }
+    warburg_left(pack->rungs, first_half, ret_view->slow_half);
 }
 
 void pack_look(const struct pack *pack, const struct pack_pace *pace, struct pack_view *ret_view)
 {
     const struct pack_make *make = pack->make;
-    double colder = colder_factor(pack);
-    double resting = 0, start_behind = 0, mid_behind = 0, thicker = 0, drain_ohm = 0;
+    struct colder colder = colder_factors(pack);
+    double resting = 0, start_behind = 0, mid_behind = 0, start_ohm = 0, mid_ohm = 0, drain_ohm = 0;
     for (int i = 0; i < make->cells; i++) {
         const struct cell_state *cell = &pack->cells[i];
-        struct cell_point point = cell_ocv_at(make->ocv, cell->soc);
-        resting += point.v;
-        thicker += point.thicker;
-        start_behind += cell->fast_v + cell->slow_v;
-        mid_behind += cell->fast_v * pace->fast_half + cell->slow_v * pace->slow_half;
+        struct cell_view *seen = &ret_view->cells[i];
+        look_at_cell(pack, cell, colder, pace, seen);
+        resting += seen->point.v;
+        start_ohm += seen->ohmic_ohm;
+        start_behind += cell->fast_v;
+        mid_behind += cell->fast_v * seen->fast_half;
+        mid_ohm += seen->ohmic_ohm + seen->fast_ohm * (1 - seen->fast_half);
+        for (int k = 0; k < pack->rungs; k++) {
+            start_behind += cell->slow_v[k];
+            mid_behind += cell->slow_v[k] * seen->slow_half[k];
+            mid_ohm += seen->slow_ohm * pack->shares[k] * (1 - seen->slow_half[k]);
+        }
         /* An amp drawn for half a step empties the cell a little: that too acts as a resistance. */
-        drain_ohm += point.slope_v * cell->soc_per_ah;
-        ret_view->points[i] = point;
+        drain_ohm += seen->point.slope_v * cell->soc_per_ah;
     }
     double gap_v = make->cells * make->hysteresis_v * pack->hysteresis;
-    double cell_ohm =
-        make->ohmic_ohm + make->fast_ohm * (1 - pace->fast_half) + make->slow_ohm * (1 - pace->slow_half);
     ret_view->resting_v = resting;
-    ret_view->colder = colder;
     ret_view->start_v = resting + gap_v - start_behind;
-    ret_view->start_ohm = colder * thicker * make->ohmic_ohm + make->leads_ohm;
+    ret_view->start_ohm = start_ohm + make->leads_ohm;
     ret_view->volts = resting + gap_v - mid_behind;
-    ret_view->ohms = colder * thicker * cell_ohm + make->leads_ohm + drain_ohm * pace->step_s / 2 / 3600;
+    ret_view->ohms = mid_ohm + make->leads_ohm + drain_ohm * pace->step_s / 2 / 3600;
 }
 
 static void turn_hysteresis(struct pack *pack, double taken_ah)
@@ -57,28 +93,47 @@ static void turn_hysteresis(struct pack *pack, double taken_ah)
     pack->hysteresis = kept * pack->hysteresis - copysign(1 - kept, taken_ah);
 }
 
+/* Volts at the end of the step. */
+static double step_cell(const struct pack *pack, struct cell_state *cell, const struct cell_view *seen,
+                        double taken_ah, double a)
+{
+    double fall = taken_ah * cell->soc_per_ah, behind = seen->ohmic_ohm * a;
+    cell->soc -= fall;
+    double kept = seen->fast_half * seen->fast_half;
+    cell->fast_v = cell->fast_v * kept + seen->fast_ohm * (1 - kept) * a;
+    behind += cell->fast_v;
+    for (int k = 0; k < pack->rungs; k++) {
+        kept = seen->slow_half[k] * seen->slow_half[k];
+        cell->slow_v[k] = cell->slow_v[k] * kept + seen->slow_ohm * pack->shares[k] * (1 - kept) * a;
+        behind += cell->slow_v[k];
+    }
+    return seen->point.v - seen->point.slope_v * fall - behind;
+}
+
+static void warm(struct pack *pack, const struct pack_pace *pace, double heat_w)
+{
+    const struct pack_make *make = pack->make;
+    double settled = make->ambient_degc + heat_w / make->cooling_w_per_k;
+    pack->degc = settled + (pack->degc - settled) * pace->heat_kept;
+    double felt = pack->degc;
+    if (!isnan(pack->touch_degc))
+        felt += make->sensor_touch * (pack->touch_degc - pack->degc);
+    pack->sensor_degc = felt + (pack->sensor_degc - felt) * pace->sensor_kept;
+}
+
 void pack_step(struct pack *pack, const struct pack_pace *pace, const struct pack_view *view, double a,
                struct pack_terminal *ret_terminal)
 {
     const struct pack_make *make = pack->make;
     double taken_ah = a * pace->step_s / 3600;
-    double fast_gain = view->colder * make->fast_ohm * (1 - pace->fast_kept) * a;
-    double slow_gain = view->colder * make->slow_ohm * (1 - pace->slow_kept) * a;
-    double ohmic = view->colder * make->ohmic_ohm * a;
     double end_v = 0, lowest = INFINITY, highest = -INFINITY, resting_mid = view->resting_v;
     if (make->hysteresis_v > 0 && a != 0)
         turn_hysteresis(pack, taken_ah);
     double gap_v = make->hysteresis_v * pack->hysteresis;
     for (int i = 0; i < make->cells; i++) {
         struct cell_state *cell = &pack->cells[i];
-        const struct cell_point *point = &view->points[i];
-        double fall = taken_ah * cell->soc_per_ah;
-        cell->soc -= fall;
-        cell->fast_v = cell->fast_v * pace->fast_kept + point->thicker * fast_gain;
-        cell->slow_v = cell->slow_v * pace->slow_kept + point->thicker * slow_gain;
-        double v =
-            point->v - point->slope_v * fall + gap_v - cell->fast_v - cell->slow_v - point->thicker * ohmic;
-        resting_mid -= point->slope_v * fall / 2;
+        double v = gap_v + step_cell(pack, cell, &view->cells[i], taken_ah, a);
+        resting_mid -= view->cells[i].point.slope_v * taken_ah * cell->soc_per_ah / 2;
         end_v += v;
         lowest = v < lowest ? v : lowest; /* fmin would cost a call */
         highest = v > highest ? v : highest;
@@ -88,23 +143,27 @@ void pack_step(struct pack *pack, const struct pack_pace *pace, const struct pac
     end_v -= make->leads_ohm * a;
     double mean_v = (start_v + 4 * mid_v + end_v) / 6;
     double heat_w = a * (resting_mid - mean_v);
-    double settled = make->ambient_degc + heat_w / make->cooling_w_per_k;
-    pack->degc = settled + (pack->degc - settled) * pace->heat_kept;
+    warm(pack, pace, heat_w);
     *ret_terminal = (struct pack_terminal){start_v, mid_v, end_v, lowest, heat_w};
     if (bms_dark(&pack->bms))
         ret_terminal->start_v = ret_terminal->mid_v = ret_terminal->end_v = make->bms.dark_v;
-    bms_watch(&pack->bms, &make->bms, pace->step_s, lowest, highest, a);
+    struct bms_sight sight = {lowest, highest, a, pack->sensor_degc, pack->charger_on};
+    bms_watch(&pack->bms, &make->bms, pace->step_s, &sight);
 }
 
 double pack_resistance_ohm(const struct pack *pack, double delay_s)
 {
     const struct pack_make *make = pack->make;
-    double thicker = 0;
-    for (int i = 0; i < make->cells; i++)
-        thicker += cell_ocv_at(make->ocv, pack->cells[i].soc).thicker;
-    double cell_ohm = make->ohmic_ohm + make->fast_ohm * (1 - exp(-delay_s / make->fast_s)) +
-                      make->slow_ohm * (1 - exp(-delay_s / make->slow_s));
-    return colder_factor(pack) * thicker * cell_ohm + make->leads_ohm;
+    struct pack_pace pace = pack_pace(make, 2 * delay_s); /* its half is the delay */
+    struct colder colder = colder_factors(pack);
+    double ohm = make->leads_ohm;
+    for (int i = 0; i < make->cells; i++) {
+        struct cell_view seen;
+        look_at_cell(pack, &pack->cells[i], colder, &pace, &seen);
+        ohm += seen.ohmic_ohm + seen.fast_ohm * (1 - seen.fast_half) +
+               seen.slow_ohm * warburg_reached(pack->rungs, pack->shares, seen.slow_half[0]);
+    }
+    return ohm;
 }
 
 double pack_stored_wh(const struct pack *pack)

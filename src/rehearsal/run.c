@@ -40,6 +40,7 @@ static void keep(struct standing *at, const struct pack_terminal *seen, double a
     at->t_s += step_s;
     k[1] = (struct truth_interval){at->t_s,
                                    at->pack->degc,
+                                   at->pack->sensor_degc,
                                    k->charge_ah + ah,
                                    k->energy_wh + wh,
                                    k->ripple_wh + ripple_wh,
@@ -51,6 +52,17 @@ static void keep(struct standing *at, const struct pack_terminal *seen, double a
     *(ah > 0 ? &truth->discharge_ah : &truth->charge_in_ah) += fabs(ah);
     *(ah > 0 ? &truth->discharge_wh : &truth->charge_in_wh) += fabs(wh);
     truth->heat_wh += seen->heat_w * step_s / 3600 + ripple_wh;
+}
+
+/* The board is no longer as it was. */
+static void note_event(struct standing *at, const struct bms *was, double v, double a)
+{
+    struct truth *truth = at->truth;
+    const struct bms *is = &at->pack->bms;
+    if ((is->state == was->state && is->climate == was->climate) || truth->events_count == TRUTH_MOST_EVENTS)
+        return;
+    truth->events[truth->events_count++] =
+        (struct truth_event){at->t_s, v, a, at->pack->sensor_degc, is->state, is->climate};
 }
 
 static void note_end(struct standing *at, enum truth_end end)
@@ -77,40 +89,73 @@ static double low_for(const struct load_segment *segment, double v, double step_
     return v < segment->give_up_v ? so_far_s + step_s : 0;
 }
 
+/* The amps that pass over the coming step: what the segment asks for and the board lets through. */
+static double drawn_a(const struct pack *pack, const struct load_segment *segment,
+                      const struct pack_view *view, bool gave_up)
+{
+    double a = bms_dark(&pack->bms) || gave_up ? 0 : load_draw_a(segment, view);
+    return a < 0 && !bms_charges(&pack->bms) ? 0 : a;
+}
+
+/* How a segment stands: what ends it beside its duration. */
+struct segment_standing {
+    double low_for_s, refused_for_s;
+    bool gave_up;
+};
+
+static void note_discharge(struct standing *at, const struct load_segment *segment, double end_v,
+                           double step_s, struct segment_standing *so_far)
+{
+    so_far->low_for_s = low_for(segment, end_v, step_s, so_far->low_for_s);
+    so_far->gave_up = so_far->low_for_s > 0 && so_far->low_for_s >= segment->give_up_s;
+    if (bms_dark(&at->pack->bms))
+        note_end(at, end_of(&at->pack->bms));
+    else if (so_far->gave_up)
+        note_end(at, END_LOAD);
+}
+
+/* Whether the segment ends here by itself. Through the step the board was as it `was`, and `a` passed. */
+static bool is_over(const struct standing *at, const struct load_segment *segment, const struct bms *was,
+                    double a, double step_s, struct segment_standing *so_far)
+{
+    bool forever = isinf(segment->duration_s);
+    if (segment->kind != SEGMENT_CHARGE)
+        return forever && (so_far->gave_up || bms_dark(&at->pack->bms));
+    bool refused = a == 0 && was->climate != BMS_MILD;
+    so_far->refused_for_s = refused ? so_far->refused_for_s + step_s : 0;
+    return refused ? forever && so_far->refused_for_s >= segment->refused_s : a > -segment->tail_a;
+}
+
 static void run_segment(struct standing *at, const struct load_segment *segment, double grid_s, double stop_s)
 {
     struct pack *pack = at->pack;
     struct pack_pace whole = pack_pace(pack->make, grid_s);
-    double low_for_s = 0;
-    bool gave_up = false, first = true;
-    if (segment->kind == SEGMENT_CHARGE)
+    struct segment_standing so_far = {0};
+    struct bms was = pack->bms;
+    pack->touch_degc = segment->touches ? segment->touch_degc : NAN;
+    pack->charger_on = segment->kind == SEGMENT_CHARGE;
+    if (pack->charger_on)
         bms_wake(&pack->bms);
+    note_event(at, &was, pack->make->bms.dark_v, 0);
+    bool first = true;
     /* A rest of the division is no interval: a thousandth of the grid is added to the one before. */
     for (double left_s; (left_s = stop_s - at->t_s) > grid_s / 1000; first = false) {
-        bool whole_fits = left_s >= grid_s;
-        struct pack_pace rest = whole_fits ? whole : pack_pace(pack->make, left_s);
+        struct pack_pace rest = left_s >= grid_s ? whole : pack_pace(pack->make, left_s);
         struct pack_view view;
         pack_look(pack, &rest, &view);
-        double a = bms_dark(&pack->bms) || gave_up ? 0 : load_draw_a(segment, &view);
-        if (a < 0 && pack->bms.state == BMS_CHARGE_STOPPED)
-            a = 0;
+        double a = drawn_a(pack, segment, &view, so_far.gave_up);
         if (first || (a == 0) != (at->last_a == 0))
             note_step(at, a);
         struct pack_terminal seen;
+        was = pack->bms;
         pack_step(pack, &rest, &view, a, &seen);
         double ripple_a = segment->ripple * a;
         keep(at, &seen, a, ripple_a * ripple_a * view.start_ohm, rest.step_s);
+        note_event(at, &was, seen.end_v, a);
         at->last_a = a;
-        if (a > 0) {
-            low_for_s = low_for(segment, seen.end_v, rest.step_s, low_for_s);
-            gave_up = low_for_s > 0 && low_for_s >= segment->give_up_s;
-            if (bms_dark(&pack->bms))
-                note_end(at, end_of(&pack->bms));
-            else if (gave_up)
-                note_end(at, END_LOAD);
-        }
-        bool full = segment->kind == SEGMENT_CHARGE && a > -segment->tail_a;
-        if (full || (isinf(segment->duration_s) && (gave_up || bms_dark(&pack->bms))))
+        if (a > 0)
+            note_discharge(at, segment, seen.end_v, rest.step_s, &so_far);
+        if (is_over(at, segment, &was, a, rest.step_s, &so_far))
             return;
     }
 }
@@ -125,7 +170,7 @@ void rehearse(struct pack *pack, const struct program *program, struct truth *tr
     struct standing at = {.pack = pack, .truth = truth};
     truth_clear(truth);
     truth_reserve(truth, 1024);
-    truth->intervals[0] = (struct truth_interval){.degc = pack->degc};
+    truth->intervals[0] = (struct truth_interval){.degc = pack->degc, .sensor_degc = pack->sensor_degc};
     assert(program->count <= TRUTH_MOST_SEGMENTS);
     for (size_t i = 0; i < program->count; i++) {
         const struct load_segment *segment = &program->segments[i];

@@ -47,6 +47,7 @@ static struct truth_point point_in(const struct truth_interval *k, double part)
         .v = parabola(k, part),
         .a = k->a,
         .degc = k->degc + part * (k[1].degc - k->degc),
+        .sensor_degc = k->sensor_degc + part * (k[1].sensor_degc - k->sensor_degc),
         .charge_ah = k->charge_ah + k->a * part * length_s / 3600,
         .energy_wh = k->energy_wh + k->a * sum_vs / 3600 - ripple_wh,
         .ripple_wh = k->ripple_wh + ripple_wh,
@@ -88,5 +89,5 @@ struct truth_point truth_at_charge(const struct truth *truth, size_t from, doubl
         if (k->charge_ah <= ah && ah <= k[1].charge_ah && k->a > 0)
             return point_in(k, (ah - k->charge_ah) / (k[1].charge_ah - k->charge_ah));
     }
-    return (struct truth_point){NAN, NAN, NAN, NAN, NAN, NAN, NAN};
+    return (struct truth_point){NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN};
 }

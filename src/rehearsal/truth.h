@@ -10,9 +10,11 @@
 #ifndef RUNDOWN_REHEARSAL_TRUTH_H
 #define RUNDOWN_REHEARSAL_TRUTH_H
 
+#include "rehearsal/bms.h"
+
 #include <stddef.h>
 
-enum { TRUTH_MOST_SEGMENTS = 32, TRUTH_MOST_STEPS = 64, TRUTH_DELAYS = 3 };
+enum { TRUTH_MOST_SEGMENTS = 32, TRUTH_MOST_STEPS = 64, TRUTH_MOST_EVENTS = 64, TRUTH_DELAYS = 3 };
 extern const double truth_delays_s[TRUTH_DELAYS]; /* 1, 10, 30 s */
 
 enum truth_end {
@@ -28,8 +30,16 @@ struct truth_step {
     double ohm[TRUTH_DELAYS];
 };
 
+/* The board changed its mind: what it is now, and the terminal just before. */
+struct truth_event {
+    double at_s, v, a, sensor_degc;
+    enum bms_state state;
+    enum bms_climate climate;
+};
+
 struct truth_interval {
-    double t_s, degc, charge_ah, energy_wh, ripple_wh, volt_s; /* at its start; volt_s: integral of v dt */
+    double t_s, degc, sensor_degc, charge_ah, energy_wh, ripple_wh,
+        volt_s; /* at its start; volt_s: integral of v dt */
     double a, start_v, mid_v, end_v;
 };
 
@@ -39,6 +49,8 @@ struct truth {
     size_t count, capacity;
     struct truth_step steps[TRUTH_MOST_STEPS];
     size_t steps_count;
+    struct truth_event events[TRUTH_MOST_EVENTS];
+    size_t events_count;
     double segment_s[TRUTH_MOST_SEGMENTS + 1]; /* when each segment of the program began; then the close */
     double discharge_ah, discharge_wh, charge_in_ah, charge_in_wh; /* each as positive amounts */
     double heat_wh;                                                /* lost inside the pack */
@@ -54,7 +66,7 @@ void truth_reserve(struct truth *truth, size_t intervals); /* room for so many *
 
 /* One instant, read off the parabola. At a jump: the later value. */
 struct truth_point {
-    double v, a, degc, charge_ah, energy_wh, ripple_wh, volt_s;
+    double v, a, degc, sensor_degc, charge_ah, energy_wh, ripple_wh, volt_s;
 };
 
 /* `cursor` is where the last look-up ended (0 to begin): following instants are found at once.
