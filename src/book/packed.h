@@ -1,9 +1,9 @@
 /* Packed: a block, a stretch of one stream's readings as bytes, every digit exact, with a checksum.
  *
  * Columns of decimals; time first. For each column the cheapest of a few codecs is taken, told by a byte:
- * constant, bit-packed differences, byte planes with zstd, plain. Decimals and kinds (missing, overload) have
- * planes of their own that cost nothing where they do not change. Pure: no SQL, no I/O. docs/book.md is the
- * format, byte by byte; a second decoder in the tests reads by that page alone. */
+ * a line (constant, regular time), bit-packed differences, byte planes with zstd (sequence.h). Decimals and kinds
+ * (missing, overload) have sequences of their own that cost nothing where they do not change. Pure: no SQL, no
+ * I/O. docs/book.md is the format, byte by byte; a second decoder in the tests reads by that page alone. */
 #ifndef RUNDOWN_BOOK_PACKED_H
 #define RUNDOWN_BOOK_PACKED_H
 
@@ -18,7 +18,7 @@ struct block_columns {
     size_t count;                            /* readings, at most BLOCK_READINGS */
     int columns;
     const struct decimal *cells[BLOCK_COLUMNS];
-    const char *odd;                         /* texts of DECIMAL_ODD cells, in order, each ended by '\n' */
+    const char *odd; /* texts of DECIMAL_ODD cells, column by column, each ended by '\n'; NULL when there are none */
 };
 
 /* What a stretch of one column comes to, in the column's own unit as printed (before link scaling). */
@@ -34,13 +34,18 @@ struct block_workspace; /* reused; its size does not depend on the data */
 struct block_workspace *block_workspace_new(void);
 void block_workspace_free(struct block_workspace *workspace);
 
+/* A cell that is missing, overload or odd comes back without mantissa and decimals: it had no digits. */
 enum status block_pack(const struct block_columns *columns, struct block_workspace *workspace,
-                       struct text *ret_bytes, struct message *message);
-/* Fills cells[c][0..count); each array has room for BLOCK_READINGS. NULL columns are skipped. */
-enum status block_unpack(struct span bytes, struct block_workspace *workspace, struct decimal *const *cells,
-                         size_t *ret_count, struct text *ret_odd, struct message *message);
-/* The same as doubles, in one go and fast; NaN where there is no number. */
-enum status block_values(struct span bytes, struct block_workspace *workspace, double *const *values,
-                         size_t *ret_count, struct message *message);
+                       struct text *ret_bytes, struct message *message); /* replaces ret_bytes */
+
+/* Bytes that are no block, or not the ones written, give STATUS_UNREADABLE; the arrays then hold anything.
+ * Fills cells[c][0..count); each array has room for BLOCK_READINGS. A NULL column is skipped; a wanted column that
+ * the block does not have is an error. ret_odd may be NULL. */
+enum status block_unpack(struct span bytes, struct block_workspace *workspace,
+                         struct decimal *const cells[static BLOCK_COLUMNS], size_t *ret_count, struct text *ret_odd,
+                         struct message *message);
+/* The same as doubles (decimal_value), in one go and fast; NaN where there is no number. */
+enum status block_values(struct span bytes, struct block_workspace *workspace,
+                         double *const values[static BLOCK_COLUMNS], size_t *ret_count, struct message *message);
 
 #endif
