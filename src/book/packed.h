@@ -18,7 +18,7 @@ struct block_columns {
     size_t count;                            /* readings, at most BLOCK_READINGS */
     int columns;
     const struct decimal *cells[BLOCK_COLUMNS];
-    const char *odd; /* texts of DECIMAL_ODD cells, column by column, each ended by '\n'; NULL when there are none */
+    const char *odd; /* texts of DECIMAL_ODD cells, row by row, each ended by '\n'; NULL: none */
 };
 
 /* What a stretch of one column comes to, in the column's own unit as printed (before link scaling). */
