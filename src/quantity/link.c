@@ -20,13 +20,31 @@ void links_free(struct links *links)
     *links = (struct links){0};
 }
 
-const struct link_setting *link_setting(const struct link *link, const char *key, const struct link_setting *after)
+const struct link_setting *link_setting(const struct link *link, const char *key,
+                                        const struct link_setting *after)
 {
     size_t from = after == NULL ? 0 : (size_t)(after - link->settings) + 1;
     for (size_t k = from; k < link->setting_count; k++)
         if (name_alike(span_of(link->settings[k].key), key))
             return &link->settings[k];
     return NULL;
+}
+
+enum status link_known_settings(const struct link *link, const char *const *known, struct message *message)
+{
+    for (size_t k = 0; k < link->setting_count; k++) {
+        const struct link_setting *setting = &link->settings[k];
+        if (name_find(span_of(setting->key), known) >= 0)
+            continue;
+        link_fault(link, setting, NULL, message, "the driver %s knows no key '%s'", link->driver,
+                   setting->key);
+        const char *near = name_nearest(span_of(setting->key), known);
+        char list[256];
+        name_list(known, list, sizeof list);
+        return near != NULL ? status_remedy(message, "did you mean '%s'?", near)
+                            : status_remedy(message, "besides what every instrument has it knows: %s", list);
+    }
+    return STATUS_OK;
 }
 
 enum status link_fault(const struct link *link, const struct link_setting *setting,
