@@ -93,6 +93,14 @@ static inline bool peer_succeeds(const char *const *argv)
     return peer_end(&peer) == 0;
 }
 
+/* An empty folder of the test's own; it takes it away. */
+static inline void peer_folder(char *ret_folder, size_t size)
+{
+    snprintf(ret_folder, size, "%s/rundown-XXXXXX", P_tmpdir);
+    if (mkdtemp(ret_folder) == NULL)
+        abort();
+}
+
 /* A socket that listens on loopback, at a port that the kernel chose. */
 static inline int peer_listen(int *ret_port)
 {

@@ -140,8 +140,8 @@ TEST(a_serial_instrument_of_another_make_is_read)
 {
     if (!has_pymodbus() || peer_tool("socat") == NULL)
         SKIP("python3-pymodbus or socat is not installed");
-    char folder[] = "/tmp/rundown-XXXXXX", ours[64], theirs[64], left[80], right[80], address[96], line[32];
-    CHECK(mkdtemp(folder) != NULL);
+    char folder[64], ours[64], theirs[64], left[80], right[80], address[96], line[32];
+    peer_folder(folder, sizeof folder);
     snprintf(ours, sizeof ours, "%s/ours", folder);
     snprintf(theirs, sizeof theirs, "%s/theirs", folder);
     snprintf(left, sizeof left, "pty,rawer,link=%s", ours);
