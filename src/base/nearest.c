@@ -4,12 +4,11 @@
 
 enum { NAME_LONGEST = 64 };
 
-/* Lower case, every run of joints one blank. Returns the length, cut at NAME_LONGEST. */
-static size_t fold(struct span word, char *ret_folded)
+size_t name_fold(struct span word, char *ret_folded, size_t size)
 {
     size_t n = 0;
     word = span_trim(word);
-    for (size_t k = 0; k < word.n && n < NAME_LONGEST; k++) {
+    for (size_t k = 0; k < word.n && n < size; k++) {
         bool joint = strchr(" \t_-", word.p[k]) != NULL && word.p[k] != '\0';
         if (joint && n > 0 && ret_folded[n - 1] == ' ')
             continue;
@@ -21,7 +20,7 @@ static size_t fold(struct span word, char *ret_folded)
 bool name_alike(struct span a, const char *b)
 {
     char x[NAME_LONGEST], y[NAME_LONGEST];
-    size_t n = fold(a, x), m = fold(span_of(b), y);
+    size_t n = name_fold(a, x, sizeof x), m = name_fold(span_of(b), y, sizeof y);
     return n == m && n < NAME_LONGEST && memcmp(x, y, n) == 0;
 }
 
@@ -58,10 +57,10 @@ static size_t distance(const char *a, size_t n, const char *b, size_t m)
 const char *name_nearest(struct span word, const char *const *known)
 {
     char x[NAME_LONGEST], y[NAME_LONGEST];
-    size_t n = fold(word, x), best = 0;
+    size_t n = name_fold(word, x, sizeof x), best = 0;
     const char *found = NULL;
     for (; *known != NULL; known++) {
-        size_t m = fold(span_of(*known), y);
+        size_t m = name_fold(span_of(*known), y, sizeof y);
         size_t d = distance(x, n, y, m);
         if (3 * d <= m && (found == NULL || d < best)) {
             found = *known;

@@ -9,6 +9,10 @@
  * `_` and `-` count the same (`Cut-off voltage`, `cut_off  voltage`). */
 bool name_alike(struct span a, const char *b);
 
+/* What makes alike words the same bytes: trimmed, ASCII lower case, every run of joints one blank. Cut at `size`;
+ * returns the length. */
+size_t name_fold(struct span word, char *ret_folded, size_t size);
+
 /* Position in `known` (ended by NULL) of the word alike to `word`, or -1. */
 int name_find(struct span word, const char *const *known);
 

@@ -56,6 +56,8 @@ static struct book *book_new(const char *path, const struct book_options *option
 
 static bool exists(const char *path, const char *vfs_name)
 {
+    if (vfs_name == NULL)
+        return access(path, F_OK) == 0; /* SQLite takes an empty file for none */
     sqlite3_vfs *vfs = sqlite3_vfs_find(vfs_name);
     int there = 0;
     return vfs != NULL && vfs->xAccess(vfs, path, SQLITE_ACCESS_EXISTS, &there) == SQLITE_OK && there != 0;

@@ -8,9 +8,11 @@
 #include "book/book.h"
 #include "base/text.h"
 
+enum { BOOK_NAME = 128 };
+
 struct book_sample {
     int64_t id;
-    char name[128]; /* unique in the book, as name_alike compares */
+    char name[BOOK_NAME]; /* unique in the book, as name_alike compares */
     bool invented;
     int64_t added_utc_ns;
     int runs;
@@ -32,11 +34,12 @@ enum status book_samples(struct book *book, struct book_sample_list *ret_list, s
 void book_sample_list_free(struct book_sample_list *list);
 
 enum document_kind { DOCUMENT_LABEL, DOCUMENT_RIG, DOCUMENT_LOADS, DOCUMENT_PLAN, DOCUMENT_NOTE, DOCUMENT_KINDS };
+extern const char *const document_kind_words[DOCUMENT_KINDS + 1]; /* "label", …, NULL */
 
 struct document {
     int64_t id, sample, replaces; /* replaces: the version before, 0 for the first */
     enum document_kind kind;
-    char name[128];               /* "label"; the rig's name or file */
+    char name[BOOK_NAME];         /* "label"; the rig's name or file */
     int64_t utc_ns;
     struct text text;             /* owned */
 };
@@ -51,6 +54,9 @@ enum status document_latest(struct book *book, int64_t sample, enum document_kin
 /* Ids of all versions, oldest first; free() the array. */
 enum status document_versions(struct book *book, int64_t id, int64_t **ret_ids, size_t *ret_count,
                               struct message *message);
+/* Ids of the latest version of each document of a sample, or (0) of the workshop; free() the array. */
+enum status document_list(struct book *book, int64_t sample, int64_t **ret_ids, size_t *ret_count,
+                          struct message *message);
 void document_free(struct document *document);
 
 #endif

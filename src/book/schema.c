@@ -87,21 +87,22 @@ static const char *const form_1[] = {
     "CREATE INDEX event_of ON event (run, t_s)",
     "CREATE INDEX event_stream ON event (stream) WHERE stream IS NOT NULL",
 
-    "CREATE TABLE run_text ("
+    "CREATE TABLE run_text (" /* the latest of a topic holds */
+    "  id INTEGER PRIMARY KEY,"
     "  run INTEGER NOT NULL REFERENCES run ON DELETE CASCADE,"
     "  topic TEXT NOT NULL,"
-    "  content BLOB NOT NULL,"
-    "  PRIMARY KEY (run, topic)"
+    "  content BLOB NOT NULL"
     ") STRICT",
+    "CREATE INDEX run_text_of ON run_text (run, topic)",
 
-    /* Readings that no block holds yet, in the order of id. */
+    /* Readings that no block holds yet, in the order of id: what one commit brought, as a small block. */
     "CREATE TABLE journal ("
     "  id INTEGER PRIMARY KEY,"
     "  stream INTEGER NOT NULL REFERENCES stream ON DELETE CASCADE,"
     "  readings INTEGER NOT NULL CHECK (readings > 0),"
-    "  to_s REAL NOT NULL," /* time of the last */
-    "  odd TEXT," /* texts of cells that no decimal holds, each ended by a line feed */
-    "  cells BLOB NOT NULL"
+    "  from_s REAL NOT NULL,"
+    "  to_s REAL NOT NULL,"
+    "  bytes BLOB NOT NULL"
     ") STRICT",
     "CREATE INDEX journal_of ON journal (stream)",
 
@@ -116,17 +117,19 @@ static const char *const form_1[] = {
     "  bytes BLOB NOT NULL,"
     "  UNIQUE (stream, seq)"
     ") STRICT",
-    /* One row a block and column; position 0 is time. Numbers as printed, before factor and shift. */
+    /* book/totals.h. Position 0 is time; numbers as printed, before factor and shift. */
     "CREATE TABLE summary ("
-    "  block INTEGER NOT NULL REFERENCES block ON DELETE CASCADE,"
+    "  stream INTEGER NOT NULL REFERENCES stream ON DELETE CASCADE,"
     "  position INTEGER NOT NULL CHECK (position BETWEEN 0 AND 32),"
+    "  level INTEGER NOT NULL CHECK (level IN (0, 1)),"
+    "  seq INTEGER NOT NULL CHECK (seq >= 0),"
     "  readings INTEGER NOT NULL,"
     "  numbers INTEGER NOT NULL,"
-    "  first REAL, last REAL, min REAL, max REAL,"
+    "  first REAL, last REAL, first_s REAL, last_s REAL, min REAL, max REAL,"
     "  sum REAL NOT NULL,"
     "  integral REAL NOT NULL,"
-    "  cells BLOB," /* the same of shorter stretches, for charts */
-    "  PRIMARY KEY (block, position)"
+    "  cells BLOB NOT NULL," /* the same of shorter stretches, for charts */
+    "  PRIMARY KEY (stream, position, level, seq)"
     ") STRICT, WITHOUT ROWID",
 
     "CREATE TABLE finding ("

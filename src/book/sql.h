@@ -43,6 +43,9 @@ const char *sql_words_at(struct sql *q, int column);
 struct span sql_bytes_at(struct sql *q, int column);
 void sql_copy_at(struct sql *q, int column, char *buffer, size_t size); /* words, cut at a whole character */
 
+/* Ends what book_begin began: commits when `status` is OK, else rolls back and returns `status`. */
+enum status book_settle(struct book *book, enum status status, struct message *message);
+
 int64_t sql_last_id(const struct book *book);
 long sql_changes(const struct book *book);
 sqlite3 *sql_handle(const struct book *book);

@@ -52,3 +52,11 @@ enum status book_commit(struct book *book, struct message *message)
         book_rollback(book);
     return status;
 }
+
+enum status book_settle(struct book *book, enum status status, struct message *message)
+{
+    if (status == STATUS_OK)
+        return book_commit(book, message);
+    book_rollback(book);
+    return status;
+}
