@@ -108,3 +108,27 @@ struct instrument_make invented_meter(void)
         .needs_v = 7,
     };
 }
+
+struct instrument_make invented_bench_meter(void)
+{
+    return (struct instrument_make){
+        .v = {invented_bound(0.0005), invented_bound(0.004), 0.0015, 0.001},
+        .a = {invented_bound(0.003), invented_bound(0.03), 0.015, 0.01},
+        .clock = invented_bound(40e-6),
+        .amp_lag_s = invented_bound(0.1),
+        .average_s = 0.5,
+        .period_s = 1,
+        .jitter_s = 0.04,
+    };
+}
+
+struct instrument_make invented_probe(void)
+{
+    return (struct instrument_make){
+        .degc = {{0}, invented_bound(0.7), 0.06, 0.1},
+        .clock = invented_bound(40e-6),
+        .period_s = 2,
+        .jitter_s = 0.04,
+        .at_sensor = true,
+    };
+}

@@ -25,4 +25,8 @@ struct spread invented_bound(double half_width); /* rectangular */
 /* A panel meter with a shunt in the lead, powered by the pack: a row a second. */
 struct instrument_make invented_meter(void);
 
+/* A bench meter with a supply of its own, and a temperature probe held against the board's sensor. */
+struct instrument_make invented_bench_meter(void);
+struct instrument_make invented_probe(void);
+
 #endif
