@@ -4,7 +4,8 @@
  * A stretch goes from its start edge to its end edge. Where it borders on another current, the edge lies
  * in the middle of the interval in which the current changed, and the first and last readings stand up
  * to it: two neighbouring stretches together give the trapezoid between them. Where the log itself begins
- * or ends, so does the stretch; nothing is added for what was not logged. Between readings volts and
+ * or ends, so does the stretch, and nothing is added for what was not logged; but for a meter that went dark
+ * with the sample (edges.h). Between readings volts and
  * amps are straight lines, but at a step, where they jump together in the middle of the interval.
  *
  * The budget (JCGM 100:2008), each part the sensitivity times the input's standard uncertainty:

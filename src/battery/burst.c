@@ -247,7 +247,7 @@ static double slope_at_end(const struct lab *lab, const struct run *run)
     if (trace->v == NULL)
         return NAN;
     const struct phase *last = &lab->findings->phases[run->first_phase + run->phases - 1];
-    size_t first = local_line_window(trace->t_s, last->first, last->last);
+    size_t first = local_line_window(trace->t_s, last->first, last->last, 0);
     struct local_line line =
         local_line_at(trace->t_s, trace->v, first, last->last, last->end_s, lab->noise_v);
     double fall = -line.slope * 3600 / fabs(trace->a[last->last]);

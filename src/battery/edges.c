@@ -41,8 +41,24 @@ static void move_step(struct findings *findings, size_t after, double at_s, doub
     }
 }
 
+/* The meter went dark with the sample: the next reading would have come within one cadence, so the end lies
+ * in the middle of it, half a cadence on either side. */
+static void end_in_the_dark(const struct trace *trace, struct findings *findings)
+{
+    struct run *last = findings->run_count > 0 ? &findings->runs[findings->run_count - 1] : NULL;
+    if (last == NULL || last->kind == RUN_REST || !(last->ended.dark || last->ended.by == ENDED_BMS))
+        return;
+    double own = cadence(trace, last->first, last->last, false);
+    if (!(own > 0))
+        return;
+    last->end_s = trace->t_s[last->last] + own / 2;
+    if (last->phases > 0)
+        findings->phases[last->first_phase + last->phases - 1].end_s = last->end_s;
+}
+
 void edges_place(const struct trace *trace, struct findings *findings)
 {
+    end_in_the_dark(trace, findings);
     for (size_t k = 0; k + 1 < findings->run_count; k++) {
         struct run *before = &findings->runs[k], *after = before + 1;
         double at_s, halfwidth_s;

@@ -91,7 +91,7 @@ static bool caught_collapse(const struct scene *scene, size_t first, size_t k)
                                      : row_of(trace, k) + 1 < scene->series->count;
     if (!gone || k < first + 4)
         return false;
-    size_t from = local_line_window(t, first, k - 1);
+    size_t from = local_line_window(t, first, k - 1, 0);
     double noise_v = isnan(found->noise_v) ? 0 : found->noise_v, noise_a = isnan(found->noise_a) ? 0 : found->noise_a;
     struct local_line v = local_line_at(t, trace->v, from, k - 1, t[k], noise_v);
     struct local_line a = local_line_at(t, trace->a, from, k - 1, t[k], noise_a);
@@ -138,7 +138,7 @@ static double unseen_change(const struct scene *scene, const struct run *run, si
     double longest = 0, gap = (last < run->last ? trace->t_s[last + 1] : series->t_s[row]) - trace->t_s[last];
     for (size_t k = last; k > first && last - k < RECENT; k--) /* a row may have been lost before as well */
         longest = fmax(longest, trace->t_s[k] - trace->t_s[k - 1]);
-    size_t from = local_line_window(trace->t_s, first, last);
+    size_t from = local_line_window(trace->t_s, first, last, 0);
     struct local_line line =
         local_line_at(trace->t_s, trace->v, from, last, trace->t_s[last], scene->findings->noise_v);
     double steepest = fmin(line.slope, (trace->v[last] - trace->v[last - 1]) / (trace->t_s[last] - trace->t_s[last - 1]));

@@ -73,14 +73,17 @@ static struct instant_va instant_before(const struct view *view, const struct si
 {
     const struct trace *trace = view->trace;
     size_t last = sides->volts_lead ? sides->before - 1 : sides->before;
-    size_t first = local_line_window(trace->t_s, sides->first, last);
+    size_t first = local_line_window(trace->t_s, sides->first, last, delay_s);
     double at = sides->step->at_s;
     struct instant_va instant = {
         .v = local_line_at(trace->t_s, trace->v, first, last, at, view->noise_v),
         .a = {.value = sides->step->from_a, .u = view->noise_a, .dof = INFINITY, .n = 1},
     };
-    instant.v.u = local_line_at(trace->t_s, trace->v, first, last, at + delay_s, view->noise_v).u;
-    instant.v.value += carried(view, sides, first, &instant.v, delay_s, &instant.bend_v);
+    double straight = instant.v.slope * delay_s;
+    double carry = carried(view, sides, first, &instant.v, delay_s, &instant.bend_v);
+    double as_far = straight != 0 ? fmin(fmax(carry / straight, 0), 1) * delay_s : delay_s; /* on the line */
+    instant.v.u = local_line_at(trace->t_s, trace->v, first, last, at + as_far, view->noise_v).u;
+    instant.v.value += carry;
     size_t steady = sides->before - sides->first + 1;
     instant.a.u *= sqrt(M_PI / 2 / (double)(steady < 5 ? steady : 5)); /* a median of so many */
     return instant;
@@ -112,15 +115,29 @@ static bool instant_after(const struct view *view, const struct sides *sides, do
         double h = t[k + 1] - t[k], part = h > 0 ? (at - t[k]) / h : 0;
         if (h > 1.5 * delay_s)
             return false;
+        double both = hypot(part, 1 - part); /* two independent noises, weighed */
+        instant.v.u = view->noise_v * both, instant.v.dof = INFINITY;
+        instant.a.u = view->noise_a * both, instant.a.dof = INFINITY;
         instant.v.value = v[k] + part * (v[k + 1] - v[k]);
         instant.v.slope = h > 0 ? (v[k + 1] - v[k]) / h : 0;
+        instant.v.slope_u = h > 0 ? M_SQRT2 * view->noise_v / h : 0;
         instant.a.value = trace->a[k] + part * (trace->a[k + 1] - trace->a[k]);
         instant.a.slope = h > 0 ? (trace->a[k + 1] - trace->a[k]) / h : 0;
+        instant.a.slope_u = h > 0 ? M_SQRT2 * view->noise_a / h : 0;
         if (k > sides->after && t[k] > t[k - 1]) /* a curve departs from its chord by y'' h² / 8 at most */
             instant.bend_v = fabs(instant.v.slope - (v[k] - v[k - 1]) / (t[k] - t[k - 1])) * h / 8;
     }
     *ret_instant = instant;
     return true;
+}
+
+/* One reading, with the slope to the next, h seconds on. */
+static struct local_line reading_line(const double *y, size_t k, double h, double noise)
+{
+    struct local_line line = {.value = y[k], .u = noise, .dof = INFINITY, .n = 1};
+    if (h > 0)
+        line.slope = (y[k + 1] - y[k]) / h, line.slope_u = M_SQRT2 * noise / h;
+    return line;
 }
 
 static struct instant_va first_sample(const struct view *view, const struct sides *sides)
@@ -129,8 +146,8 @@ static struct instant_va first_sample(const struct view *view, const struct side
     size_t k = sides->after;
     double h = k < sides->last ? trace->t_s[k + 1] - trace->t_s[k] : 0;
     return (struct instant_va){
-        .v = {trace->v[k], view->noise_v, INFINITY, h > 0 ? (trace->v[k + 1] - trace->v[k]) / h : 0, 1},
-        .a = {trace->a[k], view->noise_a, INFINITY, h > 0 ? (trace->a[k + 1] - trace->a[k]) / h : 0, 1},
+        .v = reading_line(view->trace->v, k, h, view->noise_v),
+        .a = reading_line(view->trace->a, k, h, view->noise_a),
     };
 }
 
@@ -148,18 +165,47 @@ static void add_gains(struct measure *ohm, const struct view *view, double value
               "slope of the shunt", calibrate);
 }
 
+/* A slope's own noise adds to its square: less that, what it is on average. */
+static double without_noise(double slope, double u)
+{
+    return sqrt(fmax(0, slope * slope - u * u));
+}
+
 /* What the unknown instants, of the step and of each channel's reading, leave open. */
 static void add_instants(struct measure *ohm, const struct view *view, const struct sides *sides,
                          const struct instant_va *before, const struct instant_va *after, double da)
 {
     double half = sides->halfwidth, r = ohm->value;
     double skew = isnan(view->rig->skew_s) ? 2 * sides->step->at_halfwidth_s : view->rig->skew_s;
-    add_bound(ohm, CAUSE_STEP_INSTANTS, (after->v.slope - before->v.slope) * half / da, 0,
+    double faster = without_noise(after->v.slope - before->v.slope, hypot(after->v.slope_u, before->v.slope_u));
+    double slope_v = without_noise(after->v.slope, after->v.slope_u);
+    double slope_a = without_noise(after->a.slope, after->a.slope_u);
+    add_bound(ohm, CAUSE_STEP_INSTANTS, faster * half / da, 0,
               "instant of the step between two readings", "a shorter sampling interval");
-    add_bound(ohm, CAUSE_SKEW, hypot(after->v.slope, r * after->a.slope) * skew / da, 0,
+    add_bound(ohm, CAUSE_SKEW, hypot(slope_v, r * slope_a) * skew / da, 0,
               "volts and amps not read at once", "a meter that reads both at once, or a shorter interval");
-    add_bound(ohm, CAUSE_SAMPLING, after->v.slope * view->rig->averaging_s / 2 / da, 0,
+    add_bound(ohm, CAUSE_SAMPLING, slope_v * view->rig->averaging_s / 2 / da, 0,
               "the meter's own averaging", "a faster meter");
+}
+
+/* What rounding leaves in a value read off a line. Noise larger than half a digit makes the rounding error a noise
+ * of its own, which is already in the noise found; what is left of it goes with the first term of the
+ * characteristic function, exp(-2π²σ²/q²) (Widrow & Kollár 2008, Quantization Noise, ch. 9: from memory). Readings that pass over several digits average their rounding errors. */
+static double rounding_u(double digit, double found, const struct local_line *line)
+{
+    double own2 = fmax(0, found * found - digit * digit / 12);
+    double passed = fabs(line->slope) * line->seconds;
+    double averaged = passed > digit && line->n > 1 ? fmax(digit / passed, 1 / sqrt((double)line->n)) : 1;
+    return digit > 0 ? digit / sqrt(12) * averaged * exp(-2 * M_PI * M_PI * own2 / (digit * digit)) : 0;
+}
+
+/* Of the two sides of a step: each rounded by itself. */
+static void add_rounding(struct measure *ohm, double digit, double found, const struct local_line *before,
+                         const struct local_line *after, double per_unit, const char *what, const char *remedy)
+{
+    double one = rounding_u(digit, found, before), other = rounding_u(digit, found, after);
+    add(ohm, CAUSE_RESOLUTION, one > 0.5 * other && other > 0.5 * one ? SHAPE_TRIANGULAR : SHAPE_RECTANGULAR,
+        hypot(one, other) * per_unit, INFINITY, 0, what, remedy);
 }
 
 static struct measure measure_ohm(const struct view *view, const struct sides *sides,
@@ -182,10 +228,10 @@ static struct measure measure_ohm(const struct view *view, const struct sides *s
     add(&ohm, CAUSE_NOISE, isinf(after->v.dof) ? SHAPE_NORMAL : SHAPE_T, after->v.u / da, after->v.dof, 0,
         "noise of the volts", "a larger step, or a quieter meter");
     add(&ohm, CAUSE_NOISE, SHAPE_NORMAL, r * u_a / da, INFINITY, 0, "noise of the amps", "a larger step");
-    add(&ohm, CAUSE_RESOLUTION, SHAPE_TRIANGULAR, view->digit_v / sqrt(6) / da, INFINITY, 0,
-        "digits of the volts", "a voltmeter with one more digit, or a larger step");
-    add(&ohm, CAUSE_RESOLUTION, SHAPE_TRIANGULAR, r * view->digit_a / sqrt(6) / da, INFINITY, 0,
-        "digits of the amps", "a larger step");
+    add_rounding(&ohm, view->digit_v, view->noise_v, &before->v, &after->v, 1 / da, "digits of the volts",
+                 "a voltmeter with one more digit, or a larger step");
+    add_rounding(&ohm, view->digit_a, view->noise_a, &before->a, &after->a, r / da, "digits of the amps",
+                 "a larger step");
     add_bound(&ohm, CAUSE_SAMPLING, after->bend_v / da, 0, "curve of the volts between readings",
               "a shorter sampling interval");
     add_gains(&ohm, view, r);
