@@ -9,8 +9,8 @@
  * readings lie close enough. A delay counted from the last reading before the step differs by half an
  * interval, which is in the budget.
  *
- * Budget: fit before, noise and digits of volts and amps, gains; the offset cancels in both
- * differences. |dV/dt| times half the interval (and what a gap of the clock may add), for the unknown
+ * Budget: fit before, noise of volts and amps, digits as far as noise and slope do not blur them, gains;
+ * the offset cancels in both differences. |dV/dt| times half the interval (and what a gap of the clock may add), for the unknown
  * instant; |dV/dt| and |dI/dt| times the
  * skew of the channels (when the rig does not state it: one sampling interval), and times half the
  * meter's averaging. The leads' resistance is taken off, with its uncertainty. Not a number: a step

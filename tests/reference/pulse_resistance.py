@@ -2,8 +2,8 @@
 
 Argument: the program print_resistances. Without numpy and scipy the test is skipped. A step is where
 two readings of the current differ by more than a tenth of its range; volts before it are
-scipy.stats.linregress over up to 30 s or the last third of the stretch, carried to the moment of the
-volts after it, along an exponential when the slope had been shrinking (src/battery/resistance.h);
+scipy.stats.linregress over 30 s, or four times the delay, or the last third of the stretch, carried
+to the moment of the volts after it, along an exponential when the slope had been shrinking (src/battery/resistance.h);
 volts after it are scipy.interpolate's straight line between readings.
 """
 import collections
@@ -39,26 +39,26 @@ def read(path):
     return (numpy.arange(len(a), dtype=float) if columns[0] is None else t), -a, v
 
 
-def before_step(t, v, first, k, at):
-    """Volts that the stretch first…k would have gone on to, as a function of the delay after `at`."""
-    reach = min(30, (t[k] - t[first]) / 3)
+def before_step(t, v, first, k, at, delay):
+    """Volts that the stretch first…k would have gone on to, `delay` after `at`."""
+    reach = min(max(30, 4 * delay), (t[k] - t[first]) / 3)
     window = [j for j in range(first, k + 1) if t[j] >= t[k] - reach or j > k - 5]
     if len(window) < 4:
         near = (v[k] - v[k - 1]) / (t[k] - t[k - 1]) if k > first else 0.0
-        return lambda delay: v[k] + near * delay / 2
+        return v[k] + near * delay / 2
     line = stats.linregress(t[window], v[window])
     earlier = list(range(max(first, window[0] - len(window)), window[0]))
     now = line.intercept + line.slope * at
     if len(earlier) < 4:
-        return lambda delay: now + line.slope * delay / 2
+        return now + line.slope * delay / 2
     with numpy.errstate(all="ignore"):
         ratio = line.slope / stats.linregress(t[earlier], v[earlier]).slope
     if ratio >= 1:
-        return lambda delay: now + line.slope * delay
+        return now + line.slope * delay
     if not ratio > 0:
-        return lambda delay: now + line.slope * delay / 2
+        return now + line.slope * delay / 2
     tau = (t[window][[0, -1]].mean() - t[earlier][[0, -1]].mean()) / -numpy.log(ratio)
-    return lambda delay: now - line.slope * tau * numpy.expm1(-delay / tau)
+    return now - line.slope * tau * numpy.expm1(-delay / tau)
 
 
 def resistances(t, a, v):
@@ -69,16 +69,16 @@ def resistances(t, a, v):
         first = edges[n - 1] + 1 if n > 0 else 0
         last = edges[n + 1] if n + 1 < len(edges) else len(t) - 1
         at = (t[k] + t[k + 1]) / 2
-        before = before_step(t, v, first, k, at)
         a_before = numpy.median(a[max(first, k - 4):k + 1])
         delay = t[k + 1] - at
-        found.append((at, delay, -(v[k + 1] - before(delay)) / (a[k + 1] - a_before)))
+        found.append((at, delay, -(v[k + 1] - before_step(t, v, first, k, at, delay)) / (a[k + 1] - a_before)))
         if last <= k + 1:
             continue
         volts = interpolate.interp1d(t[k + 1:last + 1], v[k + 1:last + 1], bounds_error=False)
         amps = interpolate.interp1d(t[k + 1:last + 1], a[k + 1:last + 1], bounds_error=False)
         for delay in (1.0, 10.0, 30.0):
-            found.append((at, delay, -(volts(at + delay) - before(delay)) / (amps(at + delay) - a_before)))
+            dv = volts(at + delay) - before_step(t, v, first, k, at, delay)
+            found.append((at, delay, -dv / (amps(at + delay) - a_before)))
     return found
 
 
