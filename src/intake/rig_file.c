@@ -4,6 +4,7 @@
 #include "intake/accuracy_text.h"
 #include "intake/amount.h"
 #include "intake/ini.h"
+#include "intake/rig_links.h"
 #include "intake/timecode.h"
 
 /* What is being read, and where each channel was first stated. */
@@ -239,8 +240,10 @@ static int channel_before(const char *key, const char *word)
 
 static enum status unknown_key(const struct reader *reader, const struct ini_entry *entry, bool of_channel)
 {
-    const char *known[WIDE + CHANNELS + 5];
-    size_t n = 0;
+    const char *known[WIDE + CHANNELS + 6 + RIG_LINKS_KEYS];
+    size_t n = rig_links_keys(reader->ini, entry->section, known);
+    if (n == 0 && !of_channel)
+        known[n++] = "driver";
     if (of_channel)
         known[n++] = "accuracy", known[n++] = "resolution";
     for (int c = 0; c < CHANNELS && !of_channel; c++)
@@ -271,7 +274,7 @@ static enum status read_channels(struct reader *reader)
 {
     for (size_t k = 0; k < reader->ini->count; k++) {
         const struct ini_entry *entry = &reader->ini->entries[k];
-        if (is_wide(entry->key))
+        if (is_wide(entry->key) || rig_links_own(reader->ini, entry))
             continue;
         int section = channel_of(entry->section), channel;
         enum status status;
@@ -362,6 +365,10 @@ enum status rig_read_text(const char *path, struct span text, struct rig *ret_ri
         status = read_shunt(&reader);
     if (status == STATUS_OK)
         status = read_channels(&reader);
+    struct links links = {0}; /* for their faults */
+    if (status == STATUS_OK)
+        status = rig_links_of(&ini, &links, message);
+    links_free(&links);
     ini_free(&ini);
     if (status != STATUS_OK)
         return status;

@@ -6,6 +6,31 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+/* The form of the rig file. What a key means is its driver's; docs/instruments.md tells. */
+static const struct {
+    bool polled;
+    const char *const keys[12];
+} forms[] = {
+    {true, {"identify", "setup", "query", "errors", "end", NULL}},
+    {true, {"unit", "order", "base", "setup", NULL}},
+    {false, {"separator", "decimal", "pattern", "setup", NULL}},
+    {false, {"topic", "user", "password", "password file", "client", "ca", "certificate", "key", "insecure", NULL}},
+    {false, {"separator", "decimal", "pattern", "start", NULL}},
+    {false, {"speed", "run", NULL}},
+    {false, {NULL}},
+};
+const char *const link_drivers[] = {"scpi", "modbus", "lines", "mqtt", "file", "replay", "none", NULL};
+
+const char *const *link_keys(const char *driver, bool *ret_polled)
+{
+    int form = name_find(span_of(driver), link_drivers);
+    if (form < 0)
+        return NULL;
+    if (ret_polled != NULL)
+        *ret_polled = forms[form].polled;
+    return forms[form].keys;
+}
+
 void links_free(struct links *links)
 {
     for (size_t k = 0; k < links->count; k++) {

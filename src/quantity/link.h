@@ -53,6 +53,12 @@ struct links {
 
 void links_free(struct links *links);
 
+/* The keys that a section of that driver may hold beside `driver`, `address`, `period`, `timeout` and `… from`,
+ * ended by NULL; NULL for a driver that no rig file may name. `ret_polled` (may be NULL): it is asked, so that
+ * without a `period` once a second is meant. */
+const char *const *link_keys(const char *driver, bool *ret_polled);
+extern const char *const link_drivers[]; /* the names, ended by NULL */
+
 /* The value of a setting, NULL when the section has none; `after` NULL: the first of that key. */
 const struct link_setting *link_setting(const struct link *link, const char *key, const struct link_setting *after);
 
