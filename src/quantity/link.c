@@ -12,7 +12,7 @@ static const struct {
     const char *const keys[12];
 } forms[] = {
     {true, {"identify", "setup", "query", "errors", "end", NULL}},
-    {true, {"unit", "order", "base", "setup", NULL}},
+    {true, {"unit id", NULL}},
     {false, {"separator", "decimal", "pattern", "setup", NULL}},
     {false, {"topic", "user", "password", "password file", "client", "ca", "certificate", "key", "insecure", NULL}},
     {false, {"separator", "decimal", "pattern", "start", NULL}},
