@@ -2,4 +2,4 @@
 
 #include "instrument/modbus.h"
 
-const struct driver *const drivers[] = {&modbus_driver, &none_driver, NULL};
+const struct driver *const drivers[] = {&lines_driver, &file_driver, &modbus_driver, &none_driver, NULL};
