@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "book/backup.h"
+#include "book/packed.h"
 #include "book/schema.h"
 #include "book/sql.h"
 #include "book/state.h"
@@ -303,6 +304,7 @@ void book_close(struct book *book)
     if (book->handle != NULL && sqlite3_get_autocommit(book->handle) == 0)
         (void)run(book->handle, "ROLLBACK");
     sqlite3_close_v2(book->handle);
+    block_workspace_free(book->workspace);
     free(book->path);
     free(book);
 }

@@ -1,10 +1,11 @@
 #include "book/schema.h"
 
 /* Observed: sample, document, run, correction, event, run_text, stream, stream_column, journal, block, picture,
- * teardown. Recomputable from these: summary, finding. */
+ * teardown. Recomputable from these: summary, finding. AUTOINCREMENT where people or files name a row by its number:
+ * a number once given never means something else. */
 static const char *const form_1[] = {
     "CREATE TABLE sample ("
-    "  id INTEGER PRIMARY KEY,"
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT,"
     "  name TEXT NOT NULL,"
     "  folded TEXT NOT NULL UNIQUE," /* the name as compared: lower case, joints one blank */
     "  invented INTEGER NOT NULL CHECK (invented IN (0, 1)),"
@@ -12,7 +13,7 @@ static const char *const form_1[] = {
     ") STRICT",
 
     "CREATE TABLE document ("
-    "  id INTEGER PRIMARY KEY,"
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT,"
     "  sample INTEGER REFERENCES sample ON DELETE CASCADE," /* NULL: the workshop's */
     "  kind TEXT NOT NULL CHECK (kind IN ('label', 'rig', 'loads', 'plan', 'note')),"
     "  name TEXT NOT NULL,"
@@ -23,7 +24,7 @@ static const char *const form_1[] = {
     "CREATE INDEX document_of ON document (sample, kind, name)",
 
     "CREATE TABLE run ("
-    "  id INTEGER PRIMARY KEY,"
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT,"
     "  sample INTEGER NOT NULL REFERENCES sample ON DELETE CASCADE,"
     "  kind TEXT NOT NULL CHECK (kind IN ('discharge', 'charge', 'rest', 'protection', 'whole')),"
     "  origin TEXT NOT NULL CHECK (origin IN ('recorded', 'imported', 'typed', 'rehearsed')),"
@@ -55,7 +56,7 @@ static const char *const form_1[] = {
     "CREATE INDEX correction_run ON correction (run) WHERE run IS NOT NULL",
 
     "CREATE TABLE stream ("
-    "  id INTEGER PRIMARY KEY,"
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT,"
     "  run INTEGER NOT NULL REFERENCES run ON DELETE CASCADE,"
     "  name TEXT NOT NULL,"
     "  identity TEXT NOT NULL"
