@@ -47,7 +47,8 @@ enum status book_backup(struct book *book, const char *path, void (*progress)(vo
     if (vfs->xAccess(vfs, path, SQLITE_ACCESS_EXISTS, &there) == SQLITE_OK && there != 0) {
         status_fail(message, STATUS_UNREADABLE, "there is a file of that name already");
         status_at(message, path, 0, 0);
-        return status_remedy(message, "choose another name: a backup never replaces a file");
+        status_remedy(message, "choose another name: a backup never replaces a file");
+        return STATUS_UNREADABLE;
     }
     sqlite3 *target = NULL;
     int code = sqlite3_open_v2(path, &target, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX,

@@ -34,7 +34,8 @@ static enum status read_tail(struct book *book, int64_t stream, struct journal_t
         return status;
     if (!there) {
         status_fail(message, STATUS_USAGE, "there is no stream %lld", (long long)stream);
-        return status_at(message, book->path, 0, 0);
+        status_at(message, book->path, 0, 0);
+        return STATUS_USAGE;
     }
     *ret_tail = tail;
     return STATUS_OK;
@@ -80,7 +81,8 @@ static enum status judge(const struct book *book, const struct journal_tail *tai
     else
         status_fail(message, STATUS_MALFORMED, "reading %zu for stream %lld has no time, or one before %.9g s", k + 1,
                     (long long)tail->stream, before_s);
-    return status_at(message, book->path, 0, 0);
+    status_at(message, book->path, 0, 0);
+    return STATUS_MALFORMED;
 }
 
 static enum status add_row(struct book *book, int64_t stream, const struct block_columns *readings,

@@ -27,7 +27,8 @@ static enum status taken(const struct book *book, const char *name, struct messa
 {
     status_fail(message, STATUS_USAGE, "there is a sample of the name '%s' already", name);
     status_at(message, book_path(book), 0, 0);
-    return status_remedy(message, "each sample has its own name, in which case and joints do not count: choose another");
+    status_remedy(message, "each sample has its own name, in which case and joints do not count: choose another");
+    return STATUS_USAGE;
 }
 
 /* Of a sample other than `except`. */
@@ -124,7 +125,8 @@ static enum status refuse_lent(struct book *book, int64_t id, struct message *me
         return status;
     status_fail(message, STATUS_USAGE, "run %lld of another sample goes by a document of this one", (long long)run);
     status_at(message, book_path(book), 0, 0);
-    return status_remedy(message, "give that run its own label and rig first, with `rundown run correct`");
+    status_remedy(message, "give that run its own label and rig first, with `rundown run correct`");
+    return STATUS_USAGE;
 }
 
 enum status book_sample_remove(struct book *book, int64_t id, struct message *message)

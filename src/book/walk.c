@@ -169,7 +169,8 @@ static enum status gather_all(struct book *book, struct gathering *gathering, st
         status = count_readings(book, stream->id, &count, message);
     if (status == STATUS_OK && !series_init(&gathering->series, count > 0 ? count : 1, wanted)) {
         status_fail(message, STATUS_LIMIT, "%zu readings do not fit into memory", count);
-        return status_at(message, book_path(book), 0, 0);
+        status_at(message, book_path(book), 0, 0);
+        return STATUS_LIMIT;
     }
     if (status == STATUS_OK)
         status = stream_walk(book, stream->id, -INFINITY, INFINITY, gather, gathering, message);
