@@ -61,6 +61,17 @@ static void add_plain(struct sums *sums, const struct sums *more)
     sums->low_v = fmin(sums->low_v, more->low_v);
 }
 
+void sums_append(struct sums *sums, const struct sums *piece)
+{
+    if (sums->intervals == 0) {
+        *sums = *piece;
+        return;
+    }
+    sums->flat_a = flats_joined(&sums->flat_a, &piece->flat_a);
+    sums->flat_v = flats_joined(&sums->flat_v, &piece->flat_v);
+    add_plain(sums, piece);
+}
+
 /* Adds a piece that begins with the reading at which `sums` ends. */
 static void join(struct sums *sums, const struct sums *piece, const struct trace *trace, size_t at)
 {

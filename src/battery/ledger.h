@@ -71,6 +71,8 @@ struct sums ledger_sums(const struct ledger *ledger, size_t first, size_t last);
 void sums_hold(struct sums *sums, const struct trace *trace, size_t k, double seconds);
 /* Takes out the bend and the turn at reading k, 0 < k < count - 1: a step stands beside it. */
 void sums_unbend(struct sums *sums, const struct trace *trace, size_t k);
+/* Adds a piece that begins with the reading at which `sums` ends; the corner between them is left out. */
+void sums_append(struct sums *sums, const struct sums *piece);
 /* Adds a stretch that does not touch. */
 void sums_add(struct sums *sums, const struct sums *more);
 
