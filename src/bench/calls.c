@@ -3,14 +3,16 @@
 #include "base/number.h"
 #include "base/text.h"
 
-#include <math.h>
 #include <stdarg.h>
-#include <stdio.h>
 
-const char *call_name(enum call_kind kind)
+const char *call_kind_name(enum call_kind kind)
 {
-    static const char *const names[CALL_KINDS] = {"cue",   "rated",  "rated", "step",  "knee", "end",
-                                                  "limit", "silent", "heard", "clock", "disk", "too wide"};
+    static const char *const names[CALL_KINDS] = {
+        [CALL_CUE] = "cue",       [CALL_RATED_CHARGE] = "rated charge", [CALL_RATED_ENERGY] = "rated energy",
+        [CALL_STEP] = "step",     [CALL_KNEE] = "knee",                 [CALL_END] = "end",
+        [CALL_LIMIT] = "limit",   [CALL_SILENT] = "silent",             [CALL_HEARD] = "heard again",
+        [CALL_CLOCK] = "clock",   [CALL_DISK] = "disk",                 [CALL_TOO_WIDE] = "too wide",
+    };
     return names[kind];
 }
 

@@ -22,7 +22,7 @@ enum call_kind {
     CALL_TOO_WIDE, /* the rig cannot decide the claim at hand */
     CALL_KINDS
 };
-const char *call_name(enum call_kind kind); /* one word: "cue", "rated", "limit", …; for the book and --on-call */
+const char *call_kind_name(enum call_kind kind); /* "cue", "rated charge", "silent", …: for the book and --on-call */
 
 struct call {
     enum call_kind kind;

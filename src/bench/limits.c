@@ -2,9 +2,6 @@
 
 #include "quantity/unit.h"
 
-#include <math.h>
-#include <stdio.h>
-
 static const double low_cell_v = 2.5, high_cell_v = 3.65;
 static const double above_charger_v = 0.05; /* a cell: what a meter may show over the volts that a charger holds */
 static const double beyond = 1.25;          /* times the continuous current, as in claims/plan.c */

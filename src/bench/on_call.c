@@ -10,17 +10,6 @@
 
 extern char **environ;
 
-const char *call_kind_name(enum call_kind kind)
-{
-    static const char *const names[CALL_KINDS] = {
-        [CALL_CUE] = "cue",       [CALL_RATED_CHARGE] = "rated charge", [CALL_RATED_ENERGY] = "rated energy",
-        [CALL_STEP] = "step",     [CALL_KNEE] = "knee",                 [CALL_END] = "end",
-        [CALL_LIMIT] = "limit",   [CALL_SILENT] = "instrument",         [CALL_CLOCK] = "clock",
-        [CALL_DISK] = "disk",     [CALL_TOO_WIDE] = "too wide",
-    };
-    return names[kind];
-}
-
 /* The process's environment with the call's words in front, which count before older ones of the same name. */
 struct surroundings {
     char *own[6], **all;

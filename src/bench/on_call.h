@@ -31,6 +31,5 @@ void on_call_tend(struct on_call *on);
 /* Gives the commands at most `seconds` of the machine to be started and to end; those that do not end go on. */
 void on_call_finish(struct on_call *on, double seconds);
 
-const char *call_kind_name(enum call_kind kind); /* "cue", "rated charge", … */
 
 #endif
