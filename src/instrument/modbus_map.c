@@ -35,14 +35,14 @@ static enum status fault(const struct link *link, const struct link_channel *cha
         message,
         "write for instance `%s from = input 0x0012 u32 swapped`: a table (input or holding), "
         "an address from 0, and, where they hold, a type (u16, i16, u32, i32, u64, i64, "
-        "float32), `swapped`, `except 0xFFFF`",
+        "float32), `swapped`, `except 0xFFFF`, `overload 0x7FFF`",
         channel->name);
 }
 
 static enum status read_extras(const struct link *link, const struct link_channel *channel, struct span rest,
                                struct modbus_item *item, struct message *message)
 {
-    bool typed = false;
+    bool typed = false, named = true;
     for (struct span word; (word = span_take_word(&rest)).n > 0;) {
         int type = name_find(word, type_names);
         if (type >= 0 && !typed) {
@@ -51,21 +51,23 @@ static enum status read_extras(const struct link *link, const struct link_channe
         } else if (span_is_word(word, "swapped") && !item->swapped) {
             item->swapped = true;
         } else if (span_is_word(word, "except") && !item->has_except) {
-            word = span_take_word(&rest);
-            if (!whole_number(word, UINT64_MAX, &item->except))
-                return fault(link, channel, word, "after `except` is no pattern of bits", message);
-            item->has_except = true;
+            item->has_except = whole_number(word = span_take_word(&rest), UINT64_MAX, &item->except);
+            named = item->has_except;
+        } else if (span_is_word(word, "overload") && !item->has_overload) {
+            item->has_overload = whole_number(word = span_take_word(&rest), UINT64_MAX, &item->overload);
+            named = item->has_overload;
         } else {
             return fault(link, channel, word, "is not understood in a Modbus source", message);
         }
+        if (!named)
+            return fault(link, channel, word, "is no pattern of bits, such as 0xFFFF", message);
     }
     item->words = type_words[item->type];
     if (item->swapped && item->words == 1)
         return fault(link, channel, span_of(channel->source),
                      "is a single register: it has no order of words", message);
-    if (item->has_except && item->words < 4 && item->except >> (16 * item->words) != 0)
-        return fault(link, channel, span_of(channel->source),
-                     "has a pattern after `except` wider than itself", message);
+    if (item->words < 4 && (item->except | item->overload) >> (16 * item->words) != 0)
+        return fault(link, channel, span_of(channel->source), "names a pattern wider than itself", message);
     return STATUS_OK;
 }
 
@@ -155,6 +157,8 @@ struct decimal modbus_value(const struct modbus_item *item, const uint16_t *regi
         bits = bits << 16 | registers[item->swapped ? item->words - 1 - k : k];
     if (item->has_except && bits == item->except)
         return (struct decimal){.kind = DECIMAL_MISSING};
+    if (item->has_overload && bits == item->overload)
+        return (struct decimal){.kind = DECIMAL_OVERLOAD};
     if (item->type == MODBUS_FLOAT32)
         return of_float((uint32_t)bits);
     bool is_signed = item->type == MODBUS_I16 || item->type == MODBUS_I32 || item->type == MODBUS_I64;

@@ -1,12 +1,12 @@
 /* Modbus map: which registers hold a channel, how they are read together, and what they say.
  *
- * A source is `TABLE ADDRESS [TYPE] [swapped] [except N]`: `holding 0`, `input 0x12 u32 swapped`,
+ * A source is `TABLE ADDRESS [TYPE] [swapped] [except N] [overload N]`: `holding 0`, `input 0x12 u32 swapped`,
  * `input 18 i16 except 0x8000`. `holding` is read by function 3, `input` by function 4. ADDRESS counts from 0 as
  * in the frames themselves (MODBUS Application Protocol V1.1b3, 4.4: register 1 of a manual is address 0), so
  * that what a manual calls 40019 is `holding 18`. TYPE is u16 (unsaid), i16, u32, i32, u64, i64 or float32 (IEEE
  * 754). The word at the lower address is the higher one, `swapped` the lower; bytes in a word are always high
  * first, as the protocol has it. `except N` is the pattern of bits by which the instrument says that it has no
- * value.
+ * value, `overload N` that by which it says that it is out of its range.
  *
  * What is read is the register's own number: integers to the last digit, floats as the shortest decimal that
  * stands for that float. Unit and scale are the link's. */
@@ -31,8 +31,8 @@ struct modbus_item {
     int function;
     int address, words; /* words: 1, 2 or 4 registers */
     enum modbus_type type;
-    bool swapped, has_except;
-    uint64_t except;
+    bool swapped, has_except, has_overload;
+    uint64_t except, overload;
 };
 
 /* Registers that are asked for at once: neighbours only, since many instruments refuse a request that

@@ -74,9 +74,9 @@ TEST(what_is_no_source_is_refused_with_its_place)
     CHECK_TEXT(refused("input 18 swapped"),
                "'input 18 swapped' is a single register: it has no order of words");
     CHECK_TEXT(refused("input 65535 u32"), "'input 65535 u32' would reach beyond register 65535");
-    CHECK_TEXT(refused("input 1 except"), "'' after `except` is no pattern of bits");
+    CHECK_TEXT(refused("input 1 except"), "'' is no pattern of bits, such as 0xFFFF");
     CHECK_TEXT(refused("input 1 except 0x10000"),
-               "'input 1 except 0x10000' has a pattern after `except` wider than itself");
+               "'input 1 except 0x10000' names a pattern wider than itself");
 }
 
 /* Values 555, 0 and 100 at addresses 107 to 109: the example of function 3 in the MODBUS Application Protocol
@@ -103,6 +103,7 @@ TEST(integers_keep_every_digit)
     CHECK_TEXT(shown("input 8 i64", edge), "-9223372036854775808");
     CHECK_TEXT(shown("input 8 i16 except 0x8000", edge), "missing");
     CHECK_TEXT(shown("input 8 i16 except 0x8000", edge + 1), "0");
+    CHECK_TEXT(shown("input 8 i16 except 1 overload 0x8000", edge), "OL");
     CHECK_TEXT(shown("input 8 u32 except 32768 swapped", edge), "missing");
 }
 
