@@ -1,5 +1,6 @@
 #include "instrument/drivers.h"
 
 #include "instrument/modbus.h"
+#include "instrument/mqtt.h"
 
-const struct driver *const drivers[] = {&lines_driver, &file_driver, &modbus_driver, &none_driver, NULL};
+const struct driver *const drivers[] = {&lines_driver, &file_driver, &modbus_driver, &mqtt_driver, &none_driver, NULL};

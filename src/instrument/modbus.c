@@ -88,13 +88,11 @@ static enum status read_sources(struct modbus_meter *meter, struct message *mess
 static enum status modbus_prepare(const struct link *link, const struct clock *clock, void **ret_state,
                                   struct message *message)
 {
-    static const char *const known[] = {"unit id", NULL};
     struct modbus_meter *meter = memory_get(sizeof *meter);
     meter->link = link;
     meter->clock = clock;
-    enum status status = link_known_settings(link, known, message);
-    if (status == STATUS_OK)
-        status = address_read(link, 1U << ADDRESS_TCP | 1U << ADDRESS_SERIAL, 502, &meter->address, message);
+    enum status status =
+        address_read(link, 1U << ADDRESS_TCP | 1U << ADDRESS_SERIAL, 502, &meter->address, message);
     if (status == STATUS_OK && meter->address.kind == ADDRESS_SERIAL &&
         (!baud_known(meter->address.baud) || meter->address.data_bits != 8)) {
         link_fault(link, NULL, NULL, message, "'%s' is no line that Modbus RTU runs on", link->address);

@@ -341,7 +341,7 @@ static enum heard client_hear(void *state, double timeout_s, struct arrival *ret
     }
 }
 
-const struct driver driver_mqtt = {
+const struct driver mqtt_driver = {
     "mqtt",         "topics of an MQTT broker, plain numbers or JSON",
     client_prepare, client_connect,
     client_hear,    client_disconnect,

@@ -14,7 +14,7 @@
 
 #include "instrument/driver.h"
 
-extern const struct driver driver_mqtt;
+extern const struct driver mqtt_driver;
 
 /* libmosquitto, made ready once in the life of the program. */
 void mqtt_library(void);

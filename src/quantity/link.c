@@ -14,7 +14,7 @@ static const struct {
     {true, {"identify", "setup", "query", "errors", "end", NULL}},
     {true, {"unit id", NULL}},
     {false, {"separator", "decimal", "pattern", "setup", NULL}},
-    {false, {"topic", "user", "password", "password file", "client", "ca", "certificate", "key", "insecure", NULL}},
+    {false, {"user", "password", "password file", "client id", "tls", "cafile", "certfile", "keyfile", "within", NULL}},
     {false, {"separator", "decimal", "pattern", "start", NULL}},
     {false, {"speed", "run", NULL}},
     {false, {NULL}},
@@ -53,23 +53,6 @@ const struct link_setting *link_setting(const struct link *link, const char *key
         if (name_alike(span_of(link->settings[k].key), key))
             return &link->settings[k];
     return NULL;
-}
-
-enum status link_known_settings(const struct link *link, const char *const *known, struct message *message)
-{
-    for (size_t k = 0; k < link->setting_count; k++) {
-        const struct link_setting *setting = &link->settings[k];
-        if (name_find(span_of(setting->key), known) >= 0)
-            continue;
-        link_fault(link, setting, NULL, message, "the driver %s knows no key '%s'", link->driver,
-                   setting->key);
-        const char *near = name_nearest(span_of(setting->key), known);
-        char list[256];
-        name_list(known, list, sizeof list);
-        return near != NULL ? status_remedy(message, "did you mean '%s'?", near)
-                            : status_remedy(message, "besides what every instrument has it knows: %s", list);
-    }
-    return STATUS_OK;
 }
 
 enum status link_fault(const struct link *link, const struct link_setting *setting,

@@ -62,9 +62,6 @@ extern const char *const link_drivers[]; /* the names, ended by NULL */
 /* The value of a setting, NULL when the section has none; `after` NULL: the first of that key. */
 const struct link_setting *link_setting(const struct link *link, const char *key, const struct link_setting *after);
 
-/* Faults at the first setting whose key is not among `known` (ended by NULL), with the nearest name that is. */
-enum status link_known_settings(const struct link *link, const char *const *known, struct message *message);
-
 /* A fault at a setting, at a channel's source, or (both NULL) at the section. Returns STATUS_MALFORMED. */
 __attribute__((format(printf, 5, 6)))
 enum status link_fault(const struct link *link, const struct link_setting *setting,
