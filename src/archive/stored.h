@@ -10,21 +10,30 @@
 #include "quantity/accuracy.h"
 #include "quantity/sightings.h"
 
+/* What the operator says of a run that is put in: its sample, kind and documents; a name, "" for the file's own.
+ * The rest of `run` is found from the file. */
+struct stored_request {
+    struct book_run run;
+    void (*progress)(void *context, double share); /* may be NULL */
+    void *context;
+};
+
 /* A log, read with `digits` kept (log_options), becomes a run with one stream. */
-enum status stored_log(struct book *book, int64_t sample, enum test_kind kind, const struct log *log,
+enum status stored_log(struct book *book, const struct stored_request *request, const struct log *log,
                        int64_t *ret_run, struct message *message);
-/* Typed readings, as typed. */
-enum status stored_readings(struct book *book, int64_t sample, const char *path, int64_t *ret_run,
-                            struct message *message);
+/* Typed readings, as typed; they must be readable. */
+enum status stored_readings(struct book *book, const struct stored_request *request, const char *path,
+                            int64_t *ret_run, struct message *message);
 
 /* A run out of the book: a log with its series joined from the run's streams, or sightings. */
 struct stored {
     struct book_run run;
     bool by_eye;
-    struct log log;
-    struct sightings sightings;
-    double skew_s;            /* caused by joining; widens the rig's */
-    struct text label, rig;   /* documents that held for the run; empty when there is none */
+    struct log log;             /* when !by_eye; its path is `BOOK:RUN` */
+    struct sightings sightings; /* when by_eye */
+    struct notices notices;     /* about the sightings */
+    double skew_s;              /* caused by joining; widens the rig's */
+    struct text label, rig;     /* documents that held for the run; empty when there is none */
 };
 enum status stored_read(struct book *book, int64_t run, struct stored *ret_stored, struct message *message);
 void stored_free(struct stored *stored);

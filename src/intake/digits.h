@@ -45,7 +45,7 @@ struct digits {
     struct decimal *printed;     /* times as printed, where the series' times were put in order since */
     struct odd_cell *odd;
     size_t odd_count, odd_capacity;
-    struct unit time_unit, unit[CHANNELS];
+    struct unit time_unit, unit[CHANNELS]; /* time: of a clock's seconds too, or of the rows' count */
     bool turned[CHANNELS][2];    /* the mode turned the sign of what was printed: while discharging, charging */
 };
 

@@ -368,12 +368,27 @@ enum status log_read(const char *path, const struct log_options *options, struct
     return status;
 }
 
+const char *log_keep(struct log *log, const char *words)
+{
+    for (size_t k = 0; k < log->kept_count; k++)
+        if (strcmp(log->kept[k], words) == 0)
+            return log->kept[k];
+    log->kept = memory_grow(log->kept, log->kept_count, &log->kept_capacity);
+    log->kept[log->kept_count] = memory_copy_string(words);
+    return log->kept[log->kept_count++];
+}
+
 void log_free(struct log *log)
 {
     series_free(&log->series);
     digits_free(&log->digits);
     free(log->columns);
     notices_free(&log->notices);
+    for (size_t k = 0; k < log->kept_count; k++)
+        free(log->kept[k]);
+    free(log->kept);
+    log->kept = NULL;
+    log->kept_count = log->kept_capacity = 0;
     log->columns = NULL;
     log->column_count = 0;
 }

@@ -77,11 +77,16 @@ struct log {
     char delimiter, decimal;
     bool invented; /* a comment says that the data are invented */
     struct notices notices;
+    char **kept;   /* words that reasons and topics point at where they are not static; see log_keep */
+    size_t kept_count, kept_capacity;
 };
 
 /* `path` "-" is standard input. On success the caller owns ret_log (log_free). */
 enum status log_read(const char *path, const struct log_options *options, struct log *ret_log,
                      struct message *message);
 void log_free(struct log *log);
+
+/* A copy of the words that lives as long as the log: for a log that comes from elsewhere than a file. */
+const char *log_keep(struct log *log, const char *words);
 
 #endif

@@ -167,7 +167,9 @@ static uint8_t keep_cell(const struct row_plan *plan, struct span cell, double o
 
 struct unit row_time_unit(const struct row_plan *plan)
 {
-    return (struct unit){QUANTITY_TIME, plan->form.factor, -plan->zero};
+    if (plan->period_s > 0)
+        return (struct unit){QUANTITY_TIME, plan->period_s, 0};
+    return (struct unit){QUANTITY_TIME, plan->form.kind == STAMP_NUMBER ? plan->form.factor : 1, -plan->zero};
 }
 
 static void keep_digits(const struct row_plan *plan, const struct span *cells, double t, const double *values,

@@ -83,7 +83,7 @@ void row_too_long(struct row_sink *sink, struct span start);
 /* Which of a sink's last words go with a role; -1 for a role that has none. */
 int row_words_of(enum column_role role);
 
-/* Brings the numbers of the time column to seconds from t = 0. */
+/* Brings the numbers of the time column (of a clock its seconds, without either the rows' count) to t_s. */
 struct unit row_time_unit(const struct row_plan *plan);
 
 bool row_words_repeat(const struct last_words *last, struct span cell);

@@ -1,0 +1,32 @@
+/* Log times: how a log's seconds follow from decimals, and the decimals from them.
+ *
+ * A book keeps times as decimals of seconds from the start of the run. A log's are `(number + shift) * factor` of
+ * what was printed, rounded twice, so the nearest decimal alone would miss the last bit. What is kept is the
+ * exact decimal (number - zero) * factor; from it comes the number, and from that, by the log's own arithmetic,
+ * the very double. Where clocks were put in order and no such rule holds, each decimal has as many digits as its
+ * double needs. */
+#ifndef RUNDOWN_ARCHIVE_LOG_TIMES_H
+#define RUNDOWN_ARCHIVE_LOG_TIMES_H
+
+#include "intake/log.h"
+
+struct log_times {
+    bool each;        /* no rule: every decimal stands for its own double */
+    double factor, shift;
+    int decimals;     /* of the numbers */
+    int64_t zero;     /* -shift, with these decimals */
+    int64_t step;     /* factor, with step_decimals */
+    int step_decimals;
+};
+
+/* False when no decimals of at most 18 digits hold the factor and the zero. */
+bool log_times_set(double factor, double shift, int decimals, struct log_times *ret_times);
+/* The rule that gives every time of the log. */
+struct log_times log_times_find(const struct log *log);
+/* Do the decimals hold the times as printed, or must these be kept beside them? */
+bool log_times_hold_printed(const struct log *log, const struct log_times *times);
+
+struct decimal log_times_decimal(const struct log_times *times, double t_s);
+double log_times_seconds(const struct log_times *times, struct decimal decimal);
+
+#endif
