@@ -19,7 +19,7 @@ static const char *remedy_for(int error)
     }
 }
 
-static enum status fail(const char *path, int error, struct message *message)
+enum status output_fail(const char *path, int error, struct message *message)
 {
     status_fail(message, STATUS_UNREADABLE, "cannot be written: %s", strerror(error));
     status_at(message, path, 0, 0);
@@ -37,7 +37,7 @@ enum status output_save(const char *path, const struct text *content, struct mes
 {
     FILE *file = fopen(path, "wb");
     if (file == NULL)
-        return fail(path, errno, message);
+        return output_fail(path, errno, message);
     bool ordinary = is_ordinary(file);
     errno = 0;
     bool whole = fwrite(text_string(content), 1, content->length, file) == content->length;
@@ -50,5 +50,5 @@ enum status output_save(const char *path, const struct text *content, struct mes
         return STATUS_OK;
     if (ordinary) /* a device or a pipe is not ours to remove */
         unlink(path);
-    return fail(path, error, message);
+    return output_fail(path, error, message);
 }

@@ -9,4 +9,7 @@
  * cause and the remedy, and no half-written file stays behind. */
 enum status output_save(const char *path, const struct text *content, struct message *message);
 
+/* For who writes piece by piece: says that `path` cannot be written, why (an errno value), and the remedy. */
+enum status output_fail(const char *path, int error, struct message *message);
+
 #endif

@@ -1,0 +1,50 @@
+/* Tables: all that a book holds but its readings, row by row as it stands, for export and import.
+ *
+ * Blocks, journal and summaries are left to stream.h: readings go out and in as decimals, and a book made again
+ * from them packs the same stretches. The forms are asked of the book itself, so that a new column needs nothing
+ * here. */
+#ifndef RUNDOWN_BOOK_TABLES_H
+#define RUNDOWN_BOOK_TABLES_H
+
+#include "book/book.h"
+#include "base/text.h"
+
+enum table_kind { TABLE_NULL, TABLE_INTEGER, TABLE_REAL, TABLE_WORDS, TABLE_BYTES };
+
+struct table_value {
+    enum table_kind kind;
+    int64_t integer;
+    double real;
+    struct span span; /* words and bytes; borrowed */
+};
+
+enum { TABLE_COLUMNS = 24, TABLE_NAME = 32 };
+struct table_form {
+    char name[TABLE_NAME];
+    int columns;
+    char column[TABLE_COLUMNS][TABLE_NAME];
+    enum table_kind kind[TABLE_COLUMNS]; /* as declared */
+};
+
+struct table_forms {
+    struct table_form *items; /* a table refers only to those before it, and to itself */
+    size_t count;
+};
+enum status book_tables(struct book *book, struct table_forms *ret_forms, struct message *message);
+void table_forms_free(struct table_forms *forms);
+
+int book_form(void); /* of the books that this program makes */
+
+/* In the order of the primary key; `visit` returns false to stop. */
+enum status book_table_walk(struct book *book, const struct table_form *form,
+                            bool (*visit)(void *context, const struct table_value *values), void *context,
+                            struct message *message);
+/* Adds a row with the key it brings. What the tables do not allow is STATUS_MALFORMED, and says why. */
+enum status book_table_put(struct book *book, const struct table_form *form, const struct table_value *values,
+                           struct message *message);
+
+/* How many readings each block of a stream holds, and behind them each row of its journal; free() the lengths. */
+enum status book_stream_parts(struct book *book, int64_t stream, size_t **ret_lengths, size_t *ret_blocks,
+                              size_t *ret_journal, struct message *message);
+
+#endif
