@@ -16,7 +16,7 @@ struct writer {
     struct transfer *transfer;
     char folder[EXPORT_PATH], path[EXPORT_PATH]; /* path: of the file in hand */
     FILE *file;
-    const struct table_form *form;
+    const struct book_table *form;
     long rows; /* of the table in hand */
     struct text text;
     enum status status;
@@ -86,7 +86,7 @@ static bool put_row(void *context, const struct table_value *values)
     return w->status == STATUS_OK;
 }
 
-static void put_table(struct writer *w, const struct table_form *form)
+static void put_table(struct writer *w, const struct book_table *form)
 {
     char name[64];
     snprintf(name, sizeof name, "%s.json", form->name);
@@ -179,7 +179,7 @@ static void make_folder(struct writer *w, const char *name)
 
 static void put_book(struct writer *w)
 {
-    struct table_forms forms = {0};
+    struct book_table_list forms = {0};
     json_t *head = json_object(), *names = json_array(), *parts = json_array();
     make_folder(w, EXPORT_READINGS);
     if (w->status == STATUS_OK)
@@ -201,7 +201,7 @@ static void put_book(struct writer *w)
         put_json(w, EXPORT_HEAD, head);
     json_decref(head);
     json_decref(parts);
-    table_forms_free(&forms);
+    book_table_list_free(&forms);
 }
 
 /* A folder of this module's making: files, and folders of files. */

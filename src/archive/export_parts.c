@@ -7,12 +7,12 @@ static const struct {
 } picture_types[] = {{"image/jpeg", "jpg"}, {"image/png", "png"}, {"image/webp", "webp"}, {"image/gif", "gif"},
                      {"image/svg+xml", "svg"}, {"application/pdf", "pdf"}};
 
-bool export_is_file(const struct table_form *form, int column)
+bool export_is_file(const struct book_table *form, int column)
 {
     return strcmp(form->name, "picture") == 0 && strcmp(form->column[column], "bytes") == 0;
 }
 
-const struct table_value *export_find(const struct table_form *form, const struct table_value *values, const char *column)
+const struct table_value *export_find(const struct book_table *form, const struct table_value *values, const char *column)
 {
     for (int c = 0; c < form->columns; c++)
         if (strcmp(form->column[c], column) == 0)
@@ -20,7 +20,7 @@ const struct table_value *export_find(const struct table_form *form, const struc
     return NULL;
 }
 
-void export_picture_name(const struct table_form *form, const struct table_value *values, char *buffer, size_t size)
+void export_picture_name(const struct book_table *form, const struct table_value *values, char *buffer, size_t size)
 {
     const struct table_value *id = export_find(form, values, "id"), *kind = export_find(form, values, "kind");
     const char *ending = "bin";

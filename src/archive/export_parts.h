@@ -13,11 +13,11 @@
 enum { EXPORT_PATH = 1200 };
 
 /* A picture's bytes are a file of their own. */
-bool export_is_file(const struct table_form *form, int column);
+bool export_is_file(const struct book_table *form, int column);
 /* Its name, from the picture's number and media type: `pictures/3.jpg`. */
-void export_picture_name(const struct table_form *form, const struct table_value *values, char *buffer, size_t size);
+void export_picture_name(const struct book_table *form, const struct table_value *values, char *buffer, size_t size);
 /* The value of the column of that name; NULL when there is none. */
-const struct table_value *export_find(const struct table_form *form, const struct table_value *values, const char *column);
+const struct table_value *export_find(const struct book_table *form, const struct table_value *values, const char *column);
 
 /* Integers, reals and null as such; words, and bytes that are words, as a string; other bytes as {"hex": …}, a
  * real that is not finite as {"real": …}. */

@@ -54,7 +54,7 @@ struct borrowed {
     struct text hex[TABLE_COLUMNS], file;
 };
 
-static enum status take_file(struct reader *r, const struct table_form *form, struct table_value *values, int column,
+static enum status take_file(struct reader *r, const struct book_table *form, struct table_value *values, int column,
                              struct borrowed *borrowed)
 {
     char name[64], path[EXPORT_PATH];
@@ -70,7 +70,7 @@ static enum status take_file(struct reader *r, const struct table_form *form, st
     return status;
 }
 
-static enum status take_row(struct reader *r, const struct table_form *form, const json_t *row, size_t number,
+static enum status take_row(struct reader *r, const struct book_table *form, const json_t *row, size_t number,
                             struct borrowed *borrowed)
 {
     struct table_value values[TABLE_COLUMNS];
@@ -95,7 +95,7 @@ static enum status take_row(struct reader *r, const struct table_form *form, con
     return status;
 }
 
-static enum status take_table(struct reader *r, const struct table_form *form)
+static enum status take_table(struct reader *r, const struct book_table *form)
 {
     char name[64];
     json_t *rows = NULL;
@@ -236,11 +236,11 @@ static enum status take_readings(struct reader *r)
 
 static enum status take_all(struct reader *r)
 {
-    struct table_forms forms = {0};
+    struct book_table_list forms = {0};
     enum status status = book_tables(r->book, &forms, r->message);
     for (size_t k = 0; k < forms.count && status == STATUS_OK; k++)
         status = take_table(r, &forms.items[k]);
-    table_forms_free(&forms);
+    book_table_list_free(&forms);
     return status == STATUS_OK ? take_readings(r) : status;
 }
 

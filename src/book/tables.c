@@ -17,7 +17,7 @@ static enum table_kind kind_of(const char *declared)
                                             : TABLE_BYTES;
 }
 
-static enum status take_columns(struct book *book, struct table_form *form, struct message *message)
+static enum status take_columns(struct book *book, struct book_table *form, struct message *message)
 {
     struct sql q = sql_begin(book, "SELECT name, type FROM pragma_table_info(?1) ORDER BY cid");
     sql_words(&q, form->name);
@@ -28,16 +28,16 @@ static enum status take_columns(struct book *book, struct table_form *form, stru
     return sql_end(&q, message);
 }
 
-enum status book_tables(struct book *book, struct table_forms *ret_forms, struct message *message)
+enum status book_tables(struct book *book, struct book_table_list *ret_forms, struct message *message)
 {
-    struct table_forms forms = {0};
+    struct book_table_list forms = {0};
     size_t capacity = 0;
     /* a table was made after those it refers to */
     struct sql q = sql_begin(book, "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' "
                                    "AND name NOT IN ('block', 'journal', 'summary') ORDER BY rowid");
     while (sql_row(&q)) {
         forms.items = memory_grow(forms.items, forms.count, &capacity);
-        forms.items[forms.count] = (struct table_form){0};
+        forms.items[forms.count] = (struct book_table){0};
         sql_copy_at(&q, 0, forms.items[forms.count++].name, TABLE_NAME);
     }
     enum status status = sql_end(&q, message);
@@ -46,14 +46,14 @@ enum status book_tables(struct book *book, struct table_forms *ret_forms, struct
     if (status == STATUS_OK)
         *ret_forms = forms;
     else
-        table_forms_free(&forms);
+        book_table_list_free(&forms);
     return status;
 }
 
-void table_forms_free(struct table_forms *forms)
+void book_table_list_free(struct book_table_list *forms)
 {
     free(forms->items);
-    *forms = (struct table_forms){0};
+    *forms = (struct book_table_list){0};
 }
 
 static sqlite3_stmt *prepare(struct book *book, const struct text *words)
@@ -62,7 +62,7 @@ static sqlite3_stmt *prepare(struct book *book, const struct text *words)
     return sqlite3_prepare_v2(sql_handle(book), text_string(words), -1, &statement, NULL) == SQLITE_OK ? statement : NULL;
 }
 
-static void add_columns(const struct table_form *form, struct text *words)
+static void add_columns(const struct book_table *form, struct text *words)
 {
     for (int c = 0; c < form->columns; c++)
         text_addf(words, "%s%s", c > 0 ? ", " : "", form->column[c]);
@@ -89,7 +89,7 @@ static struct table_value value_at(sqlite3_stmt *statement, int column)
     return value;
 }
 
-enum status book_table_walk(struct book *book, const struct table_form *form,
+enum status book_table_walk(struct book *book, const struct book_table *form,
                             bool (*visit)(void *context, const struct table_value *values), void *context,
                             struct message *message)
 {
@@ -129,7 +129,7 @@ static int bind(sqlite3_stmt *statement, int at, enum table_kind declared, const
     return sqlite3_bind_null(statement, at);
 }
 
-enum status book_table_put(struct book *book, const struct table_form *form, const struct table_value *values,
+enum status book_table_put(struct book *book, const struct book_table *form, const struct table_value *values,
                            struct message *message)
 {
     struct text words = TEXT_EMPTY;

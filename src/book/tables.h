@@ -19,28 +19,28 @@ struct table_value {
 };
 
 enum { TABLE_COLUMNS = 24, TABLE_NAME = 32 };
-struct table_form {
+struct book_table {
     char name[TABLE_NAME];
     int columns;
     char column[TABLE_COLUMNS][TABLE_NAME];
     enum table_kind kind[TABLE_COLUMNS]; /* as declared */
 };
 
-struct table_forms {
-    struct table_form *items; /* a table refers only to those before it, and to itself */
+struct book_table_list {
+    struct book_table *items; /* a table refers only to those before it, and to itself */
     size_t count;
 };
-enum status book_tables(struct book *book, struct table_forms *ret_forms, struct message *message);
-void table_forms_free(struct table_forms *forms);
+enum status book_tables(struct book *book, struct book_table_list *ret_forms, struct message *message);
+void book_table_list_free(struct book_table_list *forms);
 
 int book_form(void); /* of the books that this program makes */
 
 /* In the order of the primary key; `visit` returns false to stop. */
-enum status book_table_walk(struct book *book, const struct table_form *form,
+enum status book_table_walk(struct book *book, const struct book_table *form,
                             bool (*visit)(void *context, const struct table_value *values), void *context,
                             struct message *message);
 /* Adds a row with the key it brings. What the tables do not allow is STATUS_MALFORMED, and says why. */
-enum status book_table_put(struct book *book, const struct table_form *form, const struct table_value *values,
+enum status book_table_put(struct book *book, const struct book_table *form, const struct table_value *values,
                            struct message *message);
 
 /* How many readings each block of a stream holds, and behind them each row of its journal; free() the lengths. */
