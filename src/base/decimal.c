@@ -52,24 +52,56 @@ size_t decimal_read(struct span span, char decimal, struct decimal *ret_decimal)
     return used;
 }
 
+/* Mantissas below 2^53 and powers of ten up to 10^22 are doubles: one rounding gives the double nearest to the text. */
+enum { EXACT_BITS = 53, EXACT_TENS = 22 };
+static const double tens[EXACT_TENS + 1] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,  1e9,  1e10, 1e11,
+                                            1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
+
 double decimal_value(struct decimal decimal)
 {
     if (decimal.kind == DECIMAL_NEGATIVE_ZERO)
         return -0.0;
     if (decimal.kind != DECIMAL_NUMBER)
         return NAN;
-    /* Both exact below 2^53 and 10^22: one rounding, the double nearest to the text. */
-    static const double tens[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,  1e9,  1e10, 1e11,
-                                  1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
     int d = decimal.decimals;
     int64_t m = decimal.mantissa;
-    if (m <= (INT64_C(1) << 53) && m >= -(INT64_C(1) << 53) && d <= 22 && d >= -22)
+    if (m <= (INT64_C(1) << EXACT_BITS) && m >= -(INT64_C(1) << EXACT_BITS) && d <= EXACT_TENS && d >= -EXACT_TENS)
         return d >= 0 ? (double)m / tens[d] : (double)m * tens[-d];
     char digits[DECIMAL_TEXT];
     double value = NAN;
     snprintf(digits, sizeof digits, "%llde%d", (long long)m, -d);
     number_is(span_of(digits), '.', &value);
     return value;
+}
+
+/* Whether all are numbers with the decimals of the first, and doubles like its power of ten. */
+static bool all_alike(const struct decimal *decimals, size_t count)
+{
+    uint64_t magnitude = 0;
+    unsigned other = 0;
+    for (size_t k = 0; k < count; k++) {
+        other |= (unsigned)(decimals[k].kind ^ DECIMAL_NUMBER) |
+                 (unsigned)(decimals[k].decimals ^ decimals[0].decimals);
+        magnitude |= (uint64_t)(decimals[k].mantissa ^ decimals[k].mantissa >> 63);
+    }
+    int d = count > 0 ? decimals[0].decimals : 0;
+    return other == 0 && magnitude >> EXACT_BITS == 0 && d >= -EXACT_TENS && d <= EXACT_TENS;
+}
+
+void decimal_values(const struct decimal *decimals, size_t count, double *ret_values)
+{
+    int d = count > 0 ? decimals[0].decimals : 0;
+    if (!all_alike(decimals, count)) {
+        for (size_t k = 0; k < count; k++)
+            ret_values[k] = decimal_value(decimals[k]);
+    } else if (d >= 0) {
+        double ten = tens[d];
+        for (size_t k = 0; k < count; k++)
+            ret_values[k] = (double)decimals[k].mantissa / ten;
+    } else {
+        for (size_t k = 0; k < count; k++)
+            ret_values[k] = (double)decimals[k].mantissa * tens[-d];
+    }
 }
 
 void decimal_print(struct decimal decimal, char buffer[static DECIMAL_TEXT])

@@ -34,6 +34,9 @@ size_t decimal_read(struct span span, char decimal, struct decimal *ret_decimal)
 /* The double nearest to it; NaN unless it is a number. */
 double decimal_value(struct decimal decimal);
 
+/* The same of many; fast where all are numbers with as many decimals. */
+void decimal_values(const struct decimal *decimals, size_t count, double *ret_values);
+
 /* The digits again, with a point and without an exponent where decimals >= 0 (`12.90`), else `12E3`.
  * Missing prints nothing, overload `OL`. DECIMAL_ODD prints nothing: print the text kept for it. */
 void decimal_print(struct decimal decimal, char buffer[static DECIMAL_TEXT]);

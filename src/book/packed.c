@@ -176,6 +176,12 @@ enum status block_pack(const struct block_columns *columns, struct block_workspa
     return STATUS_OK;
 }
 
+size_t block_readings(struct span bytes)
+{
+    size_t count = bytes.n >= HEAD ? load_u64((const unsigned char *)bytes.p) >> 16 & UINT16_MAX : 0;
+    return count <= BLOCK_READINGS ? count : 0;
+}
+
 /* Head and checksum; leaves the reader at the first column. */
 static enum status open_block(struct span bytes, struct byte_reader *ret_reader, size_t *ret_count, int *ret_columns,
                               struct message *message)

@@ -38,6 +38,9 @@ void block_workspace_free(struct block_workspace *workspace);
 enum status block_pack(const struct block_columns *columns, struct block_workspace *workspace,
                        struct text *ret_bytes, struct message *message); /* replaces ret_bytes */
 
+/* How many readings the head tells of, at most BLOCK_READINGS; 0 when there is no head. Nothing else is looked at. */
+size_t block_readings(struct span bytes);
+
 /* Bytes that are no block, or not the ones written, give STATUS_UNREADABLE; the arrays then hold anything.
  * Fills cells[c][0..count); each array has room for BLOCK_READINGS. A NULL column is skipped; a wanted column that
  * the block does not have is an error. ret_odd may be NULL. */

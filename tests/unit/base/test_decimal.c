@@ -66,3 +66,19 @@ TEST(a_value_gets_so_many_digits)
     CHECK(decimal_of(NAN, 2).kind == DECIMAL_MISSING);
     CHECK(decimal_of(1e30, 2).kind == DECIMAL_OVERLOAD);
 }
+
+TEST(many_values_are_those_of_each)
+{
+    struct decimal alike[37], mixed[37];
+    double values[37];
+    for (int k = 0; k < 37; k++) {
+        alike[k] = (struct decimal){1234 * k - 20007, 3, DECIMAL_NUMBER};
+        mixed[k] = (struct decimal){k % 5 == 0 ? INT64_C(999999999999999999) : k, (int8_t)(k % 7 - 2), k % 4 != 0};
+    }
+    decimal_values(alike, 37, values);
+    for (int k = 0; k < 37; k++)
+        CHECK(values[k] == decimal_value(alike[k]));
+    decimal_values(mixed, 37, values);
+    for (int k = 0; k < 37; k++)
+        CHECK(values[k] == decimal_value(mixed[k]) || (k % 4 == 0 && isnan(values[k])));
+}
