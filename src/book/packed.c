@@ -13,6 +13,7 @@ enum { FORM_KINDS = 1, FORM_DECIMALS = 2, FORM_ALIGNED = 4, FORMS = 8 };
 struct block_workspace {
     uint64_t mantissa[BLOCK_READINGS], decimals[BLOCK_READINGS], kind[BLOCK_READINGS];
     unsigned char bytes[SEQUENCE_BYTES];
+    double t_s[BLOCK_READINGS], values[BLOCK_READINGS];
     struct sequence_space *sequence;
 };
 
@@ -358,4 +359,19 @@ enum status block_values(struct span bytes, struct block_workspace *workspace,
     if (status == STATUS_OK)
         *ret_count = count;
     return status;
+}
+
+enum status block_trace(struct span bytes, struct block_workspace *workspace, int column, const double **ret_t_s,
+                        const double **ret_values, size_t *ret_count, struct message *message)
+{
+    double *values[BLOCK_COLUMNS] = {NULL};
+    values[0] = workspace->t_s;
+    if (column > 0)
+        values[column] = workspace->values;
+    enum status status = block_values(bytes, workspace, values, ret_count, message);
+    if (status != STATUS_OK)
+        return status;
+    *ret_t_s = workspace->t_s;
+    *ret_values = column > 0 ? workspace->values : workspace->t_s;
+    return STATUS_OK;
 }

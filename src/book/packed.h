@@ -50,5 +50,8 @@ enum status block_unpack(struct span bytes, struct block_workspace *workspace,
 /* The same as doubles (decimal_value), in one go and fast; NaN where there is no number. */
 enum status block_values(struct span bytes, struct block_workspace *workspace,
                          double *const values[static BLOCK_COLUMNS], size_t *ret_count, struct message *message);
+/* Time and one column; the arrays are the workspace's, until it is used again. */
+enum status block_trace(struct span bytes, struct block_workspace *workspace, int column, const double **ret_t_s,
+                        const double **ret_values, size_t *ret_count, struct message *message);
 
 #endif

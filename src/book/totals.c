@@ -207,19 +207,37 @@ enum status cells_pack(const struct cells *cells, int position, struct block_wor
     return block_pack(&columns, workspace, ret_bytes, message);
 }
 
+static enum status judge_cells(struct span bytes, struct message *message)
+{
+    if (block_readings(bytes) > CELLS_LIMIT)
+        return status_fail(message, STATUS_UNREADABLE, "a summary has more cells than it can have");
+    return STATUS_OK;
+}
+
 enum status cells_unpack(struct span bytes, int position, struct block_workspace *workspace,
                          struct cells *ret_cells, struct message *message)
 {
     struct decimal *fields[BLOCK_COLUMNS] = {NULL};
-    if (block_readings(bytes) > CELLS_LIMIT)
-        return status_fail(message, STATUS_UNREADABLE, "a summary has more cells than it can have");
     for (int field = 0; field < fields_of(position); field++)
         fields[field] = ret_cells->field[field];
-    enum status status = block_unpack(bytes, workspace, fields, &ret_cells->count, NULL, message);
+    enum status status = judge_cells(bytes, message);
+    if (status == STATUS_OK)
+        status = block_unpack(bytes, workspace, fields, &ret_cells->count, NULL, message);
     for (size_t k = 0; status == STATUS_OK && position == 0 && k < ret_cells->count; k++) {
         ret_cells->field[CELL_MIN][k] = ret_cells->field[CELL_FIRST][k]; /* time rises and has no gaps */
         ret_cells->field[CELL_MAX][k] = ret_cells->field[CELL_LAST][k];
         ret_cells->field[CELL_NUMBERS][k] = whole(1);
     }
     return status;
+}
+
+enum status cells_values(struct span bytes, int position, struct block_workspace *workspace,
+                         double ret_field[static CELL_FIELDS][CELLS_LIMIT], size_t *ret_count,
+                         struct message *message)
+{
+    double *fields[BLOCK_COLUMNS] = {NULL};
+    for (int field = 0; field < fields_of(position); field++)
+        fields[field] = ret_field[field];
+    enum status status = judge_cells(bytes, message);
+    return status == STATUS_OK ? block_values(bytes, workspace, fields, ret_count, message) : status;
 }

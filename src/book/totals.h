@@ -48,5 +48,9 @@ enum status cells_pack(const struct cells *cells, int position, struct block_wor
                        struct text *ret_bytes, struct message *message);
 enum status cells_unpack(struct span bytes, int position, struct block_workspace *workspace,
                          struct cells *ret_cells, struct message *message);
+/* The same as doubles, NaN where there is none. */
+enum status cells_values(struct span bytes, int position, struct block_workspace *workspace,
+                         double ret_field[static CELL_FIELDS][CELLS_LIMIT], size_t *ret_count,
+                         struct message *message);
 
 #endif
