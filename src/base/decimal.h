@@ -1,7 +1,7 @@
 /* Decimal: a number as an instrument printed it, digit by digit, or the reason why there is none.
  *
  * `12.90` is 1290 with 2 decimals and stays distinct from `12.9`. An exponent is folded in: `+1.2900E+01`
- * is 129000 with 4 decimals. What cannot be held so (more than 18 digits) is not a decimal: the reader
+ * is 12900 with 3 decimals. What cannot be held so (more than 18 digits) is not a decimal: the reader
  * says so and whoever keeps readings keeps the text itself beside a DECIMAL_ODD. */
 #ifndef RUNDOWN_BASE_DECIMAL_H
 #define RUNDOWN_BASE_DECIMAL_H

@@ -4,6 +4,6 @@
 
 #include "instrument/driver.h"
 
-extern const struct driver file_driver, lines_driver, none_driver;
+extern const struct driver file_driver, lines_driver, none_driver, scpi_driver;
 
 #endif
