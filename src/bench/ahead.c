@@ -2,6 +2,9 @@
 
 #include "bench/remaining.h"
 
+static const double burst_known = 0.15;
+static const double mean_level_u = 0.08; /* of remaining_mean_level(), less than what one level may be off by */
+
 /* Mean fall of the volts, as a part of them, while the charge from now to `to_ah` is drawn. */
 static double mean_fall(const struct ahead *ahead, double to_ah, double end_ah)
 {
@@ -27,9 +30,13 @@ double ahead_at_s(const struct ahead *ahead, double load_a, double to_ah, double
     return ahead->from_s + base_ah / load_a * 3600 * longer + burst_s;
 }
 
-void ahead_u(const struct ahead *ahead, double to_ah, double end_ah, double *ret_law_u, double *ret_wander_u)
+struct ahead_u ahead_u(const struct ahead *ahead, double to_ah, double end_ah)
 {
-    double base_s = (to_ah - ahead->from_ah) / ahead->load_a * 3600;
-    *ret_law_u = base_s * mean_fall(ahead, to_ah, end_ah) * ahead->exponent_u;
-    *ret_wander_u = base_s * ahead->wander;
+    double base_s = (to_ah - ahead->from_ah) / ahead->load_a * 3600, burst_ah = by_burst_ah(ahead, to_ah);
+    return (struct ahead_u){
+        .law_s = base_s * hypot(mean_fall(ahead, to_ah, end_ah) * ahead->exponent_u,
+                                ahead->exponent * ahead->fall_share * mean_level_u),
+        .wander_s = base_s * ahead->wander,
+        .burst_s = burst_known / sqrt(3) * burst_ah / ahead->load_a * 3600,
+    };
 }

@@ -9,7 +9,7 @@
 
 static const double empty_cell_v = 2.5;       /* usual BMS limit; see bench/limits.h */
 static const double plateau_cell_v = 3.25;    /* to count cells that nobody stated */
-static const double bounds[2] = {0.025, 0.975};
+static const double bounds[2] = {0.025, 0.975}, normal_k = 1.959963984540054;
 static const double burst_like = 0.8;         /* of the planned current: that was the burst */
 static const double burst_late = 1.1;         /* times the planned charge: nobody does it any more */
 static const double open_width = 0.5;         /* of the charge: an interval wider than that is no forecast */
@@ -24,6 +24,7 @@ struct forecast_work {
     size_t points, steps;
     double span_s;
     struct remaining remaining;
+    double ends_s[REMAINING_GRID][2]; /* under the load of now, and the one before */
 };
 
 struct forecast_work *forecast_work_new(void)
@@ -128,29 +129,29 @@ static struct ahead look_ahead(const struct track *track, const struct forecast_
 
 /* --- the end --- */
 
-/* Quantile of the instants of the grid's edges under one load, or under two that are as likely. */
-static double quantile_s(const struct ahead *ahead, const struct remaining *remaining, double p)
+/* Quantile of the end under one load, or under two that are as likely; `ends_s` is room for both. */
+static double quantile_s(const struct ahead *ahead, const struct remaining *remaining, double (*ends_s)[2], double p)
 {
-    if (isnan(ahead->other_a)) {
-        double end_ah = remaining_quantile(remaining, p);
+    double end_ah = remaining_quantile(remaining, p);
+    if (isnan(ahead->other_a))
         return ahead_at_s(ahead, ahead->load_a, end_ah, end_ah);
-    }
-    double lo_s = ahead->from_s, most_ah = remaining->edge_ah[REMAINING_GRID];
-    double hi_s = ahead_at_s(ahead, fmin(ahead->load_a, ahead->other_a), most_ah, most_ah);
+    double lo_s = ahead->from_s, hi_s = fmax(ends_s[REMAINING_GRID - 1][0], ends_s[REMAINING_GRID - 1][1]);
     for (int step = 0; step < 30; step++) { /* to a thousand millionth of the whole */
         double middle_s = (lo_s + hi_s) / 2, below = 0;
-        for (size_t k = 0; k < REMAINING_GRID; k++) {
-            double end_ah = (remaining->edge_ah[k] + remaining->edge_ah[k + 1]) / 2;
-            bool first = ahead_at_s(ahead, ahead->load_a, end_ah, end_ah) <= middle_s;
-            bool second = ahead_at_s(ahead, ahead->other_a, end_ah, end_ah) <= middle_s;
-            below += remaining->share[k] * (first + second) / 2;
-        }
-        if (below < p)
-            lo_s = middle_s;
-        else
-            hi_s = middle_s;
+        for (size_t k = 0; k < REMAINING_GRID; k++)
+            below += remaining->share[k] * ((ends_s[k][0] <= middle_s) + (ends_s[k][1] <= middle_s)) / 2;
+        *(below < p ? &lo_s : &hi_s) = middle_s;
     }
     return (lo_s + hi_s) / 2;
+}
+
+static void find_ends(const struct ahead *ahead, const struct remaining *remaining, double (*ends_s)[2])
+{
+    for (size_t k = 0; k < REMAINING_GRID; k++) {
+        double end_ah = (remaining->edge_ah[k] + remaining->edge_ah[k + 1]) / 2;
+        ends_s[k][0] = ahead_at_s(ahead, ahead->load_a, end_ah, end_ah);
+        ends_s[k][1] = ahead_at_s(ahead, ahead->other_a, end_ah, end_ah);
+    }
 }
 
 static void add_part(struct measure *m, enum cause cause, double u, const char *what, const char *remedy)
@@ -159,21 +160,31 @@ static void add_part(struct measure *m, enum cause cause, double u, const char *
                                   .remedy = remedy});
 }
 
-/* The quantiles of the distribution of the end, widened by what the load leaves open. */
-static struct measure cut_off_at(const struct ahead *ahead, const struct remaining *remaining, bool knee)
+/* What the load leaves open, in seconds; returns its standard uncertainty. */
+static double add_load_parts(const struct ahead *ahead, double to_ah, double end_ah, struct measure *m)
 {
-    double middle_ah = remaining_quantile(remaining, 0.5), law_u, wander_u;
-    double middle_s = quantile_s(ahead, remaining, 0.5);
-    double lo_s = quantile_s(ahead, remaining, bounds[0]), hi_s = quantile_s(ahead, remaining, bounds[1]);
-    ahead_u(ahead, middle_ah, middle_ah, &law_u, &wander_u);
+    struct ahead_u u = ahead_u(ahead, to_ah, end_ah);
+    add_part(m, CAUSE_LOAD_LAW, u.law_s, "how the load goes with the volts", "");
+    add_part(m, CAUSE_CONDITIONS, u.wander_s, "how steady the load is", "a steadier load");
+    add_part(m, CAUSE_CONDITIONS, u.burst_s, "what the burst will draw", "");
+    return hypot(hypot(u.law_s, u.wander_s), u.burst_s);
+}
+
+/* The quantiles of the distribution of the end, widened by what the load leaves open. */
+static struct measure cut_off_at(const struct ahead *ahead, const struct remaining *remaining, double (*ends_s)[2],
+                                 bool knee)
+{
+    if (!isnan(ahead->other_a))
+        find_ends(ahead, remaining, ends_s);
+    double middle_ah = remaining_quantile(remaining, 0.5), middle_s = quantile_s(ahead, remaining, ends_s, 0.5);
+    double lo_s = quantile_s(ahead, remaining, ends_s, bounds[0]);
+    double hi_s = quantile_s(ahead, remaining, ends_s, bounds[1]);
+    double end_u = (hi_s - lo_s) / (2 * normal_k);
     struct measure m = measure_of(middle_s);
-    add_part(&m, CAUSE_FIT, (hi_s - lo_s) / (2 * 1.96),
-             knee ? "the shape of the curve near empty" : "what packs hold beside their rating",
+    add_part(&m, CAUSE_FIT, end_u, knee ? "the shape of the curve near empty" : "what packs hold beside their rating",
              knee ? "" : "the knee, once it comes");
-    add_part(&m, CAUSE_LOAD_LAW, law_u, "how the load goes with the volts", "");
-    add_part(&m, CAUSE_CONDITIONS, wander_u, "how steady the load is", "a steadier load");
-    double more = 1.96 * hypot(law_u, wander_u);
-    m.u = hypot((hi_s - lo_s) / (2 * 1.96), hypot(law_u, wander_u));
+    double load_u = add_load_parts(ahead, middle_ah, middle_ah, &m), more = normal_k * load_u;
+    m.u = hypot(end_u, load_u);
     m.dof = INFINITY;
     m.lo = fmax(ahead->from_s, middle_s - hypot(middle_s - lo_s, more));
     m.hi = middle_s + hypot(hi_s - middle_s, more);
@@ -182,16 +193,18 @@ static struct measure cut_off_at(const struct ahead *ahead, const struct remaini
 
 /* --- charges that are passed on the way --- */
 
-/* When it was, between the points beside it. */
-static double passed_at_s(const struct track *track, double ah)
+/* When it was, between the points beside it, and the current of that moment. */
+static double passed_at_s(const struct track *track, double ah, double *ret_a)
 {
     double t_s = track->began_s, before_ah = 0;
+    *ret_a = track->count > 0 ? track->points[0].a : track->base_a;
     for (size_t k = 0; k < track->count; k++) {
         const struct track_point *point = &track->points[k];
         if (point->ah >= ah)
             return t_s + (ah - before_ah) / (point->ah - before_ah) * (point->t_s - t_s);
         t_s = point->t_s;
         before_ah = point->ah;
+        *ret_a = point->a;
     }
     double now_ah = track_ah(track);
     return now_ah > before_ah ? t_s + (ah - before_ah) / (now_ah - before_ah) * (track->t_s - t_s) : t_s;
@@ -202,18 +215,16 @@ static struct measure passing_at(const struct track *track, const struct ahead *
                                  double ah, double end_ah)
 {
     bool passed = ah <= ah_now->value;
-    struct measure m = measure_of(passed ? passed_at_s(track, ah) : ahead_at_s(ahead, ahead->load_a, ah, end_ah));
-    double scale = ah_now->value > 0 ? ah / ah_now->value : 0, per_ah = 3600 / ahead->load_a;
+    double a = ahead->load_a;
+    struct measure m = measure_of(passed ? passed_at_s(track, ah, &a) : ahead_at_s(ahead, a, ah, end_ah));
+    double scale = ah_now->value > 0 ? ah / ah_now->value : 0, per_ah = 3600 / a;
     for (int k = 0; k < ah_now->count; k++) {
         struct part part = ah_now->parts[k];
         part.u *= -scale * per_ah;
         measure_part(&m, part);
     }
     if (!passed) {
-        double law_u, wander_u;
-        ahead_u(ahead, ah, fmax(end_ah, ah), &law_u, &wander_u);
-        add_part(&m, CAUSE_LOAD_LAW, law_u, "how the load goes with the volts", "");
-        add_part(&m, CAUSE_CONDITIONS, wander_u, "how steady the load is", "a steadier load");
+        add_load_parts(ahead, ah, fmax(end_ah, ah), &m);
         if (!isnan(ahead->other_a))
             measure_part(&m, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_RECTANGULAR, .dof = INFINITY,
                                            .u = (ahead_at_s(ahead, ahead->other_a, ah, end_ah) - m.value) / sqrt(3),
@@ -263,7 +274,7 @@ static double gain_u(const struct rig *rig)
 /* The load is off: what was passed on the way is known, and when it stopped. */
 static void no_load(const struct track *track, const struct forecast_asked *asked, struct forecast *f)
 {
-    struct ahead ahead = {.load_a = f->ah / (track->ended_s - track->began_s) * 3600, .other_a = NAN};
+    const struct ahead ahead = {.load_a = NAN, .other_a = NAN}; /* none is ahead */
     double half_ah = asked->burst_at_ah > 0 ? asked->burst_at_ah : asked->rated_ah / 2;
     f->rated_at_s = f->half_way_s = f->cut_off_at_s = measure_unknown("no load is on");
     if (f->ah_now.value >= asked->rated_ah)
@@ -292,6 +303,7 @@ static void discharge(const struct track *track, const struct forecast_asked *as
     struct remaining_seen seen;
     curve_seen(track, cells, empty_v, work->load.ohm, &seen);
     seen.rated_ah = asked->rated_ah;
+    seen.cut_off_over_empty_v = empty_v - empty_cell_v;
     seen.gain_u = gain_u(track->rig);
     remaining_find(&seen, &work->remaining);
     struct ahead ahead = look_ahead(track, asked, &work->load, &seen, cells);
@@ -299,11 +311,11 @@ static void discharge(const struct track *track, const struct forecast_asked *as
     double least_ah = remaining_quantile(&work->remaining, bounds[0]), most_ah = remaining_quantile(&work->remaining, bounds[1]);
     f->knee = most_ah - seen.passed_ah < knee_left * most_ah && seen.level_v < 0.9 * seen.plateau_v;
     say_given(&ahead, &work->load, track, f);
-    if (most_ah - least_ah > open_width * middle_ah)
+    if (isnan(asked->rated_ah) && most_ah - least_ah > open_width * middle_ah)
         f->cut_off_at_s = measure_unknown("no rated capacity is stated, and the volts lie on the plateau, where they tell "
                                           "nothing of the charge");
     else
-        f->cut_off_at_s = cut_off_at(&ahead, &work->remaining, f->knee);
+        f->cut_off_at_s = cut_off_at(&ahead, &work->remaining, work->ends_s, f->knee);
     f->reaches_rated = isnan(asked->rated_ah) ? NAN : remaining_reaches(&work->remaining, asked->rated_ah);
     if (isnan(asked->rated_ah))
         f->rated_at_s = measure_unknown("no rated capacity is stated");

@@ -31,5 +31,4 @@ void on_call_tend(struct on_call *on);
 /* Gives the commands at most `seconds` of the machine to be started and to end; those that do not end go on. */
 void on_call_finish(struct on_call *on, double seconds);
 
-
 #endif

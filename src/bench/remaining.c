@@ -2,17 +2,16 @@
 
 #include <stddef.h>
 
-/* Capacity over rating: how many in a hundred lie below. 95 of 100 lie between 0.835 and 1.09, as evenly as
+/* Capacity over rating: how many in a hundred lie below. 95 of 100 lie between 0.84 and 1.07, as evenly as
  * nobody knows better; the others may be anything. Common practice, no source. */
 static const struct {
     double ratio, below;
-} prior[] = {{0, 0}, {0.5, 0.006}, {0.835, 0.025}, {1.09, 0.975}, {1.25, 0.996}, {2, 1}};
+} prior[] = {{0, 0}, {0.5, 0.006}, {0.84, 0.025}, {1.07, 0.975}, {1.25, 0.996}, {2, 1}};
 enum { PRIORS = sizeof prior / sizeof *prior };
 
 static const double most_unrated = 4; /* times what has passed, where nothing is rated */
 static const double unrated = 1.5;     /* likewise, what it is then taken for where the volts lie on the plateau */
 static const double plateau_left = 0.2; /* part of the charge with more than which left no knee has begun */
-static const double least_left = 5e-4;
 
 /* By the part r of the charge that is left: how far the cell has to fall yet and how steeply it does, both in
  * units of the fall from the plateau to the cut-off (slope: for all its charge). `slope_u` is the standard
@@ -28,7 +27,7 @@ static const struct shape {
 };
 enum { SHAPES = sizeof shape / sizeof *shape };
 static const double plateau_slope = 0.5;                   /* slopes below it are all one */
-static const double level_u = 0.12, unsettled_level_u = 0.3;
+static const double level_u = 0.105, unsettled_level_u = 0.3;
 
 static size_t shape_before(double r)
 {
@@ -64,6 +63,15 @@ double remaining_mean_level(double r)
     return r > 0 ? area / r : 0;
 }
 
+double remaining_left_at(double level)
+{
+    size_t k = 0;
+    while (k + 2 < SHAPES && shape[k + 1].level < level)
+        k++;
+    double part = (level - shape[k].level) / (shape[k + 1].level - shape[k].level);
+    return shape[k].r + fmin(fmax(part, 0), 1) * (shape[k + 1].r - shape[k].r);
+}
+
 static double prior_below(double ratio)
 {
     size_t k = 0;
@@ -75,16 +83,18 @@ static double prior_below(double ratio)
     return prior[k].below + fmax(part, 0) * (prior[k + 1].below - prior[k].below);
 }
 
-/* Of the capacities between two bounds; the meter's gain shifts the whole scale by an unknown part, taken as
+/* Of the capacities between two bounds. What a cut-off above empty leaves in the cells is not had; the meter's gain shifts the whole scale by an unknown part, taken as
  * five equally likely ones (the means of the fifths of a normal distribution). */
 static double prior_share(const struct remaining_seen *seen, double lo_ah, double hi_ah)
 {
     static const double fifths[] = {-1.40, -0.53, 0, 0.53, 1.40};
     if (isnan(seen->rated_ah))
         return log(hi_ah / lo_ah);
-    double share = 0;
+    double share = 0, left = 0;
+    if (seen->cut_off_over_empty_v > 0 && seen->plateau_v > 0)
+        left = remaining_left_at(seen->cut_off_over_empty_v / (seen->plateau_v + seen->cut_off_over_empty_v));
     for (size_t k = 0; k < sizeof fifths / sizeof *fifths; k++) {
-        double rated_ah = seen->rated_ah * (1 + fifths[k] * seen->gain_u);
+        double rated_ah = seen->rated_ah * (1 - left) * (1 + fifths[k] * seen->gain_u);
         share += prior_below(hi_ah / rated_ah) - prior_below(lo_ah / rated_ah);
     }
     return share / (sizeof fifths / sizeof *fifths);
@@ -124,11 +134,11 @@ void remaining_find(const struct remaining_seen *seen, struct remaining *ret_rem
 {
     double q = seen->passed_ah;
     double most = isnan(seen->rated_ah) ? most_unrated * q : fmax(prior[PRIORS - 1].ratio * seen->rated_ah, 1.2 * q);
-    double first = log(least_left * most), last = log(most - q), best = -INFINITY, sum = 0;
+    double best = -INFINITY, sum = 0;
     double *edge = ret_remaining->edge_ah, *share = ret_remaining->share;
     edge[0] = q;
     for (size_t k = 0; k < REMAINING_GRID; k++) {
-        edge[k + 1] = q + exp(first + (last - first) * (double)k / (REMAINING_GRID - 1));
+        edge[k + 1] = q + (most - q) * pow((double)(k + 1) / REMAINING_GRID, 2);
         /* beyond every rating there is little, but never nothing: what is seen has the last word */
         double before = prior_share(seen, edge[k], edge[k + 1]) + 1e-6 * (edge[k + 1] - edge[k]) / most;
         share[k] = log(before) + goes_with(seen, (edge[k] + edge[k + 1]) / 2);

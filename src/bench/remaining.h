@@ -20,6 +20,7 @@ enum { REMAINING_GRID = 256 };
 struct remaining_seen {
     double passed_ah;
     double rated_ah;  /* NaN: any capacity is as likely as any other */
+    double cut_off_over_empty_v; /* a cell's cut-off less the volts at which it is empty; 0 when it goes on to there */
     double gain_u;    /* of the charge meter, a part: it blurs the rating */
     double plateau_v; /* volts of a cell under this load on the plateau, above the cut-off; NaN: nothing seen */
     double slope_v_per_ah, slope_u, slope_at_ah; /* by which the cell falls, positive; NaN none */
@@ -42,5 +43,6 @@ double remaining_quantile(const struct remaining *remaining, double p);
  * and the mean of that over all that is left. */
 double remaining_level(double r);
 double remaining_mean_level(double r);
+double remaining_left_at(double level); /* the part of the charge left at a level below 1 */
 
 #endif

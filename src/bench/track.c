@@ -7,7 +7,8 @@ static const double least_load_a = 0.05;    /* common practice, no source */
 static const double rest_of_least = 0.5;    /* of what a load draws at least: below it the load is off */
 static const double lasts_s = 30;           /* a change that lasts so long is one, however few the readings */
 static const double dark_share = 0.5;       /* of the last volts under load: less is no battery any more */
-enum { LASTS_READINGS = 3, BASE_READINGS = 120, TURNS_LEAST = 8 };
+static const double base_s = 60;            /* the load as it is: its mean over about so long */
+enum { LASTS_READINGS = 3, TURNS_LEAST = 8 };
 
 void track_init(struct track *track, const struct rig *rig, int direction, double least_a)
 {
@@ -288,8 +289,8 @@ static enum track_news watch_load(struct track *track, double t_s, double v, dou
     double apart = change_a(track);
     if (fabs(a - track->base_a) <= apart) {
         trial->readings = 0;
-        size_t n = track->base_readings < BASE_READINGS ? ++track->base_readings : BASE_READINGS;
-        track->base_a += (a - track->base_a) / (double)n;
+        double weight = fmin(1, fmax(1 / (double)++track->base_readings, (t_s - track->t_s) / base_s));
+        track->base_a += weight * (a - track->base_a); /* NaN before the first reading leaves the first of the two */
         return TRACK_NOTHING;
     }
     if (trial->readings > 0 && fabs(a - trial->a) > apart)
