@@ -64,13 +64,31 @@ static bool exists(const char *path, const char *vfs_name)
     return vfs != NULL && vfs->xAccess(vfs, path, SQLITE_ACCESS_EXISTS, &there) == SQLITE_OK && there != 0;
 }
 
+/* psow=0: a write that the power loss cuts may hurt the rest of its sector too, as flash memory does. SQLite then
+ * pads what it commits to whole sectors. */
+static int open_file(struct book *book, const struct book_options *options, int flags, const char *more)
+{
+    struct text uri = TEXT_EMPTY;
+    text_addf(&uri, "file:%s", book->path[0] == '/' ? "//" : ""); /* no host stands between the slashes */
+    for (const char *p = book->path; *p != '\0'; p++) {
+        if (strchr("%?#", *p) != NULL)
+            text_addf(&uri, "%%%02X", (unsigned char)*p);
+        else
+            text_add_bytes(&uri, p, 1);
+    }
+    text_addf(&uri, "?psow=0%s", more);
+    sqlite3_close(book->handle);
+    book->handle = NULL;
+    int code = sqlite3_open_v2(text_string(&uri), &book->handle, flags | SQLITE_OPEN_URI | SQLITE_OPEN_NOMUTEX,
+                               options->vfs);
+    text_free(&uri);
+    return code == SQLITE_OK ? settle(book->handle, options) : code;
+}
+
 /* The tables first, the write-ahead log after: from then on the file itself says what it is. */
 static int make(struct book *book, const struct book_options *options)
 {
-    int code = sqlite3_open_v2(book->path, &book->handle,
-                               SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX, options->vfs);
-    if (code == SQLITE_OK)
-        code = settle(book->handle, options);
+    int code = open_file(book, options, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, "");
     if (code == SQLITE_OK)
         code = schema_apply(book->handle, schema_steps, 0, BOOK_FORM);
     if (code == SQLITE_OK)
@@ -210,27 +228,6 @@ static enum status match_form(struct book *book, struct message *message)
     return STATUS_UNREADABLE;
 }
 
-/* A folder that may not be written holds no -wal and -shm files: then nobody is writing, and the file alone is the
- * book. */
-static int open_unchanging(struct book *book, const struct book_options *options)
-{
-    struct text uri = TEXT_EMPTY;
-    text_add(&uri, "file:");
-    for (const char *p = book->path; *p != '\0'; p++) {
-        if (strchr("%?#", *p) != NULL)
-            text_addf(&uri, "%%%02X", (unsigned char)*p);
-        else
-            text_add_bytes(&uri, p, 1);
-    }
-    text_add(&uri, "?immutable=1");
-    sqlite3_close(book->handle);
-    book->handle = NULL;
-    int code = sqlite3_open_v2(text_string(&uri), &book->handle,
-                               SQLITE_OPEN_READONLY | SQLITE_OPEN_URI | SQLITE_OPEN_NOMUTEX, options->vfs);
-    text_free(&uri);
-    return code;
-}
-
 static bool has_log(const struct book *book, const struct book_options *options)
 {
     struct text name = TEXT_EMPTY;
@@ -243,18 +240,14 @@ static bool has_log(const struct book *book, const struct book_options *options)
 static int open_handle(struct book *book, const struct book_options *options)
 {
     int64_t ignored = 0;
-    int code = sqlite3_open_v2(book->path, &book->handle, SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, options->vfs);
-    if (code == SQLITE_OK)
-        code = settle(book->handle, options);
+    int code = open_file(book, options, SQLITE_OPEN_READWRITE, "");
     if (code == SQLITE_OK)
         code = pragma(book->handle, "PRAGMA schema_version", &ignored);
     int cause = code & 0xFF;
     bool barred = cause == SQLITE_CANTOPEN || cause == SQLITE_READONLY;
-    if (barred && options->access == BOOK_READ && !has_log(book, options)) {
-        code = open_unchanging(book, options);
-        if (code == SQLITE_OK)
-            code = settle(book->handle, options);
-    }
+    /* A folder that may not be written holds no -wal file: nobody is writing, and the file alone is the book. */
+    if (barred && options->access == BOOK_READ && !has_log(book, options))
+        code = open_file(book, options, SQLITE_OPEN_READONLY, "&immutable=1");
     return code;
 }
 
