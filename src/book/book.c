@@ -37,14 +37,15 @@ static int pragma(sqlite3 *handle, const char *question, int64_t *ret_value)
 }
 
 /* Foreign keys hold, each commit is on the storage before it returns, and tables made by hand to do harm (views,
- * triggers with side effects) do none. */
+ * triggers with side effects) do none. EXTRA is FULL and more: while a book is made or brought up to date, a
+ * rollback journal that was deleted cannot come back with a power loss and undo what was committed. */
 static int settle(sqlite3 *handle, const struct book_options *options)
 {
     sqlite3_extended_result_codes(handle, 1);
     sqlite3_busy_timeout(handle, options->wait_ms > 0 ? options->wait_ms : WAIT_MS);
     sqlite3_db_config(handle, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
     sqlite3_db_config(handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
-    return run(handle, "PRAGMA foreign_keys = ON; PRAGMA synchronous = FULL; PRAGMA cell_size_check = ON");
+    return run(handle, "PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA cell_size_check = ON");
 }
 
 static struct book *book_new(const char *path, const struct book_options *options)
@@ -134,11 +135,26 @@ static uint32_t big_endian(const unsigned char *bytes)
 
 enum { HEAD_BYTES = 100, HEAD_APPLICATION = 68, HEAD_MAGIC = 16 };
 
+/* A write-ahead log beside the file: a power loss can have hurt any page of the file that the log still holds, the
+ * head too. SQLite, Database File Format, 4.1, gives its magic numbers. */
+static bool has_log(const char *path)
+{
+    unsigned char magic[4];
+    struct text name = TEXT_EMPTY;
+    text_addf(&name, "%s-wal", path);
+    bool there = read_head(text_string(&name), magic, sizeof magic) == sizeof magic &&
+                 (big_endian(magic) & ~1u) == 0x377F0682;
+    text_free(&name);
+    return there;
+}
+
 bool book_look_like(const char *path)
 {
     unsigned char head[HEAD_BYTES];
-    return read_head(path, head, sizeof head) == sizeof head && memcmp(head, "SQLite format 3", HEAD_MAGIC) == 0 &&
-           big_endian(head + HEAD_APPLICATION) == BOOK_APPLICATION;
+    size_t count = read_head(path, head, sizeof head);
+    return (count == sizeof head && memcmp(head, "SQLite format 3", HEAD_MAGIC) == 0 &&
+            big_endian(head + HEAD_APPLICATION) == BOOK_APPLICATION) ||
+           (count > 0 && has_log(path));
 }
 
 /* Before SQLite touches it: another program's file stays as it is to the last byte. */
@@ -146,8 +162,8 @@ static enum status look_at_head(const char *path, struct message *message)
 {
     unsigned char head[HEAD_BYTES];
     size_t count = read_head(path, head, sizeof head);
-    if (count == 0)
-        return STATUS_OK; /* empty, or not to be read: SQLite says which */
+    if (count == 0 || has_log(path))
+        return STATUS_OK; /* SQLite mends it from the log, or says what is wrong */
     if (memcmp(head, "SQLite format 3", count < HEAD_MAGIC ? count : HEAD_MAGIC) != 0)
         return refuse(path, message, "this is no book", "name a book, or make one with `rundown book new`");
     if (count < sizeof head)
@@ -228,15 +244,6 @@ static enum status match_form(struct book *book, struct message *message)
     return STATUS_UNREADABLE;
 }
 
-static bool has_log(const struct book *book, const struct book_options *options)
-{
-    struct text name = TEXT_EMPTY;
-    text_addf(&name, "%s-wal", book->path);
-    bool there = exists(text_string(&name), options->vfs);
-    text_free(&name);
-    return there;
-}
-
 static int open_handle(struct book *book, const struct book_options *options)
 {
     int64_t ignored = 0;
@@ -246,7 +253,7 @@ static int open_handle(struct book *book, const struct book_options *options)
     int cause = code & 0xFF;
     bool barred = cause == SQLITE_CANTOPEN || cause == SQLITE_READONLY;
     /* A folder that may not be written holds no -wal file: nobody is writing, and the file alone is the book. */
-    if (barred && options->access == BOOK_READ && !has_log(book, options))
+    if (barred && options->access == BOOK_READ && !has_log(book->path))
         code = open_file(book, options, SQLITE_OPEN_READONLY, "&immutable=1");
     return code;
 }
@@ -269,7 +276,7 @@ enum status book_open(const char *path, const struct book_options *options, stru
 {
     if (!exists(path, options->vfs))
         return refuse(path, message, "there is no such file", "name a book, or make one with `rundown book new`");
-    enum status status = options->vfs == NULL ? look_at_head(path, message) : STATUS_OK;
+    enum status status = look_at_head(path, message);
     if (status != STATUS_OK)
         return status;
     struct book *book = book_new(path, options);

@@ -8,7 +8,7 @@
 #include "fault/storage.h"
 #include "unit/book/scratch_book.h"
 
-enum { COMMITS = 330, STREAMS = 2, MOMENTS = 250 };
+enum { COMMITS = 330, STREAMS = 2, MOMENTS = 200 };
 
 /* What stood after a commit, and how many operations of the storage had been done by then. */
 struct promise {
@@ -117,7 +117,7 @@ static bool same_state(const struct promise *a, const struct promise *b)
 static void look_after_loss(struct scratch *left, long operations)
 {
     struct message message = {0};
-    struct book_options options = {.access = BOOK_WRITE};
+    struct book_options options = {.access = BOOK_WRITE, .vfs = storage_name};
     struct promise state = {0};
     int last = -1;
     while (last + 1 < promise_count && promises[last + 1].operations <= operations)
