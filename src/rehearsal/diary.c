@@ -53,10 +53,13 @@ bool diary_tell(struct diary *diary, double t_s, struct text *text)
     for (;; told = true) {
         double segment_s = diary->segment < script->count ? truth->segment_s[diary->segment] : INFINITY;
         double event_s = diary->event < truth->events_count ? truth->events[diary->event].at_s : INFINITY;
-        if (fmin(segment_s, event_s) > t_s)
+        double next_s = fmin(segment_s, event_s);
+        if (next_s > t_s || isinf(next_s))
             return told;
-        add_time(text, fmin(segment_s, event_s));
-        if (segment_s <= event_s)
+        add_time(text, next_s);
+        /* What ends a part is told before the next begins; what a charger wakes, after it was put on. */
+        bool ends = event_s == segment_s && truth->events[diary->event].state != BMS_CLOSED;
+        if (segment_s <= event_s && !ends)
             add_segment(script, diary->segment++, text);
         else
             add_event(truth, diary->event++, text);

@@ -145,7 +145,8 @@ static enum status read_top(const struct ini *ini, struct script *script, struct
         status = ini_optional(ini, "", "seed", &seed, message);
     if (status == STATUS_OK && seed != NULL)
         status = ini_quantity(ini, seed, QUANTITY_NONE, &number, NULL, message);
-    if (status == STATUS_OK && !(number >= 0 && number <= UINT32_MAX && number == floor(number))) {
+    if (status == STATUS_OK && seed != NULL &&
+        !(number >= 0 && number <= UINT32_MAX && number == floor(number))) {
         ini_fault(ini, seed, 0, message, "'%s' is no seed", seed->value);
         status = status_remedy(message, "give a whole number from 0 to 4294967295");
     }

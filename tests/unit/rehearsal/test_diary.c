@@ -8,7 +8,7 @@
 #include "rehearsal/truth_json.h"
 
 static struct script script;
-static struct rehearsal *one;
+static struct rehearsal *played;
 
 static void set_up(const char *more)
 {
@@ -23,19 +23,19 @@ static void set_up(const char *more)
               more);
     CHECK(script_read_text("s", span_of(text_string(&text)), &script, &message) == STATUS_OK);
     text_free(&text);
-    one = rehearsal_new(&script);
+    played = rehearsal_new(&script);
 }
 
 static void tear_down(void)
 {
-    rehearsal_free(one);
+    rehearsal_free(played);
     script_free(&script);
 }
 
 TEST(each_thing_is_told_once_when_it_has_happened)
 {
     set_up("");
-    struct diary diary = {.rehearsal = one};
+    struct diary diary = {.rehearsal = played};
     struct text early = TEXT_EMPTY, nothing = TEXT_EMPTY, late = TEXT_EMPTY;
     CHECK(diary_tell(&diary, 125, &early));
     CHECK_TEXT(text_string(&early),
@@ -74,7 +74,7 @@ TEST(the_rig_states_what_was_drawn_from)
     struct rig rig;
     struct notices notices = {0};
     struct message message;
-    bench_rig(one, &ports, 600, &text);
+    bench_rig(played, &ports, 600, &text);
     enum status status = rig_read_text("bench.rig", span_of(text_string(&text)), &rig, &notices, &message);
     if (status != STATUS_OK)
         printf("    %ld: %s. %s\n%s", message.line, message.what, message.remedy, text_string(&text));
@@ -104,20 +104,20 @@ TEST(tallies_stay_within_their_stated_accuracy)
                   text);
         CHECK(script_read_text("s", span_of(text_string(&all)), &script, &message) == STATUS_OK);
         text_free(&all);
-        one = rehearsal_new(&script);
+        played = rehearsal_new(&script);
         struct bench_ports ports = {.scpi = 1, .modbus = 2, .lines = 3};
         struct rig rig;
         struct notices notices = {0};
-        bench_rig(one, &ports, 1, &all);
+        bench_rig(played, &ports, 1, &all);
         CHECK(rig_read_text("r", span_of(text_string(&all)), &rig, &notices, &message) == STATUS_OK);
-        const struct shown *shown = &one->shown[METER_SHUNT];
+        const struct shown *shown = &played->shown[METER_SHUNT];
         size_t last = shown->count - 1;
         while (isnan(shown->tally_ah[last]))
             last--;
-        CHECK(fabs(shown->tally_ah[last] - one->truth.end_ah) <
-              accuracy_bound(&rig.of[CHANNEL_CHARGE_TALLY], one->truth.end_ah, NAN) + 40 / 3600.0);
-        CHECK(fabs(shown->tally_wh[last] - one->truth.end_wh) <
-              accuracy_bound(&rig.of[CHANNEL_ENERGY_TALLY], one->truth.end_wh, NAN) + 40 * 14 / 3600.0);
+        CHECK(fabs(shown->tally_ah[last] - played->truth.end_ah) <
+              accuracy_bound(&rig.of[CHANNEL_CHARGE_TALLY], played->truth.end_ah, NAN) + 40 / 3600.0);
+        CHECK(fabs(shown->tally_wh[last] - played->truth.end_wh) <
+              accuracy_bound(&rig.of[CHANNEL_ENERGY_TALLY], played->truth.end_wh, NAN) + 40 * 14 / 3600.0);
         notices_free(&notices);
         text_free(&all);
         tear_down();
@@ -130,16 +130,16 @@ TEST(the_truth_as_json_is_the_truth)
     struct text text = TEXT_EMPTY;
     struct message message;
     json_t *all;
-    truth_json(one, &text);
+    truth_json(played, &text);
     CHECK(json_parse("truth", 1, span_of(text_string(&text)), &all, &message) == STATUS_OK);
     CHECK(json_is_true(json_object_get(all, "invented")));
     json_t *end = json_object_get(all, "end");
-    CHECK_NEAR(json_number_value(json_object_get(end, "at_s")), one->truth.end_s, 1e-9);
-    CHECK_NEAR(json_number_value(json_object_get(end, "charge_ah")), one->truth.end_ah, 1e-9);
+    CHECK_NEAR(json_number_value(json_object_get(end, "at_s")), played->truth.end_s, 1e-9);
+    CHECK_NEAR(json_number_value(json_object_get(end, "charge_ah")), played->truth.end_ah, 1e-9);
     json_t *segments = json_object_get(all, "segments");
     CHECK(json_array_size(segments) == script.count);
     CHECK(json_object_get(json_array_get(segments, 2), "burst_cost") != NULL);
-    CHECK(json_array_size(json_object_get(all, "events")) == one->truth.events_count);
+    CHECK(json_array_size(json_object_get(all, "events")) == played->truth.events_count);
     CHECK(json_array_size(json_object_get(json_object_get(all, "pack"), "cells")) == 4);
     json_decref(all);
     text_free(&text);
@@ -150,7 +150,7 @@ TEST(the_label_carries_the_claims)
 {
     set_up("");
     struct text text = TEXT_EMPTY;
-    bench_label(one, &text);
+    bench_label(played, &text);
     CHECK(strstr(text_string(&text), "name = a hut's pack\n") != NULL);
     CHECK(strstr(text_string(&text), "invented = yes\n") != NULL);
     CHECK(strstr(text_string(&text), "[claims]\ncapacity = 100 Ah | case\n") != NULL);
