@@ -3,6 +3,8 @@
 #include "base/json_value.h"
 #include "base/number.h"
 #include "base/output.h"
+#include "intake/ini.h"
+#include "rehearsal/beside.h"
 #include "rehearsal/diary.h"
 #include "rehearsal/served.h"
 #include "rehearsal/truth_json.h"
@@ -18,7 +20,8 @@ const char rehearse_about[] =
     "  rundown rehearse --speed 600 --rig bench.rig --label pack.label --truth truth.json\n"
     "  rundown record workshop.book --sample rehearsed --rig bench.rig --label pack.label     (in a second terminal)\n"
     "  rundown rehearse demo/cold-night.rehearsal --seed 7\n"
-    "  rundown rehearse --print-script > my.rehearsal     a script to begin with";
+    "  rundown rehearse --print-script > my.rehearsal     a script to begin with\n"
+    "  rundown rehearse --compare truth.json found.json   what `assess --json` found, beside what was true";
 
 enum {
     OPT_SPEED,
@@ -33,6 +36,7 @@ enum {
     OPT_NOW,
     OPT_ONLY_WRITE,
     OPT_PRINT,
+    OPT_COMPARE,
     OPT_JSON
 };
 
@@ -49,12 +53,13 @@ const struct option_spec rehearse_options[] = {
     [OPT_NOW] = {"now", NULL, "do not wait for somebody to ask"},
     [OPT_ONLY_WRITE] = {"only-write", NULL, "write the files asked for and serve nothing"},
     [OPT_PRINT] = {"print-script", NULL, "print the script that is played when none is named"},
+    [OPT_COMPARE] = {"compare", "TRUTH", "play nothing: hold the JSON of `assess --json` against this truth"},
     [OPT_JSON] = {"json", NULL, "print where the bench is served, then the truth, each as JSON"},
     {NULL, NULL, NULL},
 };
 
 struct arguments {
-    const char *script, *rig, *label, *truth;
+    const char *script, *rig, *label, *truth, *compare;
     double speed, seed; /* seed NaN: the script's own */
     struct bench_ports ports;
     char broker[256];
@@ -111,6 +116,7 @@ static enum status take(int option, const char *value, struct arguments *a, stru
     case OPT_RIG: a->rig = value; break;
     case OPT_LABEL: a->label = value; break;
     case OPT_TRUTH: a->truth = value; break;
+    case OPT_COMPARE: a->compare = value; break;
     case OPT_NOW: a->now = true; break;
     case OPT_ONLY_WRITE: a->only_write = true; break;
     case OPT_PRINT: a->print = true; break;
@@ -135,6 +141,10 @@ static enum status parse(int argc, char **argv, struct arguments *a, struct mess
         } else {
             a->script = value;
         }
+    }
+    if (status == STATUS_OK && a->compare != NULL && a->script == NULL) {
+        status_fail(message, STATUS_USAGE, "--compare holds findings against the truth, and none are named");
+        return status_remedy(message, "`rundown assess … --json > found.json`, then name found.json");
     }
     return status;
 }
@@ -270,6 +280,37 @@ static enum status serve(const struct arguments *a, const struct rehearsal *rehe
     return status;
 }
 
+static enum status read_json(const char *path, json_t **ret_value, struct message *message)
+{
+    struct text text = TEXT_EMPTY;
+    enum status status = ini_load(path, &text, message);
+    if (status == STATUS_OK)
+        status = json_parse(path, 1, span_of(text_string(&text)), ret_value, message);
+    text_free(&text);
+    return status;
+}
+
+static enum status compare(const char *truth_path, const char *found_path, struct message *message)
+{
+    json_t *truth = NULL, *found = NULL;
+    int told, held;
+    struct text text = TEXT_EMPTY;
+    enum status status = read_json(truth_path, &truth, message);
+    if (status == STATUS_OK)
+        status = read_json(found_path, &found, message);
+    if (status == STATUS_OK)
+        status = beside_table(truth_path, truth, found_path, found, &text, &told, &held, message);
+    if (status == STATUS_OK) {
+        text_addf(&text, "%d of %d true values lie inside their 95 %% interval; the rehearsal is invented\n",
+                  held, told);
+        say(&text);
+    }
+    json_decref(truth);
+    json_decref(found);
+    text_free(&text);
+    return status;
+}
+
 static enum status play(const struct arguments *a, struct script *script, struct message *message)
 {
     if (!isnan(a->seed))
@@ -294,6 +335,8 @@ int rehearse_run(int argc, char **argv)
         fputs(script_default, stdout);
         return STATUS_OK;
     }
+    if (a.compare != NULL)
+        return compare(a.compare, a.script, &message) == STATUS_OK ? STATUS_OK : cli_fail(&message);
     struct script script;
     enum status status =
         a.script != NULL ? script_read(a.script, &script, &message)

@@ -68,6 +68,25 @@ static json_t *end_of(const struct truth *truth)
     return end;
 }
 
+/* The test, as a tester sees it: from the first load to the end of the discharge. */
+static json_t *test_of(const struct truth *truth)
+{
+    double start_s = NAN, ah = 0, wh = 0;
+    for (size_t k = 0; k < truth->count && truth->intervals[k].t_s < truth->end_s; k++) {
+        const struct truth_interval *at = &truth->intervals[k];
+        if (!(at->a > 0))
+            continue;
+        if (isnan(start_s))
+            start_s = at->t_s;
+        ah += at[1].charge_ah - at->charge_ah;
+        wh += at[1].energy_wh - at->energy_wh;
+    }
+    json_t *test = amounts_of(ah, wh);
+    put(test, "start_s", start_s);
+    put(test, "duration_s", truth->end_s - start_s);
+    return test;
+}
+
 static json_t *steps_of(const struct truth *truth)
 {
     json_t *steps = json_array();
@@ -161,10 +180,11 @@ void truth_json(const struct rehearsal *rehearsal, struct text *text)
     json_t *all = json_object();
     json_put_words(all, "rehearsal", rehearsal->script->name);
     json_put(all, "invented", json_true());
-    put(all, "seed", rehearsal->script->seed);
+    json_put(all, "seed", json_integer(rehearsal->script->seed));
     put(all, "lasts_s", truth->intervals[truth->count].t_s);
     json_put(all, "discharge", amounts_of(truth->discharge_ah, truth->discharge_wh));
     json_put(all, "charge", amounts_of(truth->charge_in_ah, truth->charge_in_wh));
+    json_put(all, "test", test_of(truth));
     json_put(all, "end", end_of(truth));
     json_put(all, "segments", segments_of(rehearsal));
     json_put(all, "steps", steps_of(truth));
