@@ -29,6 +29,7 @@ enum {
     OPT_RIG,
     OPT_LABEL,
     OPT_TRUTH,
+    OPT_LOG,
     OPT_SCPI,
     OPT_MODBUS,
     OPT_LINES,
@@ -46,6 +47,7 @@ const struct option_spec rehearse_options[] = {
     [OPT_RIG] = {"rig", "FILE", "write the rig file by which `rundown record` reaches this bench"},
     [OPT_LABEL] = {"label", "FILE", "write the label of the invented pack"},
     [OPT_TRUTH] = {"truth", "FILE", "write what is true, as JSON (docs/rehearsal.md)"},
+    [OPT_LOG] = {"log", "FILE", "write all that the bench meter will show, as a log for `assess`"},
     [OPT_SCPI] = {"scpi", "PORT", "serve the bench meter there; a free port when not stated"},
     [OPT_MODBUS] = {"modbus", "PORT", "serve the shunt meter there; a free port when not stated"},
     [OPT_LINES] = {"lines", "PORT", "serve the probe there; a free port when not stated"},
@@ -59,7 +61,7 @@ const struct option_spec rehearse_options[] = {
 };
 
 struct arguments {
-    const char *script, *rig, *label, *truth, *compare;
+    const char *script, *rig, *label, *truth, *log, *compare;
     double speed, seed; /* seed NaN: the script's own */
     struct bench_ports ports;
     char broker[256];
@@ -116,6 +118,7 @@ static enum status take(int option, const char *value, struct arguments *a, stru
     case OPT_RIG: a->rig = value; break;
     case OPT_LABEL: a->label = value; break;
     case OPT_TRUTH: a->truth = value; break;
+    case OPT_LOG: a->log = value; break;
     case OPT_COMPARE: a->compare = value; break;
     case OPT_NOW: a->now = true; break;
     case OPT_ONLY_WRITE: a->only_write = true; break;
@@ -319,6 +322,10 @@ static enum status play(const struct arguments *a, struct script *script, struct
     enum status status = save(a->truth, truth_json, rehearsal, message);
     if (status == STATUS_OK)
         status = save(a->label, bench_label, rehearsal, message);
+    if (status == STATUS_OK)
+        status = save(a->log, bench_log, rehearsal, message);
+    if (status == STATUS_OK && a->only_write)
+        status = save_rig(a, rehearsal, &a->ports, message);
     if (status == STATUS_OK && !a->only_write)
         status = serve(a, rehearsal, message);
     rehearsal_free(rehearsal);

@@ -1,5 +1,7 @@
 #include "rehearsal/bench_rig.h"
 
+#include "base/decimal.h"
+
 static double half(struct spread spread)
 {
     return spread.u * sqrt(3); /* they are rectangular (invented_bound) */
@@ -128,4 +130,28 @@ void bench_label(const struct rehearsal *rehearsal, struct text *text)
               "invented = yes\n"
               "\n[claims]\n%s",
               rehearsal->script->name, text_string(&rehearsal->script->claims));
+}
+
+/* With the digits that the meter has; all of them where it has no last one. */
+static void add_shown(struct text *text, double value, double digit, const char *end)
+{
+    char digits[DECIMAL_TEXT];
+    decimal_print(decimal_of(value, decimals_of_digit(digit)), digits);
+    text_addf(text, "%s%s", digits, end);
+}
+
+void bench_log(const struct rehearsal *rehearsal, struct text *text)
+{
+    const struct instrument_make *make = &rehearsal->script->meters[METER_BENCH];
+    const struct shown *shown = &rehearsal->shown[METER_BENCH];
+    text_addf(text,
+              "# INVENTED DATA. Written by rundown rehearse: %s, what the bench meter shows.\n"
+              "# Current is positive when it leaves the sample.\n"
+              "Time(s),Voltage(V),Current(A)\n",
+              rehearsal->script->name);
+    for (size_t k = 0; k < shown->count; k++) {
+        add_shown(text, shown->t_s[k], 0.001, ",");
+        add_shown(text, shown->v[k], make->v.digit, ",");
+        add_shown(text, shown->a[k], make->a.digit, "\n");
+    }
 }

@@ -17,5 +17,7 @@ struct bench_ports {
 void bench_rig(const struct rehearsal *rehearsal, const struct bench_ports *ports, double speed,
                struct text *text);
 void bench_label(const struct rehearsal *rehearsal, struct text *text);
+/* What the bench meter shows, every row of it, as a log for `assess`. */
+void bench_log(const struct rehearsal *rehearsal, struct text *text);
 
 #endif

@@ -157,6 +157,14 @@ static void read_row(struct reader *reader, double meter_s, struct random *rando
     tally(reader, &point, t_s, &shown->tally_ah[i], &shown->tally_wh[i]);
 }
 
+int decimals_of_digit(double digit)
+{
+    int decimals = 0;
+    for (double left = digit; decimals < 6 && fabs(left - round(left)) > 1e-6 * left; left *= 10)
+        decimals++;
+    return digit > 0 ? decimals : 6;
+}
+
 void instrument_read(const struct instrument *instrument, const struct truth *truth, struct random *random,
                      struct shown *shown)
 {

@@ -73,6 +73,9 @@ struct instrument instrument_draw(const struct instrument_make *make, struct ran
 void instrument_read(const struct instrument *instrument, const struct truth *truth, struct random *random,
                      struct shown *shown);
 
+/* Decimals that show a last digit: 0.05 has two. Six for 0, where every digit is shown. */
+int decimals_of_digit(double digit);
+
 /* Only at the given true instants (rising), as a person looks now and then. */
 void instrument_glance(const struct instrument *instrument, const struct truth *truth,
                        const double *instants_s, size_t count, struct random *random, struct shown *shown);

@@ -43,15 +43,6 @@ static const enum channel shows[METERS][4] = {
 };
 static const int shows_count[METERS] = {2, 4, 1};
 
-/* Decimals that hold a digit: 0.05 has two. Six where every digit is shown. */
-static int decimals_of(double digit)
-{
-    int decimals = 0;
-    for (double left = digit; decimals < 6 && fabs(left - round(left)) > 1e-6 * left; left *= 10)
-        decimals++;
-    return digit > 0 ? decimals : 6;
-}
-
 static bool dark_at(const struct shown *shown, size_t row)
 {
     return isnan(shown->degc[row]) && isnan(shown->v[row]);
@@ -68,7 +59,7 @@ static void open_meter(struct live *live, enum script_meter which)
                                      [CHANNEL_CHARGE_TALLY] = make->tally_ah_digit,
                                      [CHANNEL_ENERGY_TALLY] = make->tally_wh_digit};
     for (int c = 0; c < CHANNELS; c++)
-        meter->decimals[c] = decimals_of(digits[c]);
+        meter->decimals[c] = decimals_of_digit(digits[c]);
     meter->t_s = memory_get(shown->count * sizeof *meter->t_s);
     double zero_s = 0;
     for (size_t k = 0; k < shown->count; k++) {
