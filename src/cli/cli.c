@@ -17,7 +17,7 @@ static void print_overview(FILE *file)
           "usage: rundown COMMAND …\n\nCommands:\n",
           file);
     for (const struct command *c = commands; c->name != NULL; c++)
-        fprintf(file, "  %-10s %s\n", c->name, c->summary);
+        fprintf(file, "  %-11s %s\n", c->name, c->summary);
     fputs("\n`rundown COMMAND --help` teaches a command, with examples.\n"
           "Exit status: 0 done (whatever the verdict), 2 wrong usage, 3 a file cannot be read or written,\n"
           "4 refused: a guess would change the result, 5 a label, rig, loads or readings file is malformed,\n"

@@ -6,6 +6,8 @@ const struct command commands[] = {
      "turn readings into findings and a verdict, claim by claim", assess_about, assess_options, assess_run},
     {"plan", "--label FILE [--rig FILE] [--loads FILE] [options]",
      "before the test: can this rig and these loads decide the claims?", plan_about, plan_options, plan_run},
+    {"instruments", "probe RIG [--seconds N] | list [--json]", "try the instruments of a rig; see what is plugged in",
+     instruments_about, instruments_options, instruments_run},
     {"rehearse", "[SCRIPT] [--speed N] [--rig FILE] [options]",
      "play an invented test on meters that speak real protocols", rehearse_about, rehearse_options, rehearse_run},
     {"help", "[COMMAND]", "say how a command is used", "Prints the help of a command, or the list of commands.",

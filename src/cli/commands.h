@@ -4,9 +4,11 @@
 
 #include "cli/options.h"
 
-extern const char assess_about[], plan_about[], rehearse_about[];
-extern const struct option_spec assess_options[], plan_options[], rehearse_options[], help_options[];
+extern const char assess_about[], instruments_about[], plan_about[], rehearse_about[];
+extern const struct option_spec assess_options[], help_options[], instruments_options[], plan_options[],
+    rehearse_options[];
 int assess_run(int argc, char **argv);
+int instruments_run(int argc, char **argv);
 int plan_run(int argc, char **argv);
 int rehearse_run(int argc, char **argv);
 int help_run(int argc, char **argv);

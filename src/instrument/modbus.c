@@ -138,8 +138,8 @@ static enum status modbus_begin(void *state, char *ret_identity, struct message 
         set_timeout(meter);
     }
     if (meter->line == NULL || modbus_connect(meter->line) != 0) {
-        status_fail(message, STATUS_UNREADABLE, "[%s] cannot be reached at %s: %s", meter->link->name,
-                    meter->link->address, modbus_strerror(errno));
+        status_fail(message, STATUS_UNREADABLE, "cannot reach %s: %s", meter->link->address,
+                    modbus_strerror(errno));
         modbus_disconnect(meter);
         return status_remedy(
             message, at->kind == ADDRESS_TCP
@@ -161,8 +161,8 @@ static enum heard judge(struct modbus_meter *meter, const struct modbus_block *b
     bool tcp = meter->address.kind == ADDRESS_TCP;
     const char *table = block->function == MODBUS_INPUT ? "input" : "holding";
     if (error == ETIMEDOUT) {
-        status_fail(message, STATUS_UNREADABLE, "[%s] has not answered within %g s as unit %d at %s",
-                    meter->link->name, meter->link->timeout_s, meter->unit, meter->link->address);
+        status_fail(message, STATUS_UNREADABLE, "no answer within %g s from unit %d at %s",
+                    meter->link->timeout_s, meter->unit, meter->link->address);
         status_remedy(
             message,
             tcp ? "is it switched on, and is `unit id` right?"
@@ -170,9 +170,9 @@ static enum heard judge(struct modbus_meter *meter, const struct modbus_block *b
         return HEARD_LOST;
     }
     if (error >= EMBXILFUN && error <= EMBXGTAR) {
-        status_fail(message, STATUS_UNREADABLE, "[%s] refuses %s %d, %d register%s: %s (exception %d)",
-                    meter->link->name, table, block->first, block->count, block->count > 1 ? "s" : "",
-                    modbus_strerror(error), error - MODBUS_ENOBASE);
+        status_fail(message, STATUS_UNREADABLE, "it refuses %s %d, %d register%s: %s (exception %d)", table,
+                    block->first, block->count, block->count > 1 ? "s" : "", modbus_strerror(error),
+                    error - MODBUS_ENOBASE);
         status_remedy(message,
                       error == EMBXILADD ? "addresses count from 0: what a manual calls 30019 is `input 18`, "
                                            "40019 is `holding 18`"
@@ -181,8 +181,7 @@ static enum heard judge(struct modbus_meter *meter, const struct modbus_block *b
         return HEARD_GARBAGE;
     }
     bool framed = error < EMBBADCRC || error > EMBBADSLAVE;
-    status_fail(message, STATUS_UNREADABLE, "[%s] at %s: %s", meter->link->name, meter->link->address,
-                modbus_strerror(error));
+    status_fail(message, STATUS_UNREADABLE, "%s: %s", meter->link->address, modbus_strerror(error));
     if (framed)
         return HEARD_LOST;
     /* On a serial line silence parts the frames, so the next is whole again. In a stream nothing does. */

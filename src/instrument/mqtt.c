@@ -196,8 +196,8 @@ static enum status equip(struct mqtt_client *client, struct message *message)
     struct text kept = TEXT_EMPTY;
     int error = path != NULL ? text_read_file(path, 4096, &kept) : 0;
     if (error != 0) {
-        status_fail(message, STATUS_UNREADABLE, "the password of [%s] cannot be read from %s: %s",
-                    client->link->name, path, strerror(error));
+        status_fail(message, STATUS_UNREADABLE, "the password cannot be read from %s: %s", path,
+                    strerror(error));
         return status_remedy(message, "keep it there on one line, readable by you alone");
     }
     char secret[512];
@@ -208,8 +208,7 @@ static enum status equip(struct mqtt_client *client, struct message *message)
     if (client->tls && mosquitto_tls_set(client->line, cafile, cafile != NULL ? NULL : "/etc/ssl/certs",
                                          setting(client, "certfile"), setting(client, "keyfile"),
                                          no_passphrase) != MOSQ_ERR_SUCCESS) {
-        status_fail(message, STATUS_UNREADABLE, "the certificates of [%s] cannot be read",
-                    client->link->name);
+        status_fail(message, STATUS_UNREADABLE, "the certificates cannot be read");
         return status_remedy(message,
                              "check the paths of cafile, certfile and keyfile, and that you may read them");
     }
@@ -238,8 +237,7 @@ static enum status await(struct mqtt_client *client, int code, const int *answer
     char why[128] = "no answer in time";
     if (code != MOSQ_ERR_SUCCESS)
         say(code, why, sizeof why);
-    status_fail(message, STATUS_UNREADABLE, "the broker of [%s] at %s %s: %s", client->link->name,
-                client->link->address, what, why);
+    status_fail(message, STATUS_UNREADABLE, "the broker at %s %s: %s", client->link->address, what, why);
     return status_remedy(
         message, client->tls ? "does it run, is the port right (8883 is usual with TLS), and does cafile "
                                "hold the authority of its certificate?"
@@ -256,7 +254,7 @@ static enum status subscribe(struct mqtt_client *client, struct message *message
     enum status status = await(client, code, &client->subscribed, "takes no subscription", message);
     if (status != STATUS_OK || client->subscribed == 0)
         return status;
-    status_fail(message, STATUS_UNREADABLE, "the broker of [%s] does not let it read %s", client->link->name,
+    status_fail(message, STATUS_UNREADABLE, "the broker does not let it read %s",
                 names[client->subscribed - 1]);
     return status_remedy(message, "its access list must allow that topic to this user");
 }
@@ -275,8 +273,8 @@ static enum status enter(struct mqtt_client *client, struct message *message)
         mosquitto_connect_async(client->line, client->address.where, client->address.port, KEEPALIVE_S);
     status = await(client, code, &client->connected, "cannot be reached", message);
     if (status == STATUS_OK && client->connected != 0) {
-        status_fail(message, STATUS_UNREADABLE, "the broker of [%s] at %s refuses: %s", client->link->name,
-                    client->link->address, mosquitto_connack_string(client->connected));
+        status_fail(message, STATUS_UNREADABLE, "the broker at %s refuses: %s", client->link->address,
+                    mosquitto_connack_string(client->connected));
         status = status_remedy(message, "check `user`, `password` and `client id` in the rig file");
     }
     return status == STATUS_OK ? subscribe(client, message) : status;
@@ -289,8 +287,7 @@ static enum status client_connect(void *state, char *ret_identity, struct messag
     client_disconnect(client);
     client->line = mosquitto_new(setting(client, "client id"), true, client);
     if (client->line == NULL) {
-        status_fail(message, STATUS_UNREADABLE, "[%s] has a client id that MQTT does not take",
-                    client->link->name);
+        status_fail(message, STATUS_UNREADABLE, "there is a client id that MQTT does not take");
         return status_remedy(message, "leave it out, or keep to letters and digits");
     }
     enum status status = enter(client, message);
@@ -330,8 +327,8 @@ static enum heard client_hear(void *state, double timeout_s, struct arrival *ret
         if (client->code != MOSQ_ERR_SUCCESS) {
             char why[128];
             say(client->code, why, sizeof why);
-            status_fail(message, STATUS_UNREADABLE, "the broker of [%s] at %s is gone: %s",
-                        client->link->name, client->link->address, why);
+            status_fail(message, STATUS_UNREADABLE, "the broker at %s is gone: %s", client->link->address,
+                        why);
             return HEARD_LOST;
         }
         if (now >= until)

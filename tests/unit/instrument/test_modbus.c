@@ -239,14 +239,14 @@ TEST(frames_and_checks_are_those_of_the_specification)
         fd, 8, 5, {0x01, 0x03, 0x00, 0x6B, 0x00, 0x03, 0x74, 0x17}, {0x01, 0x83, 0x02, 0xC0, 0xF1}, {0}};
     CHECK(exchange(state, &refusal, &arrival, &message) == HEARD_GARBAGE);
     CHECK_TEXT(message.what,
-               "[invented meter] refuses holding 107, 3 registers: Illegal data address (exception 2)");
+               "it refuses holding 107, 3 registers: Illegal data address (exception 2)");
     CHECK(strstr(message.remedy, "`holding 18`") != NULL);
 
     script.answer_size = 7; /* half a frame, and then nothing */
     CHECK(exchange(state, &script, &arrival, &message) == HEARD_LOST);
     script.answer_size = 0;
     CHECK(exchange(state, &script, &arrival, &message) == HEARD_LOST);
-    CHECK(strstr(message.what, "has not answered within 0.2 s as unit 1 at serial") != NULL);
+    CHECK(strstr(message.what, "no answer within 0.2 s from unit 1 at serial") != NULL);
     script.answer_size = 11;
     CHECK(modbus_driver.connect(state, identity, &message) == STATUS_OK);
     CHECK(exchange(state, &script, &arrival, &message) == HEARD_READING);
@@ -378,7 +378,7 @@ TEST(a_refused_request_costs_its_own_channels_only_and_is_told)
         CHECK(hear(state, &arrival, &message) == HEARD_GARBAGE);
         CHECK_TEXT(
             message.what,
-            "[invented meter] refuses input 256, 1 register: Slave device or server failure (exception 4)");
+            "it refuses input 256, 1 register: Slave device or server failure (exception 4)");
     }
     shutdown(faulty.listener, SHUT_RDWR);
     modbus_driver.free(state);

@@ -271,7 +271,7 @@ TEST(tls_with_an_authority_of_the_workshop)
     mqtt_driver.free(state);
     invented_setting(&link, settings, "cafile", "no/such/file");
     state = prepared(&link);
-    CHECK_TEXT(refusal(state), "the certificates of [invented meter] cannot be read");
+    CHECK_TEXT(refusal(state), "the certificates cannot be read");
     mqtt_driver.free(state);
     link.setting_count = 1;
     invented_setting(&link, settings, "cafile", crt);
