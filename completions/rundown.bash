@@ -22,6 +22,8 @@ _rundown()
         mapfile -t COMPREPLY < <(compgen -W "$choice" -- "$word")
     elif [[ $word == -* ]]; then
         mapfile -t COMPREPLY < <(compgen -W "$("$program" help --words "${COMP_WORDS[1]}" 2>/dev/null | tr -d =) --help" -- "$word")
+    elif [[ ${COMP_WORDS[1]} == instruments && COMP_CWORD -eq 2 ]]; then
+        mapfile -t COMPREPLY < <(compgen -W 'probe list' -- "$word")
     elif [[ ${COMP_WORDS[1]} == help ]]; then
         mapfile -t COMPREPLY < <(compgen -W "$("$program" help --words 2>/dev/null)" -- "$word")
     else

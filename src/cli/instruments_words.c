@@ -37,16 +37,21 @@ static void add_padded(struct text *text, const char *words, size_t width)
         text_add(text, " ");
 }
 
+static size_t wider(size_t width, const char *words)
+{
+    return text_width(words) > width ? text_width(words) : width;
+}
+
 /* `voltage   12.904 V ± 0.032 V   noise 0.0012 V   10 readings` */
 static void add_channel(struct text *text, const struct rig *rig, const struct link_channel *channel,
-                        const struct probe_channel *heard)
+                        const struct probe_channel *heard, size_t name_width)
 {
     const char *symbol = quantity_symbol(channel->quantity);
     double bound = instruments_bound(rig, channel, heard);
     struct text value = TEXT_EMPTY;
     char number[64];
     text_add(text, "  ");
-    add_padded(text, channel->name, 22);
+    add_padded(text, channel->name, name_width);
     if (heard->count == 0 && heard->overloads == 0) {
         text_addf(text, " no value came from `%s`\n", channel->source);
         return;
@@ -98,12 +103,15 @@ void instruments_probe_words(const struct rig *rig, const struct probe *probes, 
 {
     for (size_t k = 0; k < count; k++) {
         const struct probe *probe = &probes[k];
+        size_t name_width = 0;
+        for (int c = 0; c < probe->link->channel_count; c++)
+            name_width = wider(name_width, probe->link->channels[c].name);
         text_addf(text, "[%s] %s%s%s\n", probe->link->name, probe->link->driver,
                   probe->link->address[0] != '\0' ? ", " : "", probe->link->address);
         if (probe->identity[0] != '\0')
             text_addf(text, "  calls itself %s\n", probe->identity);
         for (int c = 0; c < probe->link->channel_count && probe->readings > 0; c++)
-            add_channel(text, rig, &probe->link->channels[c], &probe->channels[c]);
+            add_channel(text, rig, &probe->link->channels[c], &probe->channels[c], name_width);
         if (probe->garbage > 0)
             text_addf(text, "  %zu time%s something came that is no reading; the last:\n", probe->garbage,
                       probe->garbage > 1 ? "s" : "");

@@ -7,6 +7,8 @@ PATH=$PWD:$PATH bash -c '
     complete_words rundown as | grep -qx assess
     complete_words rundown assess --la | grep -qx -e --label
     complete_words rundown plan --lo | grep -qx -e --loads
+    complete_words rundown instruments pr | grep -qx probe
+    complete_words rundown instruments probe --se | grep -qx -e --seconds
     complete_words rundown assess --paper le | grep -qx letter
     complete_words rundown assess --column = vo | grep -qx voltage=
     [ -z "$(complete_words rundown assess --nonsense)" ]

@@ -7,6 +7,7 @@
 #include <poll.h>
 #include <signal.h>
 #include <stdbool.h>
+#include <stdint.h>
 #include <sys/prctl.h>
 #include <sys/socket.h>
 #include <sys/wait.h>
@@ -93,12 +94,18 @@ static inline bool peer_succeeds(const char *const *argv)
     return peer_end(&peer) == 0;
 }
 
-/* An empty folder of the test's own; it takes it away. */
+/* An empty folder of the test's own, to be swept. */
 static inline void peer_folder(char *ret_folder, size_t size)
 {
     snprintf(ret_folder, size, "%s/rundown-XXXXXX", P_tmpdir);
     if (mkdtemp(ret_folder) == NULL)
         abort();
+}
+
+/* Takes such a folder away with all that is in it. */
+static inline void peer_sweep(const char *folder)
+{
+    peer_succeeds((const char *const[]){"rm", "-r", folder, NULL});
 }
 
 /* A socket that listens on loopback, at a port that the kernel chose. */

@@ -51,11 +51,7 @@ static bool broker_open(struct broker *broker, const char *extra)
 static void broker_close(struct broker *broker)
 {
     peer_stop(&broker->peer);
-    const char *const sweep[] = {"rm", "-r", broker->folder, NULL};
-    struct peer peer = {-1, -1};
-    if ((peer.pid = fork()) == 0)
-        _exit(execv("/bin/rm", (char *const *)(uintptr_t)sweep));
-    peer_end(&peer);
+    peer_sweep(broker->folder);
 }
 
 #define PUBLISH(broker_, ...)                                                                            \
