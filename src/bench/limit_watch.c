@@ -78,6 +78,8 @@ static bool passes(struct limit_state *state, enum limit_kind kind, double at, d
 {
     double by = is_low(kind) ? at - value : value - at; /* beyond it */
     bool long_ago = t_s - state->seen_s > alone_s; /* false before the first */
+    if (t_s == state->seen_s)
+        return false; /* the same instant again confirms nothing */
     state->seen_s = t_s;
     state->beyond = by > 0 ? state->beyond + 1 : 0;
     if (by < -margin(kind, at) && t_s >= state->quiet_to_s)

@@ -7,7 +7,8 @@
 static const double ahead_usual_s = 300;
 static const double least_load_it = 0.005;   /* of the rated Ah in an hour: less is no load worth the name */
 static const double silent_s = 10;           /* without a reading at the knee: the meter may have gone dark */
-static const double forecast_share = 1e-3;   /* of the run: its own forecasts are made no oftener */
+static const double often_s = 10, seldom_s = 30; /* between forecasts of its own: at first and at the knee, later on */
+static const double often_share = 4e-3;      /* of the run: in between */
 enum { STEPS_CALLED = 12 };                  /* a load that comes and goes is called no further */
 
 struct watch {
@@ -29,6 +30,12 @@ struct watch {
 struct reading_now reading_none(double t_s)
 {
     return (struct reading_now){t_s, NAN, NAN, NAN, NAN, NAN, NAN};
+}
+
+/* An overload mark is no number. */
+static double heard(double x)
+{
+    return isfinite(x) ? x : NAN;
 }
 
 static void say(struct watch *watch, const struct call *call)
@@ -257,7 +264,8 @@ static void cue_cut_off(struct watch *watch, double t_s)
 
 static void look_ahead(struct watch *watch, double t_s)
 {
-    double every_s = fmax(1, forecast_share * (t_s - watch->track.began_s)); /* 1 before it began */
+    double share_s = often_share * (t_s - watch->track.began_s); /* fmax passes over NaN */
+    double every_s = watch->forecast.knee ? often_s : fmin(fmax(often_s, share_s), seldom_s);
     if (watch->stale && !(t_s - watch->forecast.t_s < every_s)) {
         forecast_make(&watch->track, &watch->asked, watch->work, &watch->forecast);
         watch->stale = false;
@@ -295,8 +303,8 @@ size_t watch_reading(struct watch *watch, const struct reading_now *now, struct 
     bool both = isfinite(now->v) && isfinite(now->a);
     if (both)
         take_volts_and_amps(watch, now);
-    struct limited limited = {now->t_s, now->v, now->cell_low_v, now->cell_high_v, fabs(now->a), now->degc,
-                              both && now->a > watch->track.rest_a};
+    struct limited limited = {now->t_s, heard(now->v), heard(now->cell_low_v), heard(now->cell_high_v),
+                              heard(fabs(now->a)), heard(now->degc), both && now->a > watch->track.rest_a};
     watch->count = limit_watch_reading(&watch->limits, &limited, ret_calls, watch->count, WATCH_CALLS);
     look_ahead(watch, now->t_s);
     return watch->count;
