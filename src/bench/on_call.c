@@ -2,6 +2,7 @@
 
 #include "base/clock.h"
 #include "base/memory.h"
+#include "base/text.h"
 
 #include <fcntl.h>
 #include <signal.h>

@@ -1,13 +1,13 @@
 /* On call: a command of the user's choosing, run for each call, never waited for.
  *
  * It is run by `sh -c COMMAND`, with the call's sentence as $1 and in its environment RUNDOWN_CALL (the sentence),
- * RUNDOWN_CALL_KIND (`rated charge`), RUNDOWN_CALL_URGENT (yes or no), RUNDOWN_CALL_AT (seconds from the start),
+ * RUNDOWN_CALL_KIND (`limit`), RUNDOWN_CALL_URGENT (yes or no), RUNDOWN_CALL_AT (seconds from the start),
  * RUNDOWN_SAMPLE and RUNDOWN_RUN. Its input is empty, its output goes nowhere. At most ON_CALL_AT_ONCE run side by
  * side; further calls wait for their turn, ON_CALL_WAITING of them, and what does not fit is counted. */
 #ifndef RUNDOWN_BENCH_ON_CALL_H
 #define RUNDOWN_BENCH_ON_CALL_H
 
-#include "bench/watch.h"
+#include "bench/calls.h"
 
 #include <stdint.h>
 #include <sys/types.h>

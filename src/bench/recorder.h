@@ -1,9 +1,14 @@
 /* Recorder: one test, live: instruments in, book out.
  *
  * One writer: it takes news from the runner, stamps them with seconds from the start of the run by the monotonic
- * clock, journals them, and commits at least once a second (a second of the clock, or of the machine when the
- * bench runs faster than life). What it shows before the commit is marked so. It never stops for an instrument:
- * what is lost becomes a gap with its cause. */
+ * clock, journals them, and commits at least once a second of the machine, and at each full block. What it shows
+ * before the commit is marked so. It never stops for an instrument: what is lost becomes a gap with its cause. It
+ * never stops for the book either: what cannot be written is held in bounded memory, said, and tried again; what
+ * even that does not hold is counted and becomes a gap.
+ *
+ * One recorder a sample (bench/recording_lock.h): several benches can record into one book, each a run of its own.
+ * A step of the wall clock gives a call and changes nothing. A resumed run goes on where the clock says it is by
+ * now: by the monotonic clock while the machine has not been started anew, else by UTC. */
 #ifndef RUNDOWN_BENCH_RECORDER_H
 #define RUNDOWN_BENCH_RECORDER_H
 
@@ -11,40 +16,60 @@
 #include "book/book_run.h"
 #include "instrument/runner.h"
 
+/* Texts are borrowed until recorder_close. */
 struct recorder_request {
     const char *book;           /* path */
     const char *vfs;            /* of the book; NULL */
     const char *sample;         /* name; made when new */
     enum test_kind kind;
-    const char *rig, *label, *plan; /* paths; NULL: the book's own latest */
+    const char *rig, *label, *plan; /* paths; NULL: the book's own latest, and where there is none, none */
     bool resume;                /* the sample's run that a crash left open */
-    double commit_s;            /* 0: 1 s */
+    bool rehearsed;             /* the instruments are a rehearsal's: the data are invented */
+    double commit_s;            /* of the machine; 0: 1 s */
+    double disk_low_bytes;      /* a call below it; 0: 200 MB */
     const char *on_call;        /* command of the user's choosing; NULL none */
+    const char *const *limits;  /* as limits_set takes them */
+    size_t limit_count;
+    const struct driver *const *drivers; /* ended by NULL; NULL: instrument/driver.h's and the replay */
 };
 
 /* What is known at one moment, for a screen; every number own unit, NaN where nothing was heard of late. */
 struct bench_view {
     double elapsed_s, v, a, w, degc, ah, wh;
     bool committed;             /* all of this is in the book and acknowledged by the storage */
-    double behind_s;            /* age of the newest reading that is not */
-    struct forecast forecast;
-    size_t readings, lost_instruments;
+    double behind_s;            /* age of the oldest reading or event that is not */
+    bool unwritable;            /* the last commit failed; it is tried again */
+    const struct forecast *forecast; /* borrowed, until the next turn; NULL before the first reading */
+    size_t readings, lost;      /* taken; those that memory could not hold meanwhile */
+    size_t instruments, lost_instruments;
     int64_t run;
 };
 
 struct recorder;
 
+/* Reads rig, label and plan and checks them, opens the book, takes the sample; writes nothing and touches no
+ * instrument. `clock` NULL: the machine's, at the rate that the rig states. */
 enum status recorder_open(const struct recorder_request *request, const struct clock *clock,
                           struct recorder **ret_recorder, struct message *message);
+/* The run is in the book from here on; the instruments are started. */
 enum status recorder_start(struct recorder *recorder, struct message *message);
-/* Takes what has come, watches, commits when due; waits at most `timeout_s`. Calls go to `heed`. */
-enum status recorder_turn(struct recorder *recorder, double timeout_s,
-                          void (*heed)(void *context, const struct call *call), void *context,
-                          struct bench_view *ret_view, bool *ret_over, struct message *message);
-/* A key's mark, or a line as in the hand-readings form, at this instant. */
-enum status recorder_say(struct recorder *recorder, const char *line, struct message *message);
-/* Seals, closes the run, says how it ended by its own events; the book stays whole whatever fails. */
+/* Takes what has come, watches, commits when due; waits at most `timeout_s` of the machine. Calls go to `heed`.
+ * *ret_over: every instrument has said that there is no more. Trouble with the book is no failure, but a call. */
+void recorder_turn(struct recorder *recorder, double timeout_s, void (*heed)(void *context, const struct call *call),
+                   void *context, struct bench_view *ret_view, bool *ret_over);
+/* A line as in the hand-readings form, read at `at_ns` of recorder_clock; words alone are a mark. A line that breaks
+ * the form is refused, and nothing is kept. */
+enum status recorder_say(struct recorder *recorder, const char *line, int64_t at_ns, struct message *message);
+/* Takes what is still on its way, seals, closes the run. The book stays whole whatever fails; when it cannot be
+ * written the run stays open, and the message says what is lost. */
 enum status recorder_end(struct recorder *recorder, const char *cause, struct message *message);
-void recorder_close(struct recorder *recorder);
+void recorder_close(struct recorder *recorder); /* NULL is fine; a run not ended stays open, to be resumed */
+
+const struct clock *recorder_clock(const struct recorder *recorder);
+int64_t recorder_run(const struct recorder *recorder);           /* its number, 0 before the start */
+const char *recorder_sample(const struct recorder *recorder);    /* its name as the book has it */
+int64_t recorder_left_open(const struct recorder *recorder);     /* another run of the sample that is open; 0 none */
+bool recorder_takes_input(const struct recorder *recorder);      /* an instrument of the rig is standard input */
+size_t recorder_instruments(const struct recorder *recorder);    /* that deliver something */
 
 #endif

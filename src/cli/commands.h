@@ -4,13 +4,24 @@
 
 #include "cli/options.h"
 
-extern const char assess_about[], instruments_about[], plan_about[], rehearse_about[];
-extern const struct option_spec assess_options[], help_options[], instruments_options[], plan_options[],
-    rehearse_options[];
+extern const char assess_about[];
+extern const char instruments_about[];
+extern const char plan_about[];
+extern const char record_about[];
+extern const char rehearse_about[];
+
+extern const struct option_spec assess_options[];
+extern const struct option_spec help_options[];
+extern const struct option_spec instruments_options[];
+extern const struct option_spec plan_options[];
+extern const struct option_spec record_options[];
+extern const struct option_spec rehearse_options[];
+
 int assess_run(int argc, char **argv);
+int help_run(int argc, char **argv);
 int instruments_run(int argc, char **argv);
 int plan_run(int argc, char **argv);
+int record_run(int argc, char **argv);
 int rehearse_run(int argc, char **argv);
-int help_run(int argc, char **argv);
 
 #endif

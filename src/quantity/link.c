@@ -16,7 +16,7 @@ static const struct {
     {false, {"separator", "decimal", "pattern", "setup", NULL}},
     {false, {"user", "password", "password file", "client id", "tls", "cafile", "certfile", "keyfile", "within", NULL}},
     {false, {"separator", "decimal", "pattern", "start", NULL}},
-    {false, {"speed", "run", NULL}},
+    {false, {"stream", NULL}},
     {false, {NULL}},
 };
 const char *const link_drivers[] = {"scpi", "modbus", "lines", "mqtt", "file", "replay", "none", NULL};
