@@ -14,6 +14,7 @@ _rundown()
     --column) choice='time= date= voltage= current= power= temperature= ambient= charge= energy= mode= step= mark=' ;;
     --current) choice='discharge-positive charge-positive' ;;
     --load) choice='constant-power constant-current resistance' ;;
+    --kind) choice='discharge charge rest protection' ;;
     --paper) choice='a4 letter' ;;
     --colour) choice='auto always never' ;;
     esac

@@ -22,7 +22,7 @@ struct screen {
     unsigned char keys[512];
     size_t key_count, key_at;
     int drawn;            /* lines of the block that stand on the screen, above the cursor's line */
-    double due_s;         /* of the machine, when next to draw */
+    double due_s, opened_s; /* of the machine: when next to draw, when it began */
     struct text block;
 };
 
@@ -55,6 +55,7 @@ struct screen *screen_open(const struct screen_form *form)
 {
     struct screen *screen = memory_get(sizeof *screen);
     screen->form = *form;
+    screen->opened_s = machine_s();
     screen->input_over = form->no_input;
     screen->terminal = !form->json && !form->quiet && !form->no_input && take_terminal(screen);
     return screen;
@@ -150,7 +151,8 @@ void screen_say(struct screen *screen, const char *words)
 void screen_show(struct screen *screen, const struct bench_view *view)
 {
     double now_s = machine_s();
-    if (now_s < screen->due_s || screen->form.quiet)
+    bool too_early = view->readings == 0 && !screen->terminal && now_s < screen->opened_s + line_s;
+    if (now_s < screen->due_s || screen->form.quiet || too_early)
         return;
     screen->due_s = now_s + (screen->terminal ? draw_s : screen->form.json ? json_s : line_s);
     screen->block.length = 0;

@@ -8,7 +8,7 @@ for command in $("$rundown" help --words); do
         grep -qE -e "^  $option( [A-Z][A-Za-z.=:|]*)? +[a-zA-Z]" out || fail "$command --help does not explain $option"
     done <options
 done
-for command in assess plan; do
+for command in assess plan record; do
     run 0 "$command" --help
     [ "$(grep -c "^  rundown $command" out)" -ge 3 ] || fail "$command --help shows too few examples"
 done
