@@ -238,12 +238,12 @@ static enum heard hear(void *state, double timeout_s, struct arrival *ret_arriva
         status_fail(message, STATUS_OK, "run %lld is at its end", (long long)replay->run);
         return HEARD_END;
     }
-    double t_ns = decimal_value(replay->cells[0][replay->at]) * second_ns;
+    int64_t t_ns = llround(decimal_value(replay->cells[0][replay->at]) * second_ns);
     int64_t now = clock->now_ns(clock->context);
     if (!replay->began)
-        replay->zero_ns = now - (int64_t)t_ns;
+        replay->zero_ns = now - t_ns;
     replay->began = true;
-    int64_t due = replay->zero_ns + (int64_t)t_ns, until = now + (int64_t)(timeout_s * second_ns);
+    int64_t due = replay->zero_ns + t_ns, until = now + (int64_t)(timeout_s * second_ns);
     if (due > now)
         clock->wait_ns(clock->context, due < until ? due : until);
     if (due > until && due > clock->now_ns(clock->context))

@@ -1,5 +1,6 @@
 #include "bench/on_call.h"
 #include "base/clock.h"
+#include "base/text.h"
 #include "check.h"
 
 #include <unistd.h>
