@@ -28,6 +28,7 @@ struct replay {
     const char *odd_next;
     double last_s;     /* time of the last reading loaded; -INFINITY before */
     size_t at_last;    /* readings of that same time loaded */
+    size_t skipped;    /* of these, passed over again in this walk */
     bool began;
     int64_t zero_ns;   /* clock at which the run's time 0 is */
 };
@@ -166,11 +167,11 @@ static const char *line_after(const char *text)
 static bool load(void *context, const struct block_columns *block)
 {
     struct replay *replay = context;
-    size_t from = 0, skipped = 0;
+    size_t from = 0;
     const char *odd = block->odd != NULL ? block->odd : "";
     for (; from < block->count; from++) {
         double t_s = decimal_value(block->cells[0][from]);
-        if (t_s > replay->last_s || (t_s == replay->last_s && skipped++ >= replay->at_last))
+        if (t_s > replay->last_s || (t_s == replay->last_s && replay->skipped++ >= replay->at_last))
             break;
         for (int c = 1; c < block->columns; c++)
             odd = block->cells[c][from].kind == DECIMAL_ODD ? line_after(odd) : odd;
@@ -193,7 +194,7 @@ static bool load(void *context, const struct block_columns *block)
 
 static enum status load_more(struct replay *replay, struct message *message)
 {
-    replay->count = replay->at = 0;
+    replay->count = replay->at = replay->skipped = 0;
     enum status status = stream_walk(replay->book, replay->stream.id, replay->last_s, INFINITY, load, replay, message);
     replay->odd_next = text_string(&replay->odd);
     return status;
