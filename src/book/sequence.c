@@ -6,7 +6,7 @@
 #include <zstd.h>
 
 enum codec { CODEC_LINE, CODEC_BITS, CODEC_PLANES };
-enum { ORDERS = 3, ORDER_SHIFT = 4, PLANES = 8, SAMPLED_CELLS = 8, ZSTD_LEVEL = 1, PLANES_FROM = 1024 };
+enum { ORDERS = 3, ORDER_SHIFT = 4, PLANES = 8, SAMPLED_CELLS = 8, ZSTD_LEVEL = 1, ZSTD_MATCH = 7, PLANES_FROM = 1024 };
 
 struct sequence_space {
     uint64_t difference[BLOCK_READINGS + BLOCK_CELL]; /* zeros follow the last, up to a whole cell */
@@ -22,6 +22,8 @@ struct sequence_space *sequence_space_new(void)
 {
     struct sequence_space *space = memory_get(sizeof *space);
     space->compressor = ZSTD_createCCtx();
+    ZSTD_CCtx_setParameter(space->compressor, ZSTD_c_compressionLevel, ZSTD_LEVEL);
+    ZSTD_CCtx_setParameter(space->compressor, ZSTD_c_minMatch, ZSTD_MATCH); /* noise has short matches, all costly */
     space->decompressor = ZSTD_createDCtx();
     return space;
 }
@@ -199,8 +201,8 @@ static size_t write_planes(struct sequence_space *space, size_t count, int order
             return 0;
         size_t room = (size_t)(end - p) - VARINT_LIMIT;
         unsigned char *packed = space->plane[1];
-        size_t size = ZSTD_compressCCtx(space->compressor, packed, room < count - 1 ? room : count - 1, bytes, count,
-                                        ZSTD_LEVEL);
+        size_t size =
+            ZSTD_compress2(space->compressor, packed, room < count - 1 ? room : count - 1, bytes, count);
         if (ZSTD_isError(size) && room < count)
             return 0;
         p = write_varint(p, ZSTD_isError(size) ? count : size);
