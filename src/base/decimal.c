@@ -1,6 +1,7 @@
 #include "base/decimal.h"
 
 #include "base/number.h"
+#include "base/wide.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -53,7 +54,7 @@ size_t decimal_read(struct span span, char decimal, struct decimal *ret_decimal)
 }
 
 /* Mantissas below 2^53 and powers of ten up to 10^22 are doubles: one rounding gives the double nearest to the text. */
-enum { EXACT_BITS = 53, EXACT_TENS = 22 };
+enum { EXACT_BITS = 53, EXACT_TENS = 22, SMALL_BITS = 51 };
 static const double tens[EXACT_TENS + 1] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,  1e9,  1e10, 1e11,
                                             1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
 
@@ -74,33 +75,84 @@ double decimal_value(struct decimal decimal)
     return value;
 }
 
-/* Whether all are numbers with the decimals of the first, and doubles like its power of ten. */
-static bool all_alike(const struct decimal *decimals, size_t count)
+/* What stands beside a mantissa, to compare at once. */
+_Static_assert(offsetof(struct decimal, kind) == offsetof(struct decimal, decimals) + 1, "read as one");
+
+static uint16_t form_of(const struct decimal *decimal)
+{
+    uint16_t form;
+    memcpy(&form, &decimal->decimals, sizeof form);
+    return form;
+}
+
+bool decimal_mantissas(const struct decimal *decimals, size_t count, int64_t *ret_mantissas)
+{
+    if (count == 0 || decimals[0].kind != DECIMAL_NUMBER)
+        return count == 0;
+    unsigned other = 0, form = form_of(decimals);
+    for (size_t k = 0; k < count; k++) {
+        ret_mantissas[k] = decimals[k].mantissa;
+        other |= form_of(&decimals[k]) ^ form;
+    }
+    return other == 0;
+}
+
+/* A whole number below 2^51 added to the bits of 1.5 * 2^52 stands in its last bits: wide instructions have no other
+ * way from 64-bit integers to doubles. */
+static inline double small_double(int64_t number)
+{
+    const double anchor = 0x1.8p52;
+    uint64_t bits;
+    double value;
+    memcpy(&bits, &anchor, sizeof bits);
+    bits += (uint64_t)number;
+    memcpy(&value, &bits, sizeof value);
+    return value - anchor;
+}
+
+/* The doubles of small mantissas, divided and multiplied; one of the two is by 1. */
+WIDE static void scale_small(const int64_t *mantissas, size_t count, double over, double times, double *ret_values)
+{
+    if (over > 1)
+        for (size_t k = 0; k < count; k++)
+            ret_values[k] = small_double(mantissas[k]) / over;
+    else
+        for (size_t k = 0; k < count; k++)
+            ret_values[k] = small_double(mantissas[k]) * times;
+}
+
+WIDE static bool are_small(const int64_t *mantissas, size_t count)
 {
     uint64_t magnitude = 0;
-    unsigned other = 0;
-    for (size_t k = 0; k < count; k++) {
-        other |= (unsigned)(decimals[k].kind ^ DECIMAL_NUMBER) |
-                 (unsigned)(decimals[k].decimals ^ decimals[0].decimals);
-        magnitude |= (uint64_t)(decimals[k].mantissa ^ decimals[k].mantissa >> 63);
+    for (size_t k = 0; k < count; k++)
+        magnitude |= (uint64_t)(mantissas[k] ^ mantissas[k] >> 63);
+    return magnitude >> SMALL_BITS == 0;
+}
+
+void decimal_scale(const int64_t *mantissas, size_t count, int decimals, double *ret_values)
+{
+    if (decimals >= -EXACT_TENS && decimals <= EXACT_TENS && are_small(mantissas, count)) {
+        double ten = tens[abs(decimals)];
+        scale_small(mantissas, count, decimals > 0 ? ten : 1, decimals > 0 ? 1 : ten, ret_values);
+        return;
     }
-    int d = count > 0 ? decimals[0].decimals : 0;
-    return other == 0 && magnitude >> EXACT_BITS == 0 && d >= -EXACT_TENS && d <= EXACT_TENS;
+    for (size_t k = 0; k < count; k++)
+        ret_values[k] = decimal_value((struct decimal){mantissas[k], (int8_t)decimals, DECIMAL_NUMBER});
 }
 
 void decimal_values(const struct decimal *decimals, size_t count, double *ret_values)
 {
-    int d = count > 0 ? decimals[0].decimals : 0;
-    if (!all_alike(decimals, count)) {
-        for (size_t k = 0; k < count; k++)
-            ret_values[k] = decimal_value(decimals[k]);
-    } else if (d >= 0) {
-        double ten = tens[d];
-        for (size_t k = 0; k < count; k++)
-            ret_values[k] = (double)decimals[k].mantissa / ten;
-    } else {
-        for (size_t k = 0; k < count; k++)
-            ret_values[k] = (double)decimals[k].mantissa * tens[-d];
+    enum { PART = 256 };
+    int64_t mantissa[PART];
+    for (size_t done = 0; done < count; done += PART) {
+        const struct decimal *part = decimals + done;
+        size_t n = count - done < PART ? count - done : PART;
+        if (decimal_mantissas(part, n, mantissa)) {
+            decimal_scale(mantissa, n, part[0].decimals, ret_values + done);
+        } else {
+            for (size_t k = 0; k < n; k++)
+                ret_values[done + k] = decimal_value(part[k]);
+        }
     }
 }
 

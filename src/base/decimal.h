@@ -37,6 +37,12 @@ double decimal_value(struct decimal decimal);
 /* The same of many; fast where all are numbers with as many decimals. */
 void decimal_values(const struct decimal *decimals, size_t count, double *ret_values);
 
+/* The mantissas, and true, where all are numbers with as many decimals as the first. */
+bool decimal_mantissas(const struct decimal *decimals, size_t count, int64_t *ret_mantissas);
+
+/* Each mantissa over 10^decimals, as decimal_value gives it. */
+void decimal_scale(const int64_t *mantissas, size_t count, int decimals, double *ret_values);
+
 /* The digits again, with a point and without an exponent where decimals >= 0 (`12.90`), else `12E3`.
  * Missing prints nothing, overload `OL`. DECIMAL_ODD prints nothing: print the text kept for it. */
 void decimal_print(struct decimal decimal, char buffer[static DECIMAL_TEXT]);

@@ -1,5 +1,6 @@
 #include "book/bit_cell.h"
 
+#include "base/wide.h"
 #include "book/byte_cursor.h"
 
 static size_t positions(size_t count)
@@ -12,7 +13,7 @@ size_t bit_cell_size(size_t count, unsigned width)
     return (positions(count) * width + 63) / 64 * CELL_LANES * sizeof(uint64_t);
 }
 
-void bit_cell_pack(const uint64_t numbers[static BLOCK_CELL], size_t count, unsigned width, unsigned char *ret_bytes)
+WIDE void bit_cell_pack(const uint64_t numbers[static BLOCK_CELL], size_t count, unsigned width, unsigned char *ret_bytes)
 {
     uint64_t word[CELL_LANES] = {0}; /* the one being filled */
     unsigned filled = 0;
@@ -34,7 +35,7 @@ void bit_cell_pack(const uint64_t numbers[static BLOCK_CELL], size_t count, unsi
         store_u64(p, word[lane]);
 }
 
-void bit_cell_unpack(const unsigned char *bytes, size_t count, unsigned width,
+WIDE void bit_cell_unpack(const unsigned char *bytes, size_t count, unsigned width,
                      uint64_t ret_numbers[static BLOCK_CELL])
 {
     uint64_t words[CELL_LANES * 65]; /* one more of each lane, so that no number needs a look at the end */

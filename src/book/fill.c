@@ -78,9 +78,10 @@ static enum status put_all(struct book *book, int64_t stream, const struct block
     }
     if (status == STATUS_OK)
         status = put_block(book, stream, seq, block, message);
+    const double *t_s = block_times(block, book_workspace(book)); /* packing cells leaves them be */
     for (int position = 0; status == STATUS_OK && position < columns; position++) {
         struct summary_place place = {stream, seq, position, 0};
-        struct summary summary = cells_of(block, position, &cells[0]);
+        struct summary summary = cells_of(block, t_s, position, &cells[0]);
         status = summary_put(book, place, &summary, &cells[0], message);
         if (status == STATUS_OK && seq % LEVEL_BLOCKS == LEVEL_BLOCKS - 1)
             status = put_coarse(book, place, &cells[0], &cells[1], message);

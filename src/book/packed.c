@@ -6,7 +6,7 @@
 
 #include <math.h>
 
-enum { VERSION = 1, HEAD = 16, EXACT_BITS = 53, EXACT_TENS = 22 };
+enum { VERSION = 1, HEAD = 16 };
 /* Of a column: what follows before its mantissas; ALIGNED: all mantissas count the last decimal of the column. */
 enum { FORM_KINDS = 1, FORM_DECIMALS = 2, FORM_ALIGNED = 4, FORMS = 8 };
 
@@ -21,6 +21,7 @@ struct block_workspace {
 struct column {
     unsigned form;
     int decimals; /* the most of its numbers */
+    size_t odd;   /* cells that no decimal holds */
 };
 
 struct block_workspace *block_workspace_new(void)
@@ -51,15 +52,6 @@ static int64_t ten_to(int exponent)
     return ten;
 }
 
-/* Whether all cells are numbers with as many decimals as the first. */
-static bool is_even(const struct decimal *cells, size_t count)
-{
-    unsigned other = 0;
-    for (size_t k = 0; k < count; k++)
-        other |= (unsigned)(cells[k].kind ^ DECIMAL_NUMBER) | (unsigned)(cells[k].decimals ^ cells[0].decimals);
-    return other == 0;
-}
-
 /* Every mantissa on the scale of the most decimals, so that `12.9` among `12.90` is no step. */
 static bool align(struct block_workspace *workspace, size_t count, int decimals)
 {
@@ -78,7 +70,7 @@ static bool align(struct block_workspace *workspace, size_t count, int decimals)
 /* Where a cell has no digits, those of the cell before stand in: they cost nothing. */
 static struct column take_uneven(const struct decimal *cells, size_t count, struct block_workspace *workspace)
 {
-    struct column column = {0, INT8_MIN};
+    struct column column = {0, INT8_MIN, 0};
     struct decimal held = {.decimals = 0};
     for (size_t k = count; k-- > 0;)
         held = has_digits(cells[k].kind) ? cells[k] : held;
@@ -91,6 +83,7 @@ static struct column take_uneven(const struct decimal *cells, size_t count, stru
         workspace->decimals[k] = (uint64_t)(int64_t)held.decimals;
         column.decimals = held.decimals > column.decimals ? held.decimals : column.decimals;
         column.form |= cells[k].kind != DECIMAL_NUMBER ? FORM_KINDS : 0;
+        column.odd += cells[k].kind == DECIMAL_ODD;
         even = even && held.decimals == first;
     }
     if (!even)
@@ -100,11 +93,9 @@ static struct column take_uneven(const struct decimal *cells, size_t count, stru
 
 static struct column take_column(const struct decimal *cells, size_t count, struct block_workspace *workspace)
 {
-    if (!is_even(cells, count))
-        return take_uneven(cells, count, workspace);
-    for (size_t k = 0; k < count; k++)
-        workspace->mantissa[k] = (uint64_t)cells[k].mantissa;
-    return (struct column){0, cells[0].decimals};
+    if (decimal_mantissas(cells, count, (int64_t *)workspace->mantissa))
+        return (struct column){0, cells[0].decimals, 0};
+    return take_uneven(cells, count, workspace);
 }
 
 static void add_sequence(const uint64_t *numbers, size_t count, struct block_workspace *workspace, struct text *text)
@@ -113,7 +104,8 @@ static void add_sequence(const uint64_t *numbers, size_t count, struct block_wor
     text_add_bytes(text, (const char *)workspace->bytes, size);
 }
 
-static void add_column(const struct decimal *cells, size_t count, struct block_workspace *workspace,
+/* Returns the number of its odd cells. */
+static size_t add_column(const struct decimal *cells, size_t count, struct block_workspace *workspace,
                        struct text *scratch, struct text *text)
 {
     struct column column = take_column(cells, count, workspace);
@@ -128,15 +120,7 @@ static void add_column(const struct decimal *cells, size_t count, struct block_w
     unsigned char length[VARINT_LIMIT];
     text_add_bytes(text, (const char *)length, (size_t)(write_varint(length, scratch->length) - length));
     text_add_bytes(text, scratch->s, scratch->length);
-}
-
-static size_t count_odd(const struct block_columns *columns)
-{
-    size_t odd = 0;
-    for (int c = 0; c < columns->columns; c++)
-        for (size_t k = 0; k < columns->count; k++)
-            odd += columns->cells[c][k].kind == DECIMAL_ODD;
-    return odd;
+    return column.odd;
 }
 
 static size_t count_lines(const char *text, size_t length)
@@ -161,20 +145,28 @@ enum status block_pack(const struct block_columns *columns, struct block_workspa
         columns->columns > BLOCK_COLUMNS)
         return status_fail(message, STATUS_LIMIT, "a block holds 1 to %d readings of 1 to %d columns, not %zu of %d",
                            BLOCK_READINGS, BLOCK_COLUMNS, columns->count, columns->columns);
-    size_t length = columns->odd != NULL ? strlen(columns->odd) : 0;
-    if (count_odd(columns) != count_lines(columns->odd, length) ||
-        (length > 0 && columns->odd[length - 1] != '\n') || length > UINT32_MAX / 2)
-        return status_fail(message, STATUS_MALFORMED, "the texts beside a block are not those of its odd cells");
+    size_t length = columns->odd != NULL ? strlen(columns->odd) : 0, odd = 0;
     struct text bytes = TEXT_EMPTY, scratch = TEXT_EMPTY;
     text_add_bytes(&bytes, (const char[HEAD]){0}, HEAD);
     for (int c = 0; c < columns->columns; c++)
-        add_column(columns->cells[c], columns->count, workspace, &scratch, &bytes);
+        odd += add_column(columns->cells[c], columns->count, workspace, &scratch, &bytes);
     text_add_bytes(&bytes, columns->odd, length);
-    write_head((unsigned char *)bytes.s, columns, bytes.length);
     text_free(&scratch);
+    if (odd != count_lines(columns->odd, length) || (length > 0 && columns->odd[length - 1] != '\n') ||
+        bytes.length > UINT32_MAX) {
+        text_free(&bytes);
+        return status_fail(message, STATUS_MALFORMED, "the texts beside a block are not those of its odd cells");
+    }
+    write_head((unsigned char *)bytes.s, columns, bytes.length);
     text_free(ret_bytes);
     *ret_bytes = bytes;
     return STATUS_OK;
+}
+
+const double *block_times(const struct block_columns *columns, struct block_workspace *workspace)
+{
+    decimal_values(columns->cells[0], columns->count, workspace->t_s);
+    return workspace->t_s;
 }
 
 size_t block_readings(struct span bytes)
@@ -209,7 +201,7 @@ static enum status open_block(struct span bytes, struct byte_reader *ret_reader,
 static bool read_column(struct byte_reader *reader, size_t count, struct block_workspace *workspace,
                         struct column *ret_column)
 {
-    struct column column = {read_byte(reader), (int8_t)read_byte(reader)};
+    struct column column = {read_byte(reader), (int8_t)read_byte(reader), 0};
     if (reader->bad || column.form >= FORMS ||
         ((column.form & FORM_ALIGNED) != 0 && (column.form & FORM_DECIMALS) == 0))
         return false;
@@ -220,9 +212,11 @@ static bool read_column(struct byte_reader *reader, size_t count, struct block_w
         return false;
     if (!sequence_unpack(reader, count, workspace->sequence, workspace->mantissa) || reader->left > 0)
         return false;
-    for (size_t k = 0; k < count && (column.form & FORM_KINDS) != 0; k++)
+    for (size_t k = 0; k < count && (column.form & FORM_KINDS) != 0; k++) {
         if (workspace->kind[k] > DECIMAL_ODD)
             return false;
+        column.odd += workspace->kind[k] == DECIMAL_ODD;
+    }
     for (size_t k = 0; k < count && (column.form & FORM_DECIMALS) != 0; k++) {
         int64_t decimals = (int64_t)workspace->decimals[k];
         if (decimals < INT8_MIN || decimals > column.decimals)
@@ -246,8 +240,11 @@ static bool next_column(struct byte_reader *reader, size_t count, struct block_w
 static bool give_decimals(const struct column *column, size_t count, const struct block_workspace *workspace,
                           struct decimal *ret_cells)
 {
-    for (size_t k = 0; k < count; k++)
-        ret_cells[k] = (struct decimal){(int64_t)workspace->mantissa[k], (int8_t)column->decimals, DECIMAL_NUMBER};
+    struct decimal cell = {0, (int8_t)column->decimals, DECIMAL_NUMBER};
+    for (size_t k = 0; k < count; k++) {
+        cell.mantissa = (int64_t)workspace->mantissa[k];
+        memcpy(&ret_cells[k], &cell, sizeof cell); /* whole, faster than field by field */
+    }
     for (size_t k = 0; k < count && (column->form & FORM_DECIMALS) != 0; k++) {
         ret_cells[k].decimals = (int8_t)workspace->decimals[k];
         int missing = column->decimals - ret_cells[k].decimals;
@@ -291,8 +288,7 @@ enum status block_unpack(struct span bytes, struct block_workspace *workspace,
         if (wanted && !give_decimals(&column, count, workspace, cells[c]))
             return makes_no_sense(c, message);
         all = all && (wanted || !there);
-        for (size_t k = 0; wanted && k < count; k++)
-            odd += cells[c][k].kind == DECIMAL_ODD;
+        odd += wanted ? column.odd : 0;
     }
     if (status != STATUS_OK)
         return status;
@@ -308,34 +304,16 @@ enum status block_unpack(struct span bytes, struct block_workspace *workspace,
     return STATUS_OK;
 }
 
-/* True when every mantissa is a double, and so is the power of ten: one rounding, as decimal_value does. */
-static bool all_exact(const uint64_t *mantissas, size_t count, int decimals)
-{
-    uint64_t magnitude = 0;
-    for (size_t k = 0; k < count; k++)
-        magnitude |= mantissas[k] ^ (0 - (mantissas[k] >> 63));
-    return magnitude >> EXACT_BITS == 0 && decimals >= -EXACT_TENS && decimals <= EXACT_TENS;
-}
-
 static void give_values(const struct column *column, size_t count, struct block_workspace *workspace,
                         double *ret_values)
 {
-    bool own_scale = (column->form & FORM_DECIMALS) != 0 && (column->form & FORM_ALIGNED) == 0;
-    if (!own_scale && all_exact(workspace->mantissa, count, column->decimals)) {
-        double ten = decimal_value((struct decimal){1, (int8_t)-abs(column->decimals), DECIMAL_NUMBER});
-        if (column->decimals >= 0)
-            for (size_t k = 0; k < count; k++)
-                ret_values[k] = (double)(int64_t)workspace->mantissa[k] / ten;
-        else
-            for (size_t k = 0; k < count; k++)
-                ret_values[k] = (double)(int64_t)workspace->mantissa[k] * ten;
-    } else {
-        for (size_t k = 0; k < count; k++) {
-            int8_t decimals = (int8_t)(own_scale ? (int)(int64_t)workspace->decimals[k] : column->decimals);
+    const int64_t *mantissas = (const int64_t *)workspace->mantissa;
+    if ((column->form & FORM_DECIMALS) == 0 || (column->form & FORM_ALIGNED) != 0)
+        decimal_scale(mantissas, count, column->decimals, ret_values);
+    else
+        for (size_t k = 0; k < count; k++)
             ret_values[k] =
-                decimal_value((struct decimal){(int64_t)workspace->mantissa[k], decimals, DECIMAL_NUMBER});
-        }
-    }
+                decimal_value((struct decimal){mantissas[k], (int8_t)workspace->decimals[k], DECIMAL_NUMBER});
     for (size_t k = 0; k < count && (column->form & FORM_KINDS) != 0; k++)
         if (workspace->kind[k] != DECIMAL_NUMBER)
             ret_values[k] = workspace->kind[k] == DECIMAL_NEGATIVE_ZERO ? -0.0 : (double)NAN;

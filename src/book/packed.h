@@ -41,6 +41,9 @@ enum status block_pack(const struct block_columns *columns, struct block_workspa
 /* How many readings the head tells of, at most BLOCK_READINGS; 0 when there is no head. Nothing else is looked at. */
 size_t block_readings(struct span bytes);
 
+/* The times of a block in seconds; the array is the workspace's, like those of block_trace below. */
+const double *block_times(const struct block_columns *columns, struct block_workspace *workspace);
+
 /* Bytes that are no block, or not the ones written, give STATUS_UNREADABLE; the arrays then hold anything.
  * Fills cells[c][0..count); each array has room for BLOCK_READINGS. A NULL column is skipped; a wanted column that
  * the block does not have is an error. ret_odd may be NULL. */

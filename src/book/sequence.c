@@ -1,19 +1,20 @@
 #include "book/sequence.h"
 
 #include "base/memory.h"
+#include "base/wide.h"
 #include "book/bit_cell.h"
 
 #include <zstd.h>
 
 enum codec { CODEC_LINE, CODEC_BITS, CODEC_PLANES };
-enum { ORDERS = 3, ORDER_SHIFT = 4, PLANES = 8, SAMPLED_CELLS = 8, ZSTD_LEVEL = 1, ZSTD_MATCH = 7, PLANES_FROM = 1024 };
+enum { ORDERS = 3, ORDER_SHIFT = 4, PLANES = 8, SAMPLED_CELLS = 8, ZSTD_LEVEL = 1, ZSTD_MATCH = 7, PLANES_FROM = 1024,
+       PLANES_GAIN = 8 /* planes are slower: taken where they save an eighth */ };
 
 struct sequence_space {
     uint64_t difference[BLOCK_READINGS + BLOCK_CELL]; /* zeros follow the last, up to a whole cell */
     uint64_t base[SEQUENCE_CELLS];
     unsigned char width[SEQUENCE_CELLS];
     unsigned char plane[PLANES][BLOCK_READINGS];
-    unsigned char trial[SEQUENCE_BYTES];
     ZSTD_CCtx *compressor;
     ZSTD_DCtx *decompressor;
 };
@@ -53,13 +54,54 @@ static unsigned bits_of(uint64_t number)
     return number == 0 ? 0 : 64 - (unsigned)__builtin_clzll(number);
 }
 
+/* What the steps of up to a cell have other than `step`. */
+WIDE static uint64_t other_steps(const uint64_t *numbers, size_t count, uint64_t step)
+{
+    uint64_t other = 0;
+    for (size_t k = 0; k + 1 < count; k++)
+        other |= (numbers[k + 1] - numbers[k]) ^ step;
+    return other;
+}
+
 static bool is_line(const uint64_t *numbers, size_t count)
 {
-    uint64_t step = count > 1 ? numbers[1] - numbers[0] : 0;
-    for (size_t k = 1; k < count; k++)
-        if (numbers[k] - numbers[k - 1] != step)
-            return false;
-    return true;
+    uint64_t step = count > 1 ? numbers[1] - numbers[0] : 0, other = 0;
+    for (size_t k = 0; k + 1 < count && other == 0; k += BLOCK_CELL)
+        other = other_steps(numbers + k, count - k < BLOCK_CELL + 1 ? count - k : BLOCK_CELL + 1, step);
+    return other == 0;
+}
+
+struct range {
+    int64_t least, most;
+};
+
+WIDE static struct range range_of(const uint64_t *numbers, size_t count)
+{
+    struct range range = {INT64_MAX, INT64_MIN};
+    for (size_t k = 0; k < count; k++) {
+        int64_t number = (int64_t)numbers[k];
+        range.least = number < range.least ? number : range.least;
+        range.most = number > range.most ? number : range.most;
+    }
+    return range;
+}
+
+static unsigned width_of(struct range range)
+{
+    return range.most < range.least ? 0 : bits_of((uint64_t)range.most - (uint64_t)range.least);
+}
+
+/* Differences of numbers that have `order` others before them. */
+WIDE static void inner_differences(const uint64_t *v, size_t count, int order, uint64_t *ret_difference)
+{
+    if (order == 0)
+        memcpy(ret_difference, v, count * sizeof *v);
+    else if (order == 1)
+        for (size_t k = 0; k < count; k++)
+            ret_difference[k] = v[k] - (v - 1)[k];
+    else
+        for (size_t k = 0; k < count; k++)
+            ret_difference[k] = v[k] - 2 * (v - 1)[k] + (v - 2)[k];
 }
 
 /* Bits that the differences of the sampled cells need. */
@@ -67,17 +109,12 @@ static size_t cost_of_order(const uint64_t *numbers, size_t count, int order)
 {
     size_t cells = cells_of(count), stride = (cells + SAMPLED_CELLS - 1) / SAMPLED_CELLS, cost = 0;
     for (size_t cell = 0; cell < cells; cell += stride) {
-        const uint64_t *v = numbers + cell * BLOCK_CELL;
-        int64_t least = INT64_MAX, most = INT64_MIN;
-        for (size_t k = cell == 0 ? (size_t)order : 0; k < cell_count(count, cell); k++) {
-            uint64_t before = order > 0 ? v[(ptrdiff_t)k - 1] : 0;
-            uint64_t bend = order > 1 ? before - v[(ptrdiff_t)k - 2] : 0;
-            int64_t difference = (int64_t)(v[k] - before - bend);
-            least = difference < least ? difference : least;
-            most = difference > most ? difference : most;
-        }
-        if (most >= least)
-            cost += bits_of((uint64_t)most - (uint64_t)least) * cell_count(count, cell);
+        uint64_t difference[BLOCK_CELL];
+        size_t skipped = cell == 0 ? (size_t)order : 0, n = cell_count(count, cell);
+        if (n <= skipped)
+            continue;
+        inner_differences(numbers + cell * BLOCK_CELL + skipped, n - skipped, order, difference);
+        cost += width_of(range_of(difference, n - skipped)) * n;
     }
     return cost;
 }
@@ -107,18 +144,13 @@ static void starts_of(const uint64_t *numbers, int order, uint64_t ret_start[2])
 static void take_differences(const uint64_t *v, size_t count, int order, const uint64_t start[2],
                              uint64_t *ret_difference)
 {
-    if (order == 0) {
-        memcpy(ret_difference, v, count * sizeof *v);
-    } else if (order == 1) {
+    if (order == 1)
         ret_difference[0] = v[0] - start[0];
-        for (size_t k = 1; k < count; k++)
-            ret_difference[k] = v[k] - v[k - 1];
-    } else {
+    if (order == 2) {
         ret_difference[0] = v[0] - start[0] - start[1];
-        ret_difference[1] = v[1] - v[0] - (v[0] - start[0]);
-        for (size_t k = 2; k < count; k++)
-            ret_difference[k] = v[k] - v[k - 1] - (v[k - 1] - v[k - 2]);
+        ret_difference[1] = v[1] - 2 * v[0] + start[0];
     }
+    inner_differences(v + order, count - (size_t)order, order, ret_difference + order);
 }
 
 static void add_differences(uint64_t *v, size_t count, int order, const uint64_t start[2])
@@ -139,18 +171,12 @@ static unsigned take_bases(struct sequence_space *space, size_t count)
     for (size_t cell = 0; cell < cells_of(count); cell++) {
         uint64_t *d = space->difference + cell * BLOCK_CELL;
         size_t n = cell_count(count, cell);
-        int64_t least = INT64_MAX, most = INT64_MIN;
-        for (size_t k = 0; k < n; k++) {
-            int64_t difference = (int64_t)d[k];
-            least = difference < least ? difference : least;
-            most = difference > most ? difference : most;
-        }
+        struct range range = range_of(d, n);
         for (size_t k = 0; k < n; k++)
-            d[k] -= (uint64_t)least;
-        unsigned width = bits_of((uint64_t)most - (uint64_t)least);
-        space->base[cell] = (uint64_t)least;
-        space->width[cell] = (unsigned char)width;
-        largest = width > largest ? width : largest;
+            d[k] -= (uint64_t)range.least;
+        space->base[cell] = (uint64_t)range.least;
+        space->width[cell] = (unsigned char)width_of(range);
+        largest = space->width[cell] > largest ? space->width[cell] : largest;
     }
     memset(space->difference + count, 0, (BLOCK_CELL - 1) * sizeof *space->difference);
     return largest;
@@ -162,6 +188,15 @@ static unsigned char *write_head(unsigned char *p, enum codec codec, int order, 
     for (int k = 0; k < order; k++)
         p = write_varint(p, zigzag(start[k]));
     return p;
+}
+
+/* The cells' packed bits alone. */
+static size_t bits_size(const struct sequence_space *space, size_t count)
+{
+    size_t size = 0;
+    for (size_t cell = 0; cell < cells_of(count); cell++)
+        size += bit_cell_size(cell_count(count, cell), space->width[cell]);
+    return size;
 }
 
 static size_t write_bits(const struct sequence_space *space, size_t count, int order, const uint64_t start[2],
@@ -224,13 +259,13 @@ size_t sequence_pack(const uint64_t *numbers, size_t count, struct sequence_spac
     starts_of(numbers, order, start);
     take_differences(numbers, count, order, start, space->difference);
     unsigned largest = take_bases(space, count);
-    size_t size = write_bits(space, count, order, start, ret_bytes);
-    if (count < PLANES_FROM)
-        return size;
-    size_t smaller = write_planes(space, count, order, start, (largest + 7) / 8, size - 1, space->trial);
-    if (smaller > 0)
-        memcpy(ret_bytes, space->trial, smaller);
-    return smaller > 0 ? smaller : size;
+    if (count >= PLANES_FROM) {
+        size_t bits = bits_size(space, count), limit = bits - bits / PLANES_GAIN;
+        size_t size = write_planes(space, count, order, start, (largest + 7) / 8, limit, ret_bytes);
+        if (size > 0)
+            return size;
+    }
+    return write_bits(space, count, order, start, ret_bytes);
 }
 
 static bool unpack_line(struct byte_reader *reader, size_t count, uint64_t *ret_numbers)
@@ -280,6 +315,12 @@ static bool read_plane(struct byte_reader *reader, size_t count, struct sequence
            ZSTD_decompressDCtx(space->decompressor, ret_plane, BLOCK_READINGS, bytes, size) == count;
 }
 
+WIDE static void add_plane(const unsigned char *plane, size_t count, unsigned shift, uint64_t *numbers)
+{
+    for (size_t k = 0; k < count; k++)
+        numbers[k] += (uint64_t)plane[k] << shift;
+}
+
 static bool unpack_planes(struct byte_reader *reader, size_t count, struct sequence_space *space,
                           uint64_t *ret_numbers)
 {
@@ -287,13 +328,16 @@ static bool unpack_planes(struct byte_reader *reader, size_t count, struct seque
     unsigned planes = read_byte(reader);
     if (reader->bad || planes > PLANES)
         return false;
-    for (size_t k = 0; k < count; k++)
-        ret_numbers[k] = space->base[k / BLOCK_CELL];
-    for (unsigned plane = 0; plane < planes; plane++) {
+    for (unsigned plane = 0; plane < planes; plane++)
         if (!read_plane(reader, count, space, space->plane[plane]))
             return false;
-        for (size_t k = 0; k < count; k++)
-            ret_numbers[k] += (uint64_t)space->plane[plane][k] << 8 * plane;
+    for (size_t cell = 0; cell < cells_of(count); cell++) {
+        size_t n = cell_count(count, cell);
+        uint64_t *numbers = ret_numbers + cell * BLOCK_CELL;
+        for (size_t k = 0; k < n; k++)
+            numbers[k] = space->base[cell];
+        for (unsigned plane = 0; plane < planes; plane++)
+            add_plane(space->plane[plane] + cell * BLOCK_CELL, n, 8 * plane, numbers);
     }
     return true;
 }

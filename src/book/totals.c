@@ -1,5 +1,7 @@
 #include "book/totals.h"
 
+#include "base/wide.h"
+
 #include <float.h>
 #include <math.h>
 
@@ -11,7 +13,7 @@ struct summary summary_none(void)
 }
 
 /* Where every value is a number: sums in lanes, which the compiler turns into wide instructions. */
-static struct summary of_numbers(const double *t_s, const double *v, size_t n)
+WIDE static struct summary of_numbers(const double *t_s, const double *v, size_t n)
 {
     double sum[LANES] = {0}, twice[LANES] = {0}, least[LANES], most[LANES];
     for (int lane = 0; lane < LANES; lane++)
@@ -124,37 +126,73 @@ bool summary_agree(const struct summary *a, const struct summary *b)
            fabs(a->integral - b->integral) <= (n + 4) * DBL_EPSILON * (a->last_s - a->first_s) * largest;
 }
 
-/* The decimal that a value was made from. */
-static struct decimal digits_of(double value, const double *values, const struct decimal *cells)
-{
-    size_t k = 0;
-    while (values[k] != value)
-        k++;
-    return cells[k];
-}
-
 static struct decimal whole(int64_t number)
 {
     return (struct decimal){number, 0, DECIMAL_NUMBER};
 }
 
-struct summary cells_of(const struct block_columns *block, int position, struct cells *ret_cells)
+/* The decimal that a value was made from. */
+static struct decimal digits_of(double value, const double *values, const struct decimal *decimals)
+{
+    size_t k = 0;
+    while (values[k] != value)
+        k++;
+    return decimals[k];
+}
+
+/* What one cell of a block comes to. */
+struct digest {
+    struct summary summary;
+    struct decimal field[CELL_FIELDS];
+};
+
+/* Where all are printed alike the work is done on whole mantissas, and only its results are divided. */
+static bool digest_alike(const double *t_s, const struct decimal *decimals, size_t n, struct digest *ret_digest)
+{
+    const double exact = 0x1p53;
+    int64_t mantissas[BLOCK_CELL];
+    double values[BLOCK_CELL];
+    int d = decimals[0].decimals;
+    if (d < 0 || d > DECIMAL_DIGITS || !decimal_mantissas(decimals, n, mantissas))
+        return false;
+    decimal_scale(mantissas, n, 0, values);
+    struct summary s = of_numbers(t_s, values, n);
+    if (!(s.min >= -exact) || !(s.max <= exact))
+        return false;
+    const double of[CELL_NUMBERS] = {s.first, s.last, s.min, s.max};
+    for (int field = 0; field < CELL_NUMBERS; field++)
+        ret_digest->field[field] = (struct decimal){(int64_t)of[field], (int8_t)d, DECIMAL_NUMBER};
+    double ten = decimal_value((struct decimal){1, (int8_t)-d, DECIMAL_NUMBER});
+    s.first /= ten, s.last /= ten, s.min /= ten, s.max /= ten, s.sum /= ten, s.integral /= ten;
+    ret_digest->summary = s;
+    return true;
+}
+
+static void digest_unlike(const double *t_s, const struct decimal *decimals, size_t n, struct digest *ret_digest)
+{
+    double values[BLOCK_CELL];
+    decimal_values(decimals, n, values);
+    struct summary s = of_cell(t_s, values, n);
+    const double of[CELL_NUMBERS] = {s.first, s.last, s.min, s.max};
+    for (int field = 0; field < CELL_NUMBERS; field++)
+        ret_digest->field[field] =
+            s.numbers > 0 ? digits_of(of[field], values, decimals) : (struct decimal){.kind = DECIMAL_MISSING};
+    ret_digest->summary = s;
+}
+
+struct summary cells_of(const struct block_columns *block, const double *t_s, int position, struct cells *ret_cells)
 {
     struct summary summary = summary_none();
     size_t at = 0;
     for (size_t k = 0; k < block->count; k += BLOCK_CELL, at++) {
         size_t n = block->count - k < BLOCK_CELL ? block->count - k : BLOCK_CELL;
-        const struct decimal *time = block->cells[0] + k, *cells = block->cells[position] + k;
-        double t_s[BLOCK_CELL], values[BLOCK_CELL];
-        decimal_values(time, n, t_s);
-        decimal_values(cells, n, values);
-        struct summary cell = of_cell(t_s, values, n);
-        summary_join(&summary, &cell);
-        ret_cells->field[CELL_NUMBERS][at] = whole(cell.numbers);
-        const double of[CELL_NUMBERS] = {cell.first, cell.last, cell.min, cell.max};
-        for (int field = 0; field < CELL_NUMBERS; field++)
-            ret_cells->field[field][at] =
-                cell.numbers > 0 ? digits_of(of[field], values, cells) : (struct decimal){.kind = DECIMAL_MISSING};
+        struct digest digest;
+        if (!digest_alike(t_s + k, block->cells[position] + k, n, &digest))
+            digest_unlike(t_s + k, block->cells[position] + k, n, &digest);
+        summary_join(&summary, &digest.summary);
+        digest.field[CELL_NUMBERS] = whole(digest.summary.numbers);
+        for (int field = 0; field < CELL_FIELDS; field++)
+            ret_cells->field[field][at] = digest.field[field];
     }
     ret_cells->count = at;
     return summary;

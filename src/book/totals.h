@@ -38,8 +38,8 @@ struct cells {
     struct decimal field[CELL_FIELDS][CELLS_LIMIT];
 };
 
-/* Column `position` of a block: its summary, and its cells. */
-struct summary cells_of(const struct block_columns *block, int position, struct cells *ret_cells);
+/* Column `position` of a block whose times are t_s: its summary, and its cells. */
+struct summary cells_of(const struct block_columns *block, const double *t_s, int position, struct cells *ret_cells);
 
 /* Appends cells that join LEVEL_CELLS each of `finer`; fails when they come to more than CELLS_LIMIT. */
 enum status cells_coarsen(const struct cells *finer, struct cells *cells, struct message *message);

@@ -149,7 +149,7 @@ TEST(cells_are_exact_at_both_levels_and_survive_packing)
     for (uint64_t seed = 1; seed < 40; seed++) {
         make(seed);
         struct text bytes = TEXT_EMPTY;
-        struct summary all = cells_of(&made.columns, 1, &fine), direct = summary_of(t_s, value, N);
+        struct summary all = cells_of(&made.columns, t_s, 1, &fine), direct = summary_of(t_s, value, N);
         CHECK(summary_agree(&all, &direct));
         check_cells(&fine, BLOCK_CELL);
         CHECK(cells_pack(&fine, 1, workspace, &bytes, &message) == STATUS_OK);
@@ -170,7 +170,7 @@ TEST(cells_of_time_are_from_and_to)
     struct block_workspace *workspace = block_workspace_new();
     struct message message;
     struct text bytes = TEXT_EMPTY;
-    cells_of(&made.columns, 0, &fine);
+    cells_of(&made.columns, t_s, 0, &fine);
     CHECK(cells_pack(&fine, 0, workspace, &bytes, &message) == STATUS_OK);
     CHECK(cells_unpack((struct span){bytes.s, bytes.length}, 0, workspace, &again, &message) == STATUS_OK);
     for (size_t k = 0; k < again.count; k++) {
