@@ -117,10 +117,11 @@ static enum status check_row(struct check *check, struct summary_place place, co
 static enum status check_summaries(struct check *check, struct message *message)
 {
     struct block_columns block = room_block(&check->room);
+    const double *t_s = block_times(&block, book_workspace(check->book));
     enum status status = STATUS_OK;
     for (int c = 0; c < block.columns && status == STATUS_OK; c++) {
         struct summary_place place = {check->stream, check->seq, c, 0};
-        struct summary summary = cells_of(&block, c, check->cells);
+        struct summary summary = cells_of(&block, t_s, c, check->cells);
         status = check_row(check, place, &summary, check->cells, message);
         struct column_sum *sum = &check->sums[c];
         summary_join(&sum->summary, &summary);

@@ -78,7 +78,7 @@ static enum status put_all(struct book *book, int64_t stream, const struct block
     }
     if (status == STATUS_OK)
         status = put_block(book, stream, seq, block, message);
-    const double *t_s = block_times(block, book_workspace(book)); /* packing cells leaves them be */
+    const double *t_s = block_times(block, book_workspace(book));
     for (int position = 0; status == STATUS_OK && position < columns; position++) {
         struct summary_place place = {stream, seq, position, 0};
         struct summary summary = cells_of(block, t_s, position, &cells[0]);

@@ -41,7 +41,7 @@ enum status block_pack(const struct block_columns *columns, struct block_workspa
 /* How many readings the head tells of, at most BLOCK_READINGS; 0 when there is no head. Nothing else is looked at. */
 size_t block_readings(struct span bytes);
 
-/* The times of a block in seconds; the array is the workspace's, like those of block_trace below. */
+/* The times of a block in seconds; the array is the workspace's, and stands until block_trace. */
 const double *block_times(const struct block_columns *columns, struct block_workspace *workspace);
 
 /* Bytes that are no block, or not the ones written, give STATUS_UNREADABLE; the arrays then hold anything.

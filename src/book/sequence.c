@@ -38,7 +38,7 @@ void sequence_space_free(struct sequence_space *space)
     free(space);
 }
 
-static size_t cells_of(size_t count)
+static size_t cells_in(size_t count)
 {
     return (count + BLOCK_CELL - 1) / BLOCK_CELL;
 }
@@ -107,7 +107,7 @@ WIDE static void inner_differences(const uint64_t *v, size_t count, int order, u
 /* Bits that the differences of the sampled cells need. */
 static size_t cost_of_order(const uint64_t *numbers, size_t count, int order)
 {
-    size_t cells = cells_of(count), stride = (cells + SAMPLED_CELLS - 1) / SAMPLED_CELLS, cost = 0;
+    size_t cells = cells_in(count), stride = (cells + SAMPLED_CELLS - 1) / SAMPLED_CELLS, cost = 0;
     for (size_t cell = 0; cell < cells; cell += stride) {
         uint64_t difference[BLOCK_CELL];
         size_t skipped = cell == 0 ? (size_t)order : 0, n = cell_count(count, cell);
@@ -168,7 +168,7 @@ static void add_differences(uint64_t *v, size_t count, int order, const uint64_t
 static unsigned take_bases(struct sequence_space *space, size_t count)
 {
     unsigned largest = 0;
-    for (size_t cell = 0; cell < cells_of(count); cell++) {
+    for (size_t cell = 0; cell < cells_in(count); cell++) {
         uint64_t *d = space->difference + cell * BLOCK_CELL;
         size_t n = cell_count(count, cell);
         struct range range = range_of(d, n);
@@ -194,7 +194,7 @@ static unsigned char *write_head(unsigned char *p, enum codec codec, int order, 
 static size_t bits_size(const struct sequence_space *space, size_t count)
 {
     size_t size = 0;
-    for (size_t cell = 0; cell < cells_of(count); cell++)
+    for (size_t cell = 0; cell < cells_in(count); cell++)
         size += bit_cell_size(cell_count(count, cell), space->width[cell]);
     return size;
 }
@@ -204,12 +204,12 @@ static size_t write_bits(const struct sequence_space *space, size_t count, int o
 {
     unsigned char *p = write_head(ret_bytes, CODEC_BITS, order, start);
     uint64_t before = 0;
-    for (size_t cell = 0; cell < cells_of(count); cell++) {
+    for (size_t cell = 0; cell < cells_in(count); cell++) {
         p = write_varint(p, zigzag(space->base[cell] - before));
         *p++ = space->width[cell];
         before = space->base[cell];
     }
-    for (size_t cell = 0; cell < cells_of(count); cell++) {
+    for (size_t cell = 0; cell < cells_in(count); cell++) {
         size_t n = cell_count(count, cell);
         bit_cell_pack(space->difference + cell * BLOCK_CELL, n, space->width[cell], p);
         p += bit_cell_size(n, space->width[cell]);
@@ -223,7 +223,7 @@ static size_t write_planes(struct sequence_space *space, size_t count, int order
 {
     unsigned char *p = write_head(ret_bytes, CODEC_PLANES, order, start), *end = ret_bytes + limit;
     uint64_t before = 0;
-    for (size_t cell = 0; cell < cells_of(count); cell++) {
+    for (size_t cell = 0; cell < cells_in(count); cell++) {
         p = write_varint(p, zigzag(space->base[cell] - before));
         before = space->base[cell];
     }
@@ -279,7 +279,7 @@ static bool unpack_line(struct byte_reader *reader, size_t count, uint64_t *ret_
 static void read_bases(struct byte_reader *reader, size_t count, bool widths, struct sequence_space *space)
 {
     uint64_t base = 0;
-    for (size_t cell = 0; cell < cells_of(count); cell++) {
+    for (size_t cell = 0; cell < cells_in(count); cell++) {
         space->base[cell] = base += unzigzag(read_varint(reader));
         space->width[cell] = widths ? (unsigned char)read_byte(reader) : 0;
     }
@@ -288,7 +288,7 @@ static void read_bases(struct byte_reader *reader, size_t count, bool widths, st
 static bool unpack_bits(struct byte_reader *reader, size_t count, struct sequence_space *space, uint64_t *ret_numbers)
 {
     read_bases(reader, count, true, space);
-    for (size_t cell = 0; cell < cells_of(count); cell++) {
+    for (size_t cell = 0; cell < cells_in(count); cell++) {
         size_t n = cell_count(count, cell);
         unsigned width = space->width[cell];
         const unsigned char *bytes = width <= 64 ? read_bytes(reader, bit_cell_size(n, width)) : NULL;
@@ -331,7 +331,7 @@ static bool unpack_planes(struct byte_reader *reader, size_t count, struct seque
     for (unsigned plane = 0; plane < planes; plane++)
         if (!read_plane(reader, count, space, space->plane[plane]))
             return false;
-    for (size_t cell = 0; cell < cells_of(count); cell++) {
+    for (size_t cell = 0; cell < cells_in(count); cell++) {
         size_t n = cell_count(count, cell);
         uint64_t *numbers = ret_numbers + cell * BLOCK_CELL;
         for (size_t k = 0; k < n; k++)
