@@ -80,7 +80,8 @@ static void add_steps(struct table *table, const json_t *truth, const json_t *fo
             double delay_s = number_at(ohm, NULL, "delay_s");
             char what[64];
             snprintf(what, sizeof what, "mohm %.0f s after %.0f to %.0f A", delay_s,
-                     number_at(step, NULL, "from_a"), number_at(step, NULL, "to_a"));
+                     round(number_at(step, NULL, "from_a")) + 0.0,
+                     round(number_at(step, NULL, "to_a")) + 0.0);
             if (same != NULL)
                 add_row(table, what, resistance_after(same, delay_s), ohm, 1e3);
         }

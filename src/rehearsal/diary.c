@@ -87,10 +87,9 @@ void diary_sum_up(const struct rehearsal *rehearsal, struct text *text)
         if (rehearsal->script->is_burst[k] && !isnan(rehearsal->costs[k].energy_wh))
             text_addf(text, "  the burst cost %.2f of %.1f Wh\n", rehearsal->costs[k].energy_wh,
                       rehearsal->costs[k].base_wh);
-    for (size_t k = 0; k < truth->steps_count; k++)
-        if (fabs(truth->steps[k].to_a - truth->steps[k].from_a) > 5 && truth->steps[k].to_a > 0) {
-            add_time(text, truth->steps[k].at_s);
-            text_addf(text, "%.1f to %.1f A: %.2f mohm after 10 s\n", truth->steps[k].from_a,
-                      truth->steps[k].to_a, truth->steps[k].ohm[1] * 1e3);
+    for (size_t k = 1; k < rehearsal->script->count; k++)
+        if (!isnan(rehearsal->shown_ohm[k][1]) && rehearsal->script->segments[k].kind != SEGMENT_REST) {
+            add_time(text, truth->segment_s[k]);
+            text_addf(text, "%.2f mohm, 10 s after the step\n", rehearsal->shown_ohm[k][1] * 1e3);
         }
 }

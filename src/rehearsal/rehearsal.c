@@ -24,10 +24,13 @@ static void play(struct rehearsal *one)
     struct truth twin = {0};
     one->left = one->fresh;
     rehearse(&one->left, &program, &one->truth);
-    for (size_t k = 0; k < script->count; k++)
+    for (size_t k = 0; k < script->count; k++) {
         if (script->is_burst[k])
             one->costs[k] =
                 rehearse_burst_cost(&one->fresh, &program, k, rehearsal_recovery_s, &one->truth, &twin);
+        rehearse_step_ohm(&one->fresh, &program, k, truth_delays_s, TRUTH_DELAYS, &one->truth, &twin,
+                          one->shown_ohm[k]);
+    }
     truth_free(&twin);
 }
 

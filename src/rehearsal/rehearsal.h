@@ -13,7 +13,8 @@ struct rehearsal {
     struct pack_make make;
     struct pack fresh, left; /* before and after */
     struct truth truth;
-    struct burst_cost costs[TRUTH_MOST_SEGMENTS]; /* of the bursts */
+    struct burst_cost costs[TRUTH_MOST_SEGMENTS];        /* of the bursts */
+    double shown_ohm[TRUTH_MOST_SEGMENTS][TRUTH_DELAYS]; /* of the steps that begin a segment */
     struct instrument meters[METERS];
     struct shown shown[METERS];
 };

@@ -227,3 +227,33 @@ struct burst_cost rehearse_burst_cost(const struct pack *fresh, const struct pro
         cost.charge_ah = twin->end_ah - truth->end_ah;
     return cost;
 }
+
+void rehearse_step_ohm(const struct pack *fresh, const struct program *program, size_t k,
+                       const double *delays_s, size_t count, const struct truth *truth, struct truth *twin,
+                       double *ret_ohm)
+{
+    for (size_t i = 0; i < count; i++)
+        ret_ohm[i] = NAN;
+    if (k == 0 || k >= program->count || truth->count == 0)
+        return;
+    double longest_s = 0, start_s = truth->segment_s[k], dark_v = fresh->make->bms.dark_v;
+    for (size_t i = 0; i < count; i++)
+        longest_s = fmax(longest_s, delays_s[i]);
+    struct load_segment segments[TRUTH_MOST_SEGMENTS];
+    memcpy(segments, program->segments, k * sizeof *segments);
+    segments[k - 1].duration_s = start_s - truth->segment_s[k - 1] + longest_s + program->grid_s;
+    segments[k - 1].tail_a = 0;
+    struct program steady = {segments, k, program->grid_s, program->limit_s};
+    struct pack pack = *fresh;
+    rehearse(&pack, &steady, twin);
+    size_t cursor[2] = {0, 0};
+    for (size_t i = 0; i < count; i++) {
+        double at_s = start_s + delays_s[i];
+        if (at_s > truth->segment_s[k + 1] || at_s > twin->intervals[twin->count].t_s)
+            continue;
+        struct truth_point with = truth_at(truth, at_s, &cursor[0]),
+                           without = truth_at(twin, at_s, &cursor[1]);
+        if (with.v != dark_v && without.v != dark_v && with.a != without.a)
+            ret_ohm[i] = (without.v - with.v) / (with.a - without.a);
+    }
+}

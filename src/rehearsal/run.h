@@ -16,6 +16,14 @@ struct program {
  * less room than the run needs. */
 void rehearse(struct pack *pack, const struct program *program, struct truth *truth);
 
+/* What a step shows, `count` delays after segment `k` began: volts of a twin that stays at the segment before, less
+ * those of the run, over the difference of their amps. All that falls with the step is in it: the circuit, the charge
+ * taken meanwhile, the resting volts that turn about. NaN where the run is no longer in the segment, where the pack was
+ * dark, and for the first segment. `fresh` and `twin` as for rehearse_burst_cost. */
+void rehearse_step_ohm(const struct pack *fresh, const struct program *program, size_t k,
+                       const double *delays_s, size_t count, const struct truth *truth, struct truth *twin,
+                       double *ret_ohm);
+
 /* What a burst cost: the same charge taken at the base load, from a twin that is the same up to the
  * burst and then stays at the base (the segment before it) until it ends by itself.
  * energy_wh = integral of (V_base(q) - V(q)) dq from the start of the burst to `recovery_s` after its

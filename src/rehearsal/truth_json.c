@@ -87,20 +87,32 @@ static json_t *test_of(const struct truth *truth)
     return test;
 }
 
-static json_t *steps_of(const struct truth *truth)
+/* The segment that a step begins; the count of segments when it begins none. */
+static size_t segment_at(const struct rehearsal *one, double t_s)
 {
+    size_t k = 0;
+    while (k < one->script->count && one->truth.segment_s[k] != t_s)
+        k++;
+    return k;
+}
+
+static json_t *steps_of(const struct rehearsal *one)
+{
+    const struct truth *truth = &one->truth;
     json_t *steps = json_array();
     for (size_t k = 0; k < truth->steps_count; k++) {
         const struct truth_step *step = &truth->steps[k];
+        size_t segment = segment_at(one, step->at_s);
         json_t *object = json_object(), *ohm = json_array();
         put(object, "at_s", step->at_s);
         put(object, "from_a", step->from_a);
         put(object, "to_a", step->to_a);
         for (int i = 0; i < TRUTH_DELAYS; i++) {
-            json_t *one = json_object();
-            put(one, "delay_s", truth_delays_s[i]);
-            put(one, "ohm", step->ohm[i]);
-            json_array_append_new(ohm, one);
+            json_t *after = json_object();
+            put(after, "delay_s", truth_delays_s[i]);
+            put(after, "ohm", segment < one->script->count ? one->shown_ohm[segment][i] : NAN);
+            put(after, "circuit_ohm", step->ohm[i]);
+            json_array_append_new(ohm, after);
         }
         json_put(object, "resistance", ohm);
         json_array_append_new(steps, object);
@@ -187,7 +199,7 @@ void truth_json(const struct rehearsal *rehearsal, struct text *text)
     json_put(all, "test", test_of(truth));
     json_put(all, "end", end_of(truth));
     json_put(all, "segments", segments_of(rehearsal));
-    json_put(all, "steps", steps_of(truth));
+    json_put(all, "steps", steps_of(rehearsal));
     json_put(all, "events", events_of(truth));
     json_put(all, "pack", pack_of(rehearsal));
     json_put(all, "meters", meters_of(rehearsal));

@@ -150,6 +150,39 @@ TEST(resistance_of_the_model_is_what_a_step_shows)
     }
 }
 
+/* Flat cells that do not warm: all that a step shows is the circuit. */
+TEST(a_step_beside_its_twin_shows_the_circuit)
+{
+    set_up(8);
+    make.cold_k = make.fast_more_k = make.slow_more_k = make.hysteresis_v = 0;
+    for (int i = 0; i < CELL_OCV_SPANS; i++)
+        ocv.nodes[i] = (struct cell_node){3.3, 0, 1, 0, 3.3 * i / CELL_OCV_SPANS};
+    const struct load_segment segments[] = {
+        {.kind = SEGMENT_CURRENT, .amount = 20, .duration_s = 300},
+        {.kind = SEGMENT_CURRENT, .amount = 70, .duration_s = 30},
+        {.kind = SEGMENT_CHARGE, .amount = 15, .charge_v = 20, .tail_a = 1, .duration_s = 300},
+        {.kind = SEGMENT_CURRENT, .amount = 3000, .duration_s = INFINITY},
+        {.kind = SEGMENT_CURRENT, .amount = 20, .duration_s = 60},
+    };
+    struct program program = {segments, 5, 0.25, 1e5};
+    struct pack fresh;
+    struct truth twin = {0};
+    pack_init(&fresh, &make, 0.9);
+    pack = fresh;
+    rehearse(&pack, &program, &truth);
+    double ohm[TRUTH_DELAYS];
+    for (size_t k = 1; k < 3; k++) {
+        rehearse_step_ohm(&fresh, &program, k, truth_delays_s, TRUTH_DELAYS, &truth, &twin, ohm);
+        for (int i = 0; i < TRUTH_DELAYS; i++)
+            CHECK_REL(ohm[i], truth.steps[k].ohm[i], 1e-6);
+    }
+    for (size_t k = 0; k < 5; k += 4) { /* nothing before; dark before */
+        rehearse_step_ohm(&fresh, &program, k, truth_delays_s, TRUTH_DELAYS, &truth, &twin, ohm);
+        CHECK(isnan(ohm[0]) && isnan(ohm[2]));
+    }
+    truth_free(&twin);
+}
+
 /* Chilled, the board refuses the charger, which waits; past the release the charge goes on and ends by its
  * tail. The board's changes are told in order. */
 TEST(a_chilled_sensor_holds_up_the_charge)
