@@ -10,12 +10,14 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
-/* The map, in docs/instruments.md's words; the two tables show the same. */
+/* The map, in docs/instruments.md's words; the two tables show the same. The time stands right before the channels,
+ * since only registers that are read in one request are of one instant. */
 enum {
-    WHOLE = 0,                    /* i32, thousandths, two registers a channel */
-    FLOATS = 2 * SERVE_CHANNELS,  /* float32 */
-    ELAPSED = 4 * SERVE_CHANNELS, /* u32, milliseconds */
-    HOW_MANY = ELAPSED + 2,       /* u16 */
+    ELAPSED = 0, /* u32, milliseconds */
+    WHOLE = 2,   /* i32, thousandths, two registers a channel */
+    ELAPSED_AGAIN = 2 + 2 * SERVE_CHANNELS,
+    FLOATS = ELAPSED_AGAIN + 2,             /* float32 */
+    HOW_MANY = FLOATS + 2 * SERVE_CHANNELS, /* u16 */
     REGISTERS = HOW_MANY + 1,
     CLIENTS = 8,
 };
@@ -64,7 +66,9 @@ static void show(struct modbus_server *server, const struct serve_row *row)
         put(server->map, WHOLE + 2 * k, whole_bits(cell));
         put(server->map, FLOATS + 2 * k, float_bits(cell));
     }
-    put(server->map, ELAPSED, (uint32_t)(uint64_t)fmax(round(row->time_s * 1000), 0));
+    uint32_t elapsed_ms = (uint32_t)(uint64_t)fmax(round(row->time_s * 1000), 0);
+    put(server->map, ELAPSED, elapsed_ms);
+    put(server->map, ELAPSED_AGAIN, elapsed_ms);
     server->map->tab_registers[HOW_MANY] = server->map->tab_input_registers[HOW_MANY] =
         (uint16_t)server->view.channel_count;
 }

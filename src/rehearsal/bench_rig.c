@@ -87,9 +87,11 @@ static void add_shunt_meter(const struct rehearsal *one, const struct bench_port
     else
         text_addf(text,
                   "driver = modbus\naddress = tcp 127.0.0.1:%d\nperiod = %.6g s\n"
-                  "time from = input 32 u32 times 0.001\n"
-                  "charge tally from = input 4 i32 times 0.001\n"
-                  "energy tally from = input 6 i32 times 0.001\n",
+                  "time from = input 0 u32 times 0.001\n"
+                  "voltage of the shunt meter from = input 2 i32 times 0.001\n"
+                  "current of the shunt meter from = input 4 i32 times 0.001\n"
+                  "charge tally from = input 6 i32 times 0.001\n"
+                  "energy tally from = input 8 i32 times 0.001\n",
                   ports->modbus, one->script->meters[METER_SHUNT].period_s);
     add_tallies(one, text);
 }

@@ -77,9 +77,10 @@ void diary_sum_up(const struct rehearsal *rehearsal, struct text *text)
     if (truth->discharge_ah > 0) {
         text_addf(text, "  %.3f Ah and %.2f Wh left the pack, at a mean of %.3f V\n", truth->discharge_ah,
                   truth->discharge_wh, truth->discharge_wh / truth->discharge_ah);
-        text_addf(text, "  the discharge was %s after", how[truth->end]);
+        text_addf(text, "  the discharge was %s, at %.3f V, %.3f Ah and %.2f Wh, in\n", how[truth->end],
+                  truth->end_v, truth->end_ah, truth->end_wh);
         add_time(text, truth->end_s);
-        text_addf(text, "at %.3f V, %.3f Ah and %.2f Wh\n", truth->end_v, truth->end_ah, truth->end_wh);
+        text_add(text, "from the start of the rehearsal\n");
     }
     if (truth->charge_in_ah > 0)
         text_addf(text, "  %.3f Ah and %.2f Wh were charged\n", truth->charge_in_ah, truth->charge_in_wh);

@@ -249,7 +249,7 @@ void rehearse_step_ohm(const struct pack *fresh, const struct program *program, 
     size_t cursor[2] = {0, 0};
     for (size_t i = 0; i < count; i++) {
         double at_s = start_s + delays_s[i];
-        if (at_s > truth->segment_s[k + 1] || at_s > twin->intervals[twin->count].t_s)
+        if (at_s >= truth->segment_s[k + 1] || at_s > twin->intervals[twin->count].t_s)
             continue;
         struct truth_point with = truth_at(truth, at_s, &cursor[0]),
                            without = truth_at(twin, at_s, &cursor[1]);

@@ -58,19 +58,19 @@ TEST(a_client_of_another_make_reads_the_map)
     int port;
     struct server *server = served(&port);
     struct text said;
-    poll_with(&said, port, "3:int", "0", "4");
-    CHECK_TEXT(text_string(&said), "[0]: \t12900|[2]: \t-20515|[4]: \t2147483647|[6]: \t-2147483648|");
+    poll_with(&said, port, "3:int", "0", "5");
+    CHECK_TEXT(text_string(&said), "[0]: \t3600250|[2]: \t12900|[4]: \t-20515|[6]: \t2147483647|[8]: \t-2147483648|");
     text_free(&said);
-    poll_with(&said, port, "4:float", "16", "4");
-    CHECK_TEXT(text_string(&said), "[16]: \t12.9|[18]: \t-20.515|[20]: \tinf|[22]: \tnan|");
+    poll_with(&said, port, "4:float", "20", "4");
+    CHECK_TEXT(text_string(&said), "[20]: \t12.9|[22]: \t-20.515|[24]: \tinf|[26]: \tnan|");
     text_free(&said);
-    poll_with(&said, port, "4:int", "32", "1");
-    CHECK_TEXT(text_string(&said), "[32]: \t3600250|");
+    poll_with(&said, port, "4:int", "18", "1");
+    CHECK_TEXT(text_string(&said), "[18]: \t3600250|");
     text_free(&said);
-    poll_with(&said, port, "3", "34", "1");
-    CHECK_TEXT(text_string(&said), "[34]: \t4|");
+    poll_with(&said, port, "3", "36", "1");
+    CHECK_TEXT(text_string(&said), "[36]: \t4|");
     text_free(&said);
-    poll_with(&said, port, "3", "34", "2"); /* beyond the map */
+    poll_with(&said, port, "3", "36", "2"); /* beyond the map */
     CHECK_TEXT(text_string(&said), "");
     text_free(&said);
     server_stop(server);
@@ -88,11 +88,11 @@ static int client_of(int port)
 /* MODBUS Messaging on TCP/IP V1.0b, 3.1.3 (the header) and Application Protocol V1.1b3, 6.3, 6.6 and 7. */
 TEST(frames_on_the_wire_are_those_of_the_specification)
 {
-    static const uint8_t ask[] = {0x15, 0x01, 0, 0, 0, 6, 0xFF, 3, 0, 0, 0, 2};
+    static const uint8_t ask[] = {0x15, 0x01, 0, 0, 0, 6, 0xFF, 3, 0, 2, 0, 2};
     static const uint8_t want[] = {0x15, 0x01, 0, 0, 0, 7, 0xFF, 3, 4, 0, 0, 0x32, 0x64};
     static const uint8_t write_one[] = {0x15, 0x02, 0, 0, 0, 6, 1, 6, 0, 0, 0, 2};
     static const uint8_t refused[] = {0x15, 0x02, 0, 0, 0, 3, 1, 0x86, 1};
-    static const uint8_t beyond[] = {0x15, 0x03, 0, 0, 0, 6, 1, 4, 0, 34, 0, 2};
+    static const uint8_t beyond[] = {0x15, 0x03, 0, 0, 0, 6, 1, 4, 0, 36, 0, 2};
     static const uint8_t no_address[] = {0x15, 0x03, 0, 0, 0, 3, 1, 0x84, 2};
     int port;
     struct server *server = served(&port);
@@ -125,12 +125,12 @@ TEST(our_driver_reads_it_until_it_goes_dark)
     snprintf(address, sizeof address, "tcp 127.0.0.1:%d", port);
     struct link link = invented_link("modbus", address);
     link.timeout_s = 0.15;
-    invented_channel(&link, "voltage", "input 0 i32 except 0x80000000 overload 0x7FFFFFFF");
-    invented_channel(&link, "current", "holding 18 float32");
-    invented_channel(&link, "power", "input 4 i32 except 0x80000000 overload 0x7FFFFFFF");
-    invented_channel(&link, "temperature", "input 22 float32");
+    invented_channel(&link, "voltage", "input 2 i32 except 0x80000000 overload 0x7FFFFFFF");
+    invented_channel(&link, "current", "holding 22 float32");
+    invented_channel(&link, "power", "input 6 i32 except 0x80000000 overload 0x7FFFFFFF");
+    invented_channel(&link, "temperature", "input 26 float32");
     link.own_time = true;
-    link.time_source = (struct link_channel){.name = "time", .source = "input 32 u32"};
+    link.time_source = (struct link_channel){.name = "time", .source = "input 0 u32"};
     struct clock clock = clock_machine();
     struct arrival arrival = {0};
     struct message message = {0};

@@ -159,9 +159,9 @@ TEST(a_step_beside_its_twin_shows_the_circuit)
         ocv.nodes[i] = (struct cell_node){3.3, 0, 1, 0, 3.3 * i / CELL_OCV_SPANS};
     const struct load_segment segments[] = {
         {.kind = SEGMENT_CURRENT, .amount = 20, .duration_s = 300},
-        {.kind = SEGMENT_CURRENT, .amount = 70, .duration_s = 30},
+        {.kind = SEGMENT_CURRENT, .amount = 70, .duration_s = 31},
         {.kind = SEGMENT_CHARGE, .amount = 15, .charge_v = 20, .tail_a = 1, .duration_s = 300},
-        {.kind = SEGMENT_CURRENT, .amount = 3000, .duration_s = INFINITY},
+        {.kind = SEGMENT_CURRENT, .amount = 400, .duration_s = INFINITY},
         {.kind = SEGMENT_CURRENT, .amount = 20, .duration_s = 60},
     };
     struct program program = {segments, 5, 0.25, 1e5};
