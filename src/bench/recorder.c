@@ -10,6 +10,7 @@ static const double second_ns = 1e9;
 
 /* Another program that writes holds up a commit for so long, and what comes meanwhile in the queue. */
 enum { DRIVERS_AT_MOST = 32, PATIENCE_MS = 300 };
+enum { GATHER_NS = 5000000, GATHER_FROM = 2 };
 
 /* The instruments' own drivers, and the replay out of a book, which the floor of instruments does not know. */
 static const struct driver *const *all_drivers(void)
@@ -164,9 +165,14 @@ enum status recorder_start(struct recorder *recorder, struct message *message)
     return status;
 }
 
+/* Waits for the first; a fast bench's are then let come for some milliseconds, to be taken in one go. */
 static size_t take_news(struct recorder *recorder, double timeout_s)
 {
+    struct clock machine = clock_machine();
+    if (recorder->busy && timeout_s > 0)
+        machine.wait_ns(machine.context, machine.now_ns(machine.context) + GATHER_NS);
     size_t count = runner_take(recorder->runner, recorder->news, RECORDER_NEWS, timeout_s);
+    recorder->busy = count >= GATHER_FROM;
     for (size_t k = 0; k < count; k++)
         recorder_hear(recorder, &recorder->news[k]);
     return count;

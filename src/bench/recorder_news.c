@@ -70,7 +70,8 @@ static void go_away(struct recorder *recorder, struct recorder_source *source, c
     if (known)
         return;
     if (!source->away) {
-        struct call call = call_silent(at_s, source->link->name, fmax(at_s - from_s, 0), cause);
+        struct call call = call_silent(at_s, source->link->name, fmax(at_s - source->arrived_s, 0),
+                                       strcmp(topic, "silent") == 0 ? "" : cause);
         recorder_call(recorder, &call);
         source->away_from_s = from_s;
     }
@@ -150,6 +151,7 @@ static void take_reading(struct recorder *recorder, struct recorder_source *sour
     look_at_tallies(recorder, source, &news->arrival, t_s);
     keep(recorder, source, stamp, &news->arrival);
     source->last_s = t_s;
+    source->arrived_s = timeline_s(&source->timeline, news->at_ns);
     source->readings++;
     recorder->readings++;
     latest_heard(recorder->latest, news->instrument, &news->arrival, t_s);

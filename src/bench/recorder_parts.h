@@ -27,6 +27,7 @@ struct recorder_source {
     double away_from_s;
     char away_topic[16], away_cause[160];
     double last_s;           /* stamp of its last reading; NaN: none yet */
+    double arrived_s;        /* when that came, by the run's clock; the start before the first */
     double tally[LINK_CHANNELS]; /* last values of tallies, own unit; NaN */
 };
 
@@ -68,6 +69,7 @@ struct recorder {
     struct held_event *events;
     size_t event_count, event_room, events_lost;
     bool started, ended;
+    bool busy;                   /* news came faster than they were taken */
     double disk_told_bytes, size_at_start; /* the next call below this; bytes of the book then */
     bool unwritable;             /* the last commit failed */
     int64_t said_unwritable_ns;

@@ -313,6 +313,7 @@ enum status recorder_enter(struct recorder *recorder, struct message *message)
     status = book_commit(recorder->book, message);
     for (size_t k = 0; k < recorder->links.count && status == STATUS_OK; k++) {
         struct recorder_source *source = &recorder->sources[k];
+        source->arrived_s = recorder->from_s;
         source->timeline = timeline_begin(source->link, &recorder->clock, recorder->origin_ns,
                                           fmax(recorder->from_s, isfinite(source->last_s) ? source->last_s : 0));
     }

@@ -16,7 +16,8 @@ enum news_kind {
     NEWS_CONNECTED,    /* text: identity */
     NEWS_LOST,         /* text: cause */
     NEWS_GARBAGE,      /* text: what came, shortened; counted by the runner, at most one a second is pushed */
-    NEWS_SILENT,       /* nothing for max(3 periods, timeout); pushed once until it speaks again */
+    NEWS_SILENT,       /* nothing for max(3 periods, timeout), and 50 ms of the machine where its clock is faster
+                        than life; pushed once until it speaks again */
     NEWS_END,
 };
 

@@ -148,7 +148,7 @@ TEST(a_loss_is_told_between_its_readings)
 TEST(silence_is_told_once_until_it_speaks_again)
 {
     char letters[64];
-    struct runner *runner = start("rwwwwwrwwwwwre", 100, 32);
+    struct runner *runner = start("rwwwwwrwwwwwre", 20, 32);
     heard(runner, 14, letters, sizeof letters);
     CHECK_TEXT(letters, "CrSrSrE");
     runner_free(runner);
