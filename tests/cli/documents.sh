@@ -15,3 +15,12 @@ run 0 assess example.readings --label example.label --quiet
 run 0 plan --label example.label --rig example.rig --loads example.loads
 block json 1 >example.json
 ! command -v python3 >/dev/null || python3 -m json.tool <example.json >/dev/null
+
+# Each rig file of docs/instruments.md is understood; there is no instrument behind it (3), and no fault in it (5).
+count=$(grep -c '^```ini' "$top/docs/instruments.md")
+[ "$count" -ge 6 ]
+for number in $(seq "$count"); do
+    block instruments "$number" | sed 's/ = tcp [a-z0-9.]*:[0-9]*/ = tcp 127.0.0.1:1/' >example.rig
+    run 3 instruments probe example.rig --seconds 0.1
+    has out "$(grep -m 1 '^\[' example.rig)"
+done
