@@ -5,8 +5,11 @@
 bool json_field_sound(struct span json, struct message *message)
 {
     json_t *value;
-    if (json_parse("", 0, json, &value, message) != STATUS_OK)
+    struct message why; /* quotes what came, byte by byte */
+    if (json_parse("", 0, json, &value, &why) != STATUS_OK) {
+        status_fail(message, STATUS_MALFORMED, "this is no JSON from character %ld on", why.column);
         return false;
+    }
     json_decref(value);
     return true;
 }

@@ -26,6 +26,7 @@ struct line_form {
     char decimal;
     bool has_pattern;
     regex_t pattern;
+    struct text line; /* in hand, ended as regexec wants it */
     struct source sources[LINK_CHANNELS + 1]; /* the last is the time's, when link.own_time */
     int count, needed;                        /* needed: the highest number */
 };
@@ -136,6 +137,8 @@ void line_form_free(struct line_form *form)
 {
     if (form != NULL && form->has_pattern)
         regfree(&form->pattern);
+    if (form != NULL)
+        text_free(&form->line);
     free(form);
 }
 
@@ -275,12 +278,14 @@ static bool read_keys(const struct line_form *form, struct span line, struct arr
     return found > 0;
 }
 
-static bool read_groups(const struct line_form *form, struct span line, struct arrival *arrival,
+static bool read_groups(struct line_form *form, struct span line, struct arrival *arrival,
                         struct message *message)
 {
     regmatch_t groups[GROUPS];
-    groups[0] = (regmatch_t){.rm_so = 0, .rm_eo = (regoff_t)line.n};
-    if (regexec(&form->pattern, line.p, GROUPS, groups, REG_STARTEND) != 0) {
+    text_free(&form->line);
+    text_add_bytes(&form->line, line.p, line.n);
+    line.p = text_string(&form->line);
+    if (regexec(&form->pattern, line.p, GROUPS, groups, 0) != 0) {
         status_fail(message, STATUS_MALFORMED, "the pattern does not fit it");
         return false;
     }

@@ -298,11 +298,10 @@ void scpi_device_obey(struct scpi_device *device, struct span message, struct te
         bool rooted = head > 0 && (unit.p[0] == ':' || unit.p[0] == '*');
         size_t skip = head > 0 && unit.p[0] == ':';
         int length = snprintf(header, sizeof header, "%s%.*s", rooted ? "" : branch, (int)(head - skip), unit.p + skip);
-        if (head == skip || head > 100)
-            error = -102;
-        else
-            error = obey_one(device, (struct span){header, (size_t)length}, parameter, &row, &said);
-        keep_branch((struct span){header, (size_t)length}, branch, sizeof branch);
+        struct span whole = {header, (size_t)length};
+        error = head == skip || head > 100 ? -102 : obey_one(device, whole, parameter, &row, &said);
+        if (error == 0)
+            keep_branch(whole, branch, sizeof branch);
     }
     if (error != 0)
         scpi_device_fault(device, error);

@@ -216,8 +216,12 @@ bool transport_discard(struct transport *t)
         off_t end_at = lseek(t->fd, 0, SEEK_END);
         return end_at == 0 || (end_at > 0 && pread(t->fd, &last, 1, end_at - 1) == 1 && is_end(last));
     }
+    if (t->whole_messages) {
+        ioctl(t->fd, USBTMC_IOCTL_CLEAR); /* an answer that nobody fetched */
+        return false;
+    }
     struct pollfd one = {.fd = t->fd, .events = POLLIN};
-    for (int k = 0; k < 64 && !t->whole_messages && t->ended == GOT_NOTHING && poll(&one, 1, 0) > 0; k++) {
+    for (int k = 0; k < 64 && t->ended == GOT_NOTHING && poll(&one, 1, 0) > 0; k++) {
         judge(t, read(t->fd, t->data, sizeof t->data));
         t->begin = t->end = 0;
     }

@@ -143,7 +143,7 @@ TEST(the_document_tells_the_truth)
         text_free(&example);
         start += 7;
     }
-    CHECK(examples == 2);
+    CHECK(examples == 3);
     text_free(&text);
     notices_free(&notices);
     CHECK(rig_read("demo/hut-pack.rig", &rig, &notices, &message) == STATUS_OK);
