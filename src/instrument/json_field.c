@@ -5,9 +5,10 @@
 bool json_field_sound(struct span json, struct message *message)
 {
     json_t *value;
-    struct message why; /* quotes what came, byte by byte */
-    if (json_parse("", 0, json, &value, &why) != STATUS_OK) {
-        status_fail(message, STATUS_MALFORMED, "this is no JSON from character %ld on", why.column);
+    if (json_parse("", 0, json, &value, message) != STATUS_OK) {
+        for (char *c = message != NULL ? message->what : NULL; c != NULL && *c != '\0'; c++)
+            if ((unsigned char)*c < 0x20)
+                *c = '?'; /* it quotes what came */
         return false;
     }
     json_decref(value);
