@@ -13,7 +13,8 @@ static const double bounds[2] = {0.025, 0.975}, normal_k = 1.959963984540054;
 static const double burst_like = 0.8;         /* of the planned current: that was the burst */
 static const double burst_late = 1.1;         /* times the planned charge: nobody does it any more */
 static const double open_width = 0.5;         /* of the charge: an interval wider than that is no forecast */
-static const double knee_left = 0.16;         /* of the charge, at most, once the volts have left the plateau */
+static const double knee_left = 0.16;         /* of the charge, at most, once the volts have left the plateau … */
+static const double knee_level = 0.9;         /* … by so much of the fall to the cut-off */
 static const double wander_least = 0.002;     /* a steady load still wanders so much: common practice, no source */
 static const double cycling_wander = 0.05;    /* likewise, the mean of one that comes and goes */
 enum { CYCLING_STEPS = 6 };
@@ -309,7 +310,8 @@ static void discharge(const struct track *track, const struct forecast_asked *as
     struct ahead ahead = look_ahead(track, asked, &work->load, &seen, cells);
     double middle_ah = remaining_quantile(&work->remaining, 0.5);
     double least_ah = remaining_quantile(&work->remaining, bounds[0]), most_ah = remaining_quantile(&work->remaining, bounds[1]);
-    f->knee = most_ah - seen.passed_ah < knee_left * most_ah && seen.level_v < 0.9 * seen.plateau_v;
+    bool fallen = seen.settled && seen.level_v < knee_level * seen.plateau_v; /* a burst makes them fall as well */
+    f->knee = fallen && most_ah - seen.passed_ah < knee_left * most_ah;
     say_given(&ahead, &work->load, track, f);
     if (isnan(asked->rated_ah) && most_ah - least_ah > open_width * middle_ah)
         f->cut_off_at_s = measure_unknown("no rated capacity is stated, and the volts lie on the plateau, where they tell "

@@ -52,10 +52,12 @@ static struct call say(const struct limit_watch *watch, enum limit_kind kind, do
     const struct limit *limit = &watch->limits.of[kind];
     const char *side = is_low(kind) ? "below" : "above", *source = limit->source, *unit = limit_unit(kind);
     switch (kind) {
-    case LIMIT_LOW_V:
+    case LIMIT_LOW_V: /* where a discharge ends by itself */
+        return call_make(CALL_LIMIT, now->t_s, true, "The pack is at %.2f V with %.3g A, below %.4g V (%s): if its BMS does not "
+                         "open now, %s.", value, now->a, limit->at, source, watch->remedy);
     case LIMIT_HIGH_V:
-        return call_make(CALL_LIMIT, now->t_s, true, "The pack is at %.2f V with %.3g A, %s %.4g V (%s): %s.", value, now->a,
-                         side, limit->at, source, watch->remedy);
+        return call_make(CALL_LIMIT, now->t_s, true, "The pack is at %.2f V with %.3g A, above %.4g V (%s): %s.", value, now->a,
+                         limit->at, source, watch->remedy);
     case LIMIT_LOW_CELL_V:
     case LIMIT_HIGH_CELL_V:
         return call_make(CALL_LIMIT, now->t_s, true, "A cell is at %.3f V, %s %.4g V (%s): %s.", value, side, limit->at, source,

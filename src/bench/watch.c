@@ -252,12 +252,14 @@ static void cue_cut_off(struct watch *watch, double t_s)
                                      watch->track.v, when);
         say(watch, &call);
     }
-    if (!(f->knee ? watch->cued_knee : watch->cued_cut_off) && due(watch, &f->cut_off_at_s, t_s)) {
-        *(f->knee ? &watch->cued_knee : &watch->cued_cut_off) = true;
+    bool *cued = watch->said_knee ? &watch->cued_knee : &watch->cued_cut_off;
+    if (!*cued && due(watch, &f->cut_off_at_s, t_s)) {
+        *cued = true;
         struct call call =
-            f->knee ? call_make(CALL_CUE, t_s, true, "Cut-off is expected %s, at %.4g Ah now. Film now.", when, f->ah)
-                    : call_make(CALL_CUE, t_s, true, "From now on the pack may stop: it is expected to %s, as packs of that "
-                                "rating go, and the volts do not tell yet. Have the camera at hand.", when);
+            watch->said_knee
+                ? call_make(CALL_CUE, t_s, true, "Cut-off is expected %s, at %.4g Ah now. Film now.", when, f->ah)
+                : call_make(CALL_CUE, t_s, true, "The pack may stop from now on, by what packs of its rating hold; it is "
+                                "expected to %s. The volts do not tell yet: have the camera at hand.", when);
         say(watch, &call);
     }
 }
@@ -265,7 +267,7 @@ static void cue_cut_off(struct watch *watch, double t_s)
 static void look_ahead(struct watch *watch, double t_s)
 {
     double share_s = often_share * (t_s - watch->track.began_s); /* fmax passes over NaN */
-    double every_s = watch->forecast.knee ? often_s : fmin(fmax(often_s, share_s), seldom_s);
+    double every_s = watch->said_knee ? often_s : fmin(fmax(often_s, share_s), seldom_s);
     if (watch->stale && !(t_s - watch->forecast.t_s < every_s)) {
         forecast_make(&watch->track, &watch->asked, watch->work, &watch->forecast);
         watch->stale = false;
@@ -315,7 +317,7 @@ size_t watch_idle(struct watch *watch, double t_s, struct call ret_calls[WATCH_C
     const struct track *track = &watch->track;
     watch->calls = ret_calls;
     watch->count = 0;
-    if (track->flowing && watch->forecast.knee && !watch->said_end && t_s - track->t_s > silent_s) {
+    if (track->flowing && watch->said_knee && !watch->said_end && t_s - track->t_s > silent_s) {
         watch->said_end = true;
         struct call call = call_make(CALL_END, track->t_s, true,
                                      "Nothing has been read since %.2f V, near empty, with %.4g Ah: a meter that the sample "

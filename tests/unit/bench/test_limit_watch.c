@@ -40,7 +40,8 @@ TEST(twice_beyond_is_passed)
     CHECK(volts(3, 10.19) == 0);
     CHECK(volts(4, 10.14) == 1);
     CHECK(calls[0].urgent && calls[0].kind == CALL_LIMIT);
-    CHECK_TEXT(calls[0].text, "The pack is at 10.14 V with 20.4 A, below 10.2 V (--limit): take the load off.");
+    CHECK_TEXT(calls[0].text, "The pack is at 10.14 V with 20.4 A, below 10.2 V (--limit): if its BMS does not open now, take the load "
+                              "off.");
     CHECK(volts(5, 10.02) == 0);
 }
 
