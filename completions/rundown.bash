@@ -17,6 +17,7 @@ _rundown()
     --kind) choice='discharge charge rest protection' ;;
     --paper) choice='a4 letter' ;;
     --colour) choice='auto always never' ;;
+    --kind) choice='discharge charge rest protection whole' ;;
     esac
     if [[ -n $choice ]]; then
         [[ $choice == *= ]] && compopt -o nospace
@@ -25,6 +26,12 @@ _rundown()
         mapfile -t COMPREPLY < <(compgen -W "$("$program" help --words "${COMP_WORDS[1]}" 2>/dev/null | tr -d =) --help" -- "$word")
     elif [[ ${COMP_WORDS[1]} == instruments && COMP_CWORD -eq 2 ]]; then
         mapfile -t COMPREPLY < <(compgen -W 'probe list' -- "$word")
+    elif [[ ${COMP_WORDS[1]} == book && COMP_CWORD -eq 2 ]]; then
+        mapfile -t COMPREPLY < <(compgen -W 'new check backup' -- "$word")
+    elif [[ ${COMP_WORDS[1]} == sample && COMP_CWORD -eq 2 ]]; then
+        mapfile -t COMPREPLY < <(compgen -W 'add list show correct remove' -- "$word")
+    elif [[ ${COMP_WORDS[1]} == run && COMP_CWORD -eq 2 ]]; then
+        mapfile -t COMPREPLY < <(compgen -W 'list show correct remove' -- "$word")
     elif [[ ${COMP_WORDS[1]} == help ]]; then
         mapfile -t COMPREPLY < <(compgen -W "$("$program" help --words 2>/dev/null)" -- "$word")
     else

@@ -5,23 +5,32 @@
 #include "cli/options.h"
 
 extern const char assess_about[];
+extern const char book_about[];
 extern const char instruments_about[];
 extern const char plan_about[];
 extern const char record_about[];
 extern const char rehearse_about[];
+extern const char run_about[];
+extern const char sample_about[];
 
 extern const struct option_spec assess_options[];
+extern const struct option_spec book_command_options[];
 extern const struct option_spec help_options[];
 extern const struct option_spec instruments_options[];
 extern const struct option_spec plan_options[];
 extern const struct option_spec record_options[];
 extern const struct option_spec rehearse_options[];
+extern const struct option_spec run_options[];
+extern const struct option_spec sample_options[];
 
 int assess_run(int argc, char **argv);
+int book_command(int argc, char **argv);
 int help_run(int argc, char **argv);
 int instruments_run(int argc, char **argv);
 int plan_run(int argc, char **argv);
 int record_run(int argc, char **argv);
 int rehearse_run(int argc, char **argv);
+int run_command(int argc, char **argv);
+int sample_command(int argc, char **argv);
 
 #endif

@@ -8,6 +8,10 @@ PATH=$PWD:$PATH bash -c '
     complete_words rundown assess --la | grep -qx -e --label
     complete_words rundown plan --lo | grep -qx -e --loads
     complete_words rundown instruments pr | grep -qx probe
+    complete_words rundown book ba | grep -qx backup
+    complete_words rundown sample cor | grep -qx correct
+    complete_words rundown run show workshop.book --j | grep -qx -e --json
+    complete_words rundown run correct workshop.book 1 --kind re | grep -qx rest
     complete_words rundown instruments probe --se | grep -qx -e --seconds
     complete_words rundown assess --paper le | grep -qx letter
     complete_words rundown assess --column = vo | grep -qx voltage=

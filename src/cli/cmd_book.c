@@ -1,0 +1,155 @@
+#include "cli/commands.h"
+
+#include "base/json_value.h"
+#include "cli/desk.h"
+
+const char book_about[] =
+    "A book is the one file that holds all that a workshop has tested: samples with their labels, rigs, runs with\n"
+    "every reading as it came, marks, findings. docs/book.md tells what is in it.\n\n"
+    "new: makes an empty book.\n"
+    "check: reads every page, every reading and every summary again, and names what is not as it should be.\n"
+    "backup: copies the book while others may go on writing to it. A plain copy of the file may miss what is still\n"
+    "in the -wal file beside it.\n\n"
+    "  rundown book new workshop.book\n"
+    "  rundown book check workshop.book\n"
+    "  rundown book backup workshop.book 2026-11-25.book\n\n"
+    "The exit status of check is 3 when something was found.";
+
+enum { OPT_JSON };
+
+const struct option_spec book_command_options[] = {
+    [OPT_JSON] = {"json", NULL, "print what was done or found as JSON"},
+    {NULL, NULL, NULL},
+};
+
+static const char *const actions[] = {"new", "check", "+backup", NULL};
+
+struct arguments {
+    struct desk_words words;
+    bool json;
+};
+
+static enum status parse(int argc, char **argv, struct arguments *a, struct message *message)
+{
+    struct option_walk walk = {.argc = argc, .argv = argv, .options = book_command_options};
+    const char *value = NULL;
+    enum status status = STATUS_OK;
+    for (int k; status == STATUS_OK && (k = option_next(&walk, &value, message)) != OPTION_END;) {
+        if (k == OPTION_FAULT)
+            return message->status;
+        if (k == OPTION_WORD)
+            status = desk_take_word(&a->words, "book", actions, value, message);
+        else
+            a->json = true;
+    }
+    return status == STATUS_OK ? desk_want_words(&a->words, "book", actions, "COPY", message) : status;
+}
+
+static enum status print_made(const struct arguments *a, const char *what, const char *path, struct message *message)
+{
+    struct text text = TEXT_EMPTY;
+    if (a->json) {
+        json_t *all = json_object();
+        json_put_words(all, "book", a->words.book);
+        json_put_words(all, what, path);
+        json_add_text(all, false, &text);
+        text_add(&text, "\n");
+        json_decref(all);
+    } else {
+        text_addf(&text, "%s %s\n", what, path);
+    }
+    enum status status = desk_print(&text, message);
+    text_free(&text);
+    return status;
+}
+
+static enum status make_new(const struct arguments *a, struct message *message)
+{
+    struct book *book = NULL;
+    struct book_options options = {.access = BOOK_WRITE};
+    enum status status = book_create(a->words.book, &options, &book, message);
+    book_close(book);
+    return status == STATUS_OK ? print_made(a, "made", a->words.book, message) : status;
+}
+
+static enum status back_up(const struct arguments *a, struct message *message)
+{
+    struct book *book = NULL;
+    enum status status = desk_open(a->words.book, BOOK_READ, &book, message);
+    if (status == STATUS_OK)
+        status = book_backup(book, a->words.object, NULL, NULL, message);
+    book_close(book);
+    return status == STATUS_OK ? print_made(a, "copied to", a->words.object, message) : status;
+}
+
+struct found {
+    struct text text;
+    json_t *list;
+};
+
+static void add_fault(void *context, const char *fault)
+{
+    struct found *found = context;
+    text_addf(&found->text, "%s\n", fault);
+    json_array_append_new(found->list, json_words(fault));
+}
+
+/* A book of an older form is brought up to date first, which opening it for writing does. */
+static enum status open_for_check(const char *path, struct book **ret_book, struct message *message)
+{
+    struct message other;
+    enum status status = desk_open(path, BOOK_READ, ret_book, message);
+    return status == STATUS_OK || desk_open(path, BOOK_WRITE, ret_book, &other) != STATUS_OK ? status : STATUS_OK;
+}
+
+static enum status print_found(const struct arguments *a, struct found *found, long faults, struct message *message)
+{
+    if (a->json) {
+        json_t *all = json_object();
+        json_put_words(all, "book", a->words.book);
+        json_put(all, "sound", json_boolean(faults == 0));
+        json_put(all, "faults", json_incref(found->list));
+        found->text.length = 0;
+        json_add_text(all, false, &found->text);
+        text_add(&found->text, "\n");
+        json_decref(all);
+    } else if (faults == 0) {
+        text_add(&found->text, "sound: every page, every reading and every summary is as it should be\n");
+    }
+    enum status status = desk_print(&found->text, message);
+    if (status != STATUS_OK || faults == 0)
+        return status;
+    status_fail(message, STATUS_UNREADABLE, "%ld fault%s found", faults, faults == 1 ? " was" : "s were");
+    status_at(message, a->words.book, 0, 0);
+    status_remedy(message, "keep the file as it is, and go back to the latest backup that is sound; what can still be "
+                           "read can be saved with `rundown book export`");
+    return STATUS_UNREADABLE;
+}
+
+static enum status check(const struct arguments *a, struct message *message)
+{
+    struct found found = {TEXT_EMPTY, json_array()};
+    struct book *book = NULL;
+    long faults = 0;
+    enum status status = open_for_check(a->words.book, &book, message);
+    if (status == STATUS_OK)
+        status = book_check(book, add_fault, NULL, &found, &faults, message);
+    if (status == STATUS_OK)
+        status = print_found(a, &found, faults, message);
+    book_close(book);
+    json_decref(found.list);
+    text_free(&found.text);
+    return status;
+}
+
+int book_command(int argc, char **argv)
+{
+    struct arguments a = {0};
+    struct message message;
+    if (parse(argc, argv, &a, &message) != STATUS_OK)
+        return cli_fail(&message);
+    enum status status = strcmp(a.words.action, "new") == 0     ? make_new(&a, &message)
+                         : strcmp(a.words.action, "check") == 0 ? check(&a, &message)
+                                                                : back_up(&a, &message);
+    return status == STATUS_OK ? STATUS_OK : cli_fail(&message);
+}

@@ -1,0 +1,171 @@
+#include "cli/desk.h"
+
+#include "base/clock.h"
+#include "base/nearest.h"
+#include "claims/label.h"
+#include "claims/loads.h"
+#include "intake/rig_file.h"
+
+#include <unistd.h>
+
+enum { ACTIONS = 8 };
+static const size_t paper_limit = 1 << 20;
+
+enum status desk_open(const char *path, enum book_access access, struct book **ret_book, struct message *message)
+{
+    struct book_options options = {.access = access};
+    return book_open(path, &options, ret_book, message);
+}
+
+int64_t desk_utc_ns(void)
+{
+    struct clock clock = clock_machine();
+    return clock.utc_ns(clock.context);
+}
+
+/* What is malformed is refused before it is kept. */
+static enum status judge_paper(enum document_kind kind, const char *path, struct message *message)
+{
+    struct notices notices = {0};
+    enum status status = STATUS_OK;
+    if (kind == DOCUMENT_LABEL) {
+        struct label label = label_empty();
+        status = label_read(path, &label, &notices, message);
+        label_free(&label);
+    } else if (kind == DOCUMENT_RIG) {
+        struct rig rig = rig_default();
+        status = rig_read(path, &rig, &notices, message);
+    } else if (kind == DOCUMENT_LOADS) {
+        struct loads loads = {0};
+        status = loads_read(path, &loads, message);
+        loads_free(&loads);
+    }
+    notices_free(&notices);
+    return status;
+}
+
+enum status desk_put_paper(struct book *book, int64_t sample, enum document_kind kind, const char *path,
+                           int64_t *ret_id, struct message *message)
+{
+    struct text text = TEXT_EMPTY;
+    const char *slash = strrchr(path, '/'), *file = slash != NULL ? slash + 1 : path;
+    char name[BOOK_NAME];
+    bool shared = kind == DOCUMENT_RIG || kind == DOCUMENT_LOADS;
+    enum status status = judge_paper(kind, path, message);
+    if (status != STATUS_OK)
+        return status;
+    int fault = text_read_file(path, paper_limit, &text);
+    if (fault != 0) {
+        status_fail(message, STATUS_UNREADABLE, "cannot be read: %s", strerror(fault));
+        status_at(message, path, 0, 0);
+        return STATUS_UNREADABLE;
+    }
+    span_copy(span_of(shared ? file : document_kind_words[kind]), name, sizeof name);
+    status = document_put(book, shared ? 0 : sample, kind, name, (struct span){text_string(&text), text.length},
+                          desk_utc_ns(), ret_id, message);
+    text_free(&text);
+    return status;
+}
+
+enum status desk_ask(const char *what, bool yes, struct message *message)
+{
+    char answer[16] = "";
+    if (yes)
+        return STATUS_OK;
+    if (isatty(STDIN_FILENO) != 1) {
+        status_fail(message, STATUS_USAGE, "this removes %s for good, and nobody is there to be asked", what);
+        status_remedy(message, "say so with --yes");
+        return STATUS_USAGE;
+    }
+    fprintf(stderr, "This removes %s for good. Go on? [y/N] ", what);
+    if (fgets(answer, sizeof answer, stdin) != NULL && (answer[0] == 'y' || answer[0] == 'Y'))
+        return STATUS_OK;
+    status_fail(message, STATUS_USAGE, "nothing was removed");
+    return STATUS_USAGE;
+}
+
+void desk_time(double utc_s, bool marked, char buffer[static DESK_TIME])
+{
+    struct tm parts;
+    time_t whole = (time_t)utc_s;
+    buffer[0] = '\0';
+    if (isfinite(utc_s) && fabs(utc_s) < 1e11 && gmtime_r(&whole, &parts) != NULL)
+        snprintf(buffer, DESK_TIME, "%04d-%02d-%02d %02d:%02d:%02d%s", parts.tm_year + 1900, parts.tm_mon + 1,
+                 parts.tm_mday, parts.tm_hour, parts.tm_min, parts.tm_sec, marked ? "Z" : "");
+}
+
+enum status desk_print(const struct text *text, struct message *message)
+{
+    if (fputs(text_string(text), stdout) != EOF && fflush(stdout) != EOF)
+        return STATUS_OK;
+    status_fail(message, STATUS_UNREADABLE, "standard output cannot be written");
+    return STATUS_UNREADABLE;
+}
+
+static const char *plain(const char *action)
+{
+    return action[0] == '+' ? action + 1 : action;
+}
+
+static const char *find_action(const char *const *actions, const char *word)
+{
+    for (; *actions != NULL; actions++)
+        if (strcmp(plain(*actions), word) == 0)
+            return *actions;
+    return NULL;
+}
+
+static enum status unknown_action(const char *command, const char *const *actions, const char *word,
+                                  struct message *message)
+{
+    const char *known[ACTIONS + 1] = {NULL};
+    char list[160];
+    for (size_t k = 0; k < ACTIONS && actions[k] != NULL; k++)
+        known[k] = plain(actions[k]);
+    const char *near = word != NULL ? name_nearest(span_of(word), known) : NULL;
+    name_list(known, list, sizeof list);
+    if (word != NULL)
+        status_fail(message, STATUS_USAGE, "%s cannot '%s'", command, word);
+    else
+        status_fail(message, STATUS_USAGE, "what is %s to do?", command);
+    if (near != NULL)
+        status_remedy(message, "did you mean '%s'?", near);
+    else
+        status_remedy(message, "one of: %s; see `rundown %s --help`", list, command);
+    return STATUS_USAGE;
+}
+
+enum status desk_take_word(struct desk_words *words, const char *command, const char *const *actions,
+                           const char *word, struct message *message)
+{
+    if (words->action == NULL) {
+        words->action = word;
+        return find_action(actions, word) != NULL ? STATUS_OK : unknown_action(command, actions, word, message);
+    }
+    if (words->book == NULL) {
+        words->book = word;
+        return STATUS_OK;
+    }
+    if (words->object == NULL && find_action(actions, words->action)[0] == '+') {
+        words->object = word;
+        return STATUS_OK;
+    }
+    status_fail(message, STATUS_USAGE, "%s %s takes no further word '%s'", command, words->action, word);
+    status_remedy(message, "a name with blanks needs quotes; see `rundown %s --help`", command);
+    return STATUS_USAGE;
+}
+
+enum status desk_want_words(const struct desk_words *words, const char *command, const char *const *actions,
+                            const char *object, struct message *message)
+{
+    if (words->action == NULL)
+        return unknown_action(command, actions, NULL, message);
+    bool wants = find_action(actions, words->action)[0] == '+';
+    if (words->book != NULL && (words->object != NULL || !wants))
+        return STATUS_OK;
+    status_fail(message, STATUS_USAGE, "%s %s needs %s", command, words->action,
+                words->book == NULL ? "a book" : object);
+    status_remedy(message, "write `rundown %s %s BOOK%s%s`", command, words->action, wants ? " " : "",
+                  wants ? object : "");
+    return STATUS_USAGE;
+}

@@ -1,0 +1,38 @@
+/* Desk: what the commands that work on a book have in common. */
+#ifndef RUNDOWN_CLI_DESK_H
+#define RUNDOWN_CLI_DESK_H
+
+#include "book/sample.h"
+
+enum status desk_open(const char *path, enum book_access access, struct book **ret_book, struct message *message);
+int64_t desk_utc_ns(void);
+
+/* A label, rig or other paper from a file into the book, byte for byte, once it has been read without a fault. A
+ * label belongs to the sample; a rig, under its file's name, to the workshop. */
+enum status desk_put_paper(struct book *book, int64_t sample, enum document_kind kind, const char *path,
+                           int64_t *ret_id, struct message *message);
+
+/* Before something goes for good: `yes` was given, or a person at the terminal says so. */
+enum status desk_ask(const char *what, bool yes, struct message *message);
+
+/* `2026-11-25 14:05:09` of a UTC time, "" for NaN; `marked` adds the Z of UTC. */
+enum { DESK_TIME = 32 };
+void desk_time(double utc_s, bool marked, char buffer[static DESK_TIME]);
+
+/* To standard output; fails when that cannot be written. */
+enum status desk_print(const struct text *text, struct message *message);
+
+/* What stands behind `rundown COMMAND`: an action, the book, and what it is done to. */
+struct desk_words {
+    const char *action, *book, *object;
+};
+
+/* Takes a plain word as the action, the book, or the object. `actions` (NULL ends them): ones that begin with `+`
+ * want an object. */
+enum status desk_take_word(struct desk_words *words, const char *command, const char *const *actions,
+                           const char *word, struct message *message);
+/* Whether all are there that the action wants; `object` is what the object is called: `NAME`. */
+enum status desk_want_words(const struct desk_words *words, const char *command, const char *const *actions,
+                            const char *object, struct message *message);
+
+#endif

@@ -1,0 +1,267 @@
+#include "cli/run_words.h"
+
+#include "base/number.h"
+#include "book/stream.h"
+#include "cli/desk.h"
+#include "cli/sample_words.h"
+#include "cli/table_text.h"
+
+/* The samples stand in the order of their numbers. */
+static const char *name_of(const struct book_sample_list *samples, int64_t id)
+{
+    size_t from = 0, to = samples->count;
+    while (from < to) {
+        size_t middle = from + (to - from) / 2;
+        if (samples->items[middle].id < id)
+            from = middle + 1;
+        else
+            to = middle;
+    }
+    return from < samples->count && samples->items[from].id == id ? samples->items[from].name : "";
+}
+
+static void start_words(const struct book_run *run, char buffer[static DESK_TIME])
+{
+    desk_time(run->start_utc_s, run->zone_known, buffer);
+    if (buffer[0] == '\0')
+        snprintf(buffer, DESK_TIME, "start unknown");
+}
+
+void run_list_words(const struct book_run_list *runs, const struct book_sample_list *samples, int indent,
+                    struct text *text)
+{
+    struct listing listing = listing_of(7);
+    for (size_t k = 0; k < runs->count; k++) {
+        const struct book_run *run = &runs->items[k];
+        char start[DESK_TIME], length[32] = "";
+        start_words(run, start);
+        if (isfinite(run->end_s))
+            number_print_duration(run->end_s, length, sizeof length);
+        listing_add(&listing, "%lld", (long long)run->id);
+        listing_add(&listing, "%s", start);
+        listing_add(&listing, "%s", test_kind_words[run->kind]);
+        listing_add(&listing, "%s", length);
+        listing_add(&listing, "%s", samples != NULL ? name_of(samples, run->sample) : "");
+        listing_add(&listing, "%s", run->name);
+        listing_add(&listing, "%s%s%s", run->open ? "open" : "", run->open && run->invented ? ", " : "",
+                    run->invented ? "invented" : "");
+    }
+    table_text(&listing, indent, text);
+    listing_free(&listing);
+}
+
+static json_t *run_json(const struct book_run *run, const char *sample)
+{
+    json_t *one = json_object();
+    json_put(one, "run", json_integer(run->id));
+    json_put(one, "sample", json_integer(run->sample));
+    if (sample != NULL)
+        json_put_words(one, "sample_name", sample);
+    json_put_words(one, "name", run->name);
+    json_put_words(one, "kind", test_kind_words[run->kind]);
+    json_put_words(one, "origin", test_origin_words[run->origin]);
+    json_put(one, "start_utc_s", json_number(run->start_utc_s));
+    json_put(one, "zone_known", json_boolean(run->zone_known));
+    json_put(one, "end_s", json_number(run->end_s));
+    json_put(one, "open", json_boolean(run->open));
+    json_put(one, "invented", json_boolean(run->invented));
+    json_put(one, "added", utc_json(run->added_utc_ns));
+    return one;
+}
+
+json_t *run_list_json(const struct book_run_list *runs, const struct book_sample_list *samples)
+{
+    json_t *items = json_array();
+    for (size_t k = 0; k < runs->count; k++)
+        json_array_append_new(items, run_json(&runs->items[k],
+                                              samples != NULL ? name_of(samples, runs->items[k].sample) : NULL));
+    return items;
+}
+
+static void paper_words(const struct document *document, struct text *text)
+{
+    char time[DESK_TIME];
+    desk_time((double)document->utc_ns / 1e9, false, time);
+    text_addf(text, "%s %s, of %s\n", document_kind_words[document->kind], document->name, time);
+}
+
+/* The label or rig that held for the run. */
+static enum status add_paper(struct book *book, int64_t id, const char *key, json_t *all, struct text *text,
+                             struct message *message)
+{
+    struct document document;
+    if (id == 0) {
+        json_put(all, key, json_null());
+        return STATUS_OK;
+    }
+    enum status status = document_get(book, id, &document, message);
+    if (status != STATUS_OK)
+        return status;
+    paper_words(&document, text);
+    json_t *one = json_object();
+    json_put(one, "document", json_integer(id));
+    json_put_words(one, "name", document.name);
+    json_put(one, "put", utc_json(document.utc_ns));
+    json_put_words(one, "text", text_string(&document.text));
+    json_put(all, key, one);
+    document_free(&document);
+    return STATUS_OK;
+}
+
+static void add_range(struct listing *listing, const char *name, const char *symbol, const struct summary *summary)
+{
+    char least[64] = "", most[64] = "";
+    if (summary->numbers > 0) {
+        number_print(summary->min, NAN, least, sizeof least);
+        number_print(summary->max, NAN, most, sizeof most);
+    }
+    listing_add(listing, "%s", name);
+    listing_add(listing, "%lld numbers", (long long)summary->numbers);
+    if (summary->numbers > 0)
+        listing_add(listing, "%s to %s %s", least, most, symbol);
+    else
+        listing_add(listing, "%s", "");
+}
+
+static json_t *column_json(const struct book_column *column, const struct summary *summary)
+{
+    json_t *one = json_object();
+    json_put_words(one, "name", column->name);
+    json_put_words(one, "unit", quantity_symbol(column->quantity));
+    json_put_words(one, "unit_as_it_came", column->unit_symbol);
+    json_put(one, "numbers", json_integer(summary->numbers));
+    json_put(one, "min", json_number(summary->min));
+    json_put(one, "max", json_number(summary->max));
+    return one;
+}
+
+static enum status add_stream(struct book *book, const struct book_stream *stream, json_t *all, struct text *text,
+                              struct message *message)
+{
+    struct summary totals[BLOCK_COLUMNS];
+    enum status status = stream_totals(book, stream->id, totals, message);
+    if (status != STATUS_OK)
+        return status;
+    struct listing listing = listing_of(3);
+    json_t *one = json_object(), *columns = json_array();
+    for (int c = 0; c < stream->columns; c++) {
+        const struct book_column *column = &stream->column[c];
+        add_range(&listing, column->name, quantity_symbol(column->quantity), &totals[c + 1]);
+        json_array_append_new(columns, column_json(column, &totals[c + 1]));
+    }
+    text_addf(text, "\n%s%s%s: %lld readings\n", stream->name, stream->identity[0] != '\0' ? ", " : "", stream->identity,
+              (long long)totals[0].count);
+    table_text(&listing, 2, text);
+    listing_free(&listing);
+    json_put_words(one, "name", stream->name);
+    json_put_words(one, "identity", stream->identity);
+    json_put(one, "readings", json_integer(totals[0].count));
+    json_put(one, "from_s", json_number(totals[0].first));
+    json_put(one, "to_s", json_number(totals[0].last));
+    json_put(one, "columns", columns);
+    json_array_append_new(all, one);
+    return STATUS_OK;
+}
+
+static enum status add_streams(struct book *book, int64_t run, json_t *all, struct text *text,
+                               struct message *message)
+{
+    struct book_stream_list streams = {0};
+    json_t *items = json_array();
+    enum status status = book_streams(book, run, &streams, message);
+    for (size_t k = 0; k < streams.count && status == STATUS_OK; k++)
+        status = add_stream(book, &streams.items[k], items, text, message);
+    json_put(all, "streams", items);
+    book_stream_list_free(&streams);
+    return status;
+}
+
+static void event_words(const struct book_event *event, struct listing *listing)
+{
+    char from[32], until[32] = "";
+    number_print_duration(event->t_s, from, sizeof from);
+    if (isfinite(event->until_s))
+        number_print_duration(event->until_s, until, sizeof until);
+    listing_add(listing, "%s%s%s", from, until[0] != '\0' ? " to " : "", until);
+    listing_add(listing, "%s", event->topic[0] != '\0' ? event->topic : event_kind_words[event->kind]);
+    listing_add(listing, "%s", event->text);
+}
+
+static enum status add_events(struct book *book, int64_t run, json_t *all, struct text *text, struct message *message)
+{
+    struct book_event_list events = {0};
+    struct listing listing = listing_of(3);
+    json_t *items = json_array();
+    enum status status = book_events(book, run, &events, message);
+    for (size_t k = 0; k < events.count && status == STATUS_OK; k++) {
+        const struct book_event *event = &events.items[k];
+        json_t *one = json_object();
+        event_words(event, &listing);
+        json_put_words(one, "kind", event_kind_words[event->kind]);
+        json_put(one, "t_s", json_number(event->t_s));
+        json_put(one, "until_s", json_number(event->until_s));
+        json_put_words(one, "topic", event->topic);
+        json_put_words(one, "text", event->text);
+        json_array_append_new(items, one);
+    }
+    if (events.count > 0)
+        text_add(text, "\nWhat happened\n");
+    table_text(&listing, 2, text);
+    json_put(all, "events", items);
+    listing_free(&listing);
+    book_event_list_free(&events);
+    return status;
+}
+
+static enum status show_parts(struct book *book, const struct book_run *run, json_t *all, struct text *text,
+                              struct message *message)
+{
+    struct correction_list corrections = {0};
+    enum status status = add_paper(book, run->label_document, "label", all, text, message);
+    if (status == STATUS_OK)
+        status = add_paper(book, run->rig_document, "rig", all, text, message);
+    if (status == STATUS_OK)
+        status = add_streams(book, run->id, all, text, message);
+    if (status == STATUS_OK)
+        status = add_events(book, run->id, all, text, message);
+    if (status == STATUS_OK)
+        status = book_corrections(book, 0, run->id, &corrections, message);
+    corrections_words(&corrections, text);
+    json_put(all, "corrections", corrections_json(&corrections));
+    correction_list_free(&corrections);
+    return status;
+}
+
+static void head_words(const struct book_run *run, const struct book_sample *sample, struct text *text)
+{
+    char start[DESK_TIME], length[32] = "no readings";
+    start_words(run, start);
+    if (isfinite(run->end_s))
+        number_print_duration(run->end_s, length, sizeof length);
+    text_addf(text, "run %lld of %s: %s%s\n%s, %s, %s%s\n", (long long)run->id, sample->name, run->name,
+              run->invented ? " (invented)" : "", test_kind_words[run->kind], test_origin_words[run->origin], length,
+              run->open ? ", open: it is being recorded, or was cut off (`rundown record --resume`)" : "");
+    text_addf(text, "%s%s\n", start, isnan(run->start_utc_s) || run->zone_known ? "" : " by a local clock");
+}
+
+enum status run_show_text(struct book *book, const struct book_run *run, bool json, struct text *text,
+                          struct message *message)
+{
+    struct book_sample sample;
+    struct text words = TEXT_EMPTY;
+    enum status status = book_sample_by_id(book, run->sample, &sample, message);
+    if (status != STATUS_OK)
+        return status;
+    json_t *all = run_json(run, sample.name);
+    head_words(run, &sample, &words);
+    status = show_parts(book, run, all, &words, message);
+    if (status == STATUS_OK && json) {
+        json_add_text(all, false, text);
+        text_add(text, "\n");
+    } else if (status == STATUS_OK) {
+        text_add(text, text_string(&words));
+    }
+    json_decref(all);
+    text_free(&words);
+    return status;
+}

@@ -1,0 +1,20 @@
+/* What `rundown sample` prints, as words and as JSON (docs/book.md). */
+#ifndef RUNDOWN_CLI_SAMPLE_WORDS_H
+#define RUNDOWN_CLI_SAMPLE_WORDS_H
+
+#include "base/json_value.h"
+#include "book/correction.h"
+#include "book/sample.h"
+
+void sample_list_text(const struct book_sample_list *list, bool json, struct text *text);
+
+/* All that the book holds of one sample but the readings. */
+enum status sample_show_text(struct book *book, const struct book_sample *sample, bool json, struct text *text,
+                             struct message *message);
+
+/* Parts that `rundown run` shows too. */
+void corrections_words(const struct correction_list *list, struct text *text);
+json_t *corrections_json(const struct correction_list *list);
+json_t *utc_json(int64_t utc_ns); /* "2026-11-25T14:05:09Z" */
+
+#endif
