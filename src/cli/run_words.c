@@ -82,7 +82,9 @@ static void paper_words(const struct document *document, struct text *text)
 {
     char time[DESK_TIME];
     desk_time((double)document->utc_ns / 1e9, false, time);
-    text_addf(text, "%s %s, of %s\n", document_kind_words[document->kind], document->name, time);
+    bool named = strcmp(document->name, document_kind_words[document->kind]) != 0;
+    text_addf(text, "%s%s%s, of %s\n", document_kind_words[document->kind], named ? " " : "",
+              named ? document->name : "", time);
 }
 
 /* The label or rig that held for the run. */
@@ -116,7 +118,7 @@ static void add_range(struct listing *listing, const char *name, const char *sym
         number_print(summary->max, NAN, most, sizeof most);
     }
     listing_add(listing, "%s", name);
-    listing_add(listing, "%lld numbers", (long long)summary->numbers);
+    listing_add(listing, "%lld number%s", (long long)summary->numbers, summary->numbers == 1 ? "" : "s");
     if (summary->numbers > 0)
         listing_add(listing, "%s to %s %s", least, most, symbol);
     else
@@ -149,8 +151,8 @@ static enum status add_stream(struct book *book, const struct book_stream *strea
         add_range(&listing, column->name, quantity_symbol(column->quantity), &totals[c + 1]);
         json_array_append_new(columns, column_json(column, &totals[c + 1]));
     }
-    text_addf(text, "\n%s%s%s: %lld readings\n", stream->name, stream->identity[0] != '\0' ? ", " : "", stream->identity,
-              (long long)totals[0].count);
+    text_addf(text, "\n%s%s%s: %lld reading%s\n", stream->name, stream->identity[0] != '\0' ? ", " : "",
+              stream->identity, (long long)totals[0].count, totals[0].count == 1 ? "" : "s");
     table_text(&listing, 2, text);
     listing_free(&listing);
     json_put_words(one, "name", stream->name);

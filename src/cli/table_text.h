@@ -5,7 +5,7 @@
 #include "base/text.h"
 #include "report/listing.h"
 
-/* Each line begins with `indent` blanks; two blanks stand between columns, none at the end of a line. */
+/* Each line begins with `indent` blanks; two blanks stand between columns, none at the end of a line. At most 16 columns. */
 void table_text(const struct listing *listing, int indent, struct text *text);
 
 #endif
