@@ -139,7 +139,7 @@ static enum status modbus_begin(void *state, char *ret_identity, struct message 
     }
     if (meter->line == NULL || modbus_connect(meter->line) != 0) {
         status_fail(message, STATUS_UNREADABLE, "cannot reach %s: %s", meter->link->address,
-                    modbus_strerror(errno));
+                    errno == EINPROGRESS ? "no answer in time" : modbus_strerror(errno));
         modbus_disconnect(meter);
         return status_remedy(
             message, at->kind == ADDRESS_TCP

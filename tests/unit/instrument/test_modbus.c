@@ -209,7 +209,7 @@ TEST(frames_and_checks_are_those_of_the_specification)
     int fd = open_line(address, sizeof address);
     struct clock clock = clock_machine();
     struct link link = invented_link("modbus", address);
-    link.timeout_s = 0.2;
+    link.timeout_s = 0.3;
     invented_channel(&link, "voltage", "holding 107");
     invented_channel(&link, "voltage", "holding 108");
     invented_channel(&link, "voltage", "holding 109");
@@ -246,7 +246,7 @@ TEST(frames_and_checks_are_those_of_the_specification)
     CHECK(exchange(state, &script, &arrival, &message) == HEARD_LOST);
     script.answer_size = 0;
     CHECK(exchange(state, &script, &arrival, &message) == HEARD_LOST);
-    CHECK(strstr(message.what, "no answer within 0.2 s from unit 1 at serial") != NULL);
+    CHECK(strstr(message.what, "no answer within 0.3 s from unit 1 at serial") != NULL);
     script.answer_size = 11;
     CHECK(modbus_driver.connect(state, identity, &message) == STATUS_OK);
     CHECK(exchange(state, &script, &arrival, &message) == HEARD_READING);
@@ -333,7 +333,7 @@ TEST(what_a_server_does_wrong_is_never_a_reading)
     snprintf(address, sizeof address, "tcp 127.0.0.1:%d", port);
     struct clock clock = clock_machine();
     struct link link = invented_link("modbus", address);
-    link.timeout_s = 0.1;
+    link.timeout_s = 0.25;
     invented_channel(&link, "voltage", "input 0");
     invented_channel(&link, "voltage", "input 0x100");
     void *state = prepared(&link, &clock);

@@ -124,7 +124,7 @@ TEST(our_driver_reads_it_until_it_goes_dark)
     char address[64], identity[128];
     snprintf(address, sizeof address, "tcp 127.0.0.1:%d", port);
     struct link link = invented_link("modbus", address);
-    link.timeout_s = 0.15;
+    link.timeout_s = 0.3;
     invented_channel(&link, "voltage", "input 2 i32 except 0x80000000 overload 0x7FFFFFFF");
     invented_channel(&link, "current", "holding 22 float32");
     invented_channel(&link, "power", "input 6 i32 except 0x80000000 overload 0x7FFFFFFF");
