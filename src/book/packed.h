@@ -3,7 +3,7 @@
  * Columns of decimals; time first. For each column the cheapest of a few codecs is taken, told by a byte:
  * a line (constant, regular time), bit-packed differences, byte planes with zstd (sequence.h). Decimals and kinds
  * (missing, overload) have sequences of their own that cost nothing where they do not change. Pure: no SQL, no
- * I/O. docs/book.md is the format, byte by byte; a second decoder in the tests reads by that page alone. */
+ * I/O. docs/blocks.md is the format, byte by byte; a second decoder in the tests reads by that page alone. */
 #ifndef RUNDOWN_BOOK_PACKED_H
 #define RUNDOWN_BOOK_PACKED_H
 

@@ -3,7 +3,7 @@
  * A line (constant, or of constant step) is two numbers. Anything else is taken as differences of order 0, 1 or
  * 2, of which each cell of BLOCK_CELL has a base, and what is above the base goes into as few bits as the cell's
  * largest needs, or into planes of bytes that zstd compresses. All arithmetic is modulo 2^64, so that no number
- * is too large. docs/book.md is the format. */
+ * is too large. docs/blocks.md is the format. */
 #ifndef RUNDOWN_BOOK_SEQUENCE_H
 #define RUNDOWN_BOOK_SEQUENCE_H
 
