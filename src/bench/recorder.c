@@ -195,7 +195,7 @@ static struct bench_view view_of(const struct recorder *recorder)
     view.degc = now.degc;
     view.committed = isnan(recorder->waiting_since_s);
     view.behind_s = view.committed ? 0 : fmax(view.elapsed_s - recorder->waiting_since_s, 0);
-    view.unwritable = recorder->unwritable;
+    view.unwritable = recorder->refused > 0;
     view.readings = recorder->readings;
     view.forecast = recorder->readings > 0 ? watch_forecast(recorder->watch) : NULL;
     if (view.forecast != NULL) {
@@ -264,17 +264,20 @@ static double last_reading_s(const struct recorder *recorder)
 
 enum status recorder_end(struct recorder *recorder, const char *cause, struct message *message)
 {
-    runner_stop(recorder->runner);
     double at_s = recorder_now_s(recorder);
-    while (take_news(recorder, 0) > 0)
-        ;
-    recorder_take_leave(recorder, at_s);
-    recorder_event(recorder, EVENT_NOTE, NULL, at_s, NAN, "end", "%s", cause);
+    if (!recorder->ended) {
+        runner_stop(recorder->runner);
+        while (take_news(recorder, 0) > 0)
+            ;
+        recorder_take_leave(recorder, at_s);
+        recorder_event(recorder, EVENT_NOTE, NULL, at_s, NAN, "end", "%s", cause);
+        on_call_finish(&recorder->on_call, 2);
+        recorder->ended = true;
+    }
+    recorder_note_losses(recorder);
     enum status status = recorder_commit(recorder, message);
     if (status == STATUS_OK)
         status = seal(recorder, last_reading_s(recorder), message);
-    recorder->ended = true;
-    on_call_finish(&recorder->on_call, 2);
     return status;
 }
 
@@ -300,6 +303,7 @@ void recorder_close(struct recorder *recorder)
         plan_free(&recorder->plan);
     text_free(&recorder->rig_text);
     text_free(&recorder->label_text);
+    text_free(&recorder->plan_text);
     text_free(&recorder->odd);
     free(recorder);
 }
@@ -307,6 +311,14 @@ void recorder_close(struct recorder *recorder)
 const struct clock *recorder_clock(const struct recorder *recorder)
 {
     return &recorder->clock;
+}
+
+size_t recorder_held(const struct recorder *recorder)
+{
+    size_t held = 0;
+    for (size_t k = 0; k < recorder->links.count; k++)
+        held += recorder->sources[k].held.count;
+    return held;
 }
 
 int64_t recorder_run(const struct recorder *recorder)

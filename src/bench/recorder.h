@@ -28,6 +28,7 @@ struct recorder_request {
     double commit_s;            /* of the machine; 0: 1 s */
     double disk_low_bytes;      /* a call below it; 0: 200 MB */
     const char *on_call;        /* command of the user's choosing; NULL none */
+    size_t held_cells;          /* what may be held while the book cannot be written; 0: HELD_CELLS_AT_MOST */
     const char *const *limits;  /* as limits_set takes them */
     size_t limit_count;
     const struct driver *const *drivers; /* ended by NULL; NULL: instrument/driver.h's and the replay */
@@ -60,12 +61,13 @@ void recorder_turn(struct recorder *recorder, double timeout_s, void (*heed)(voi
 /* A line as in the hand-readings form, read at `at_ns` of recorder_clock; words alone are a mark. A line that breaks
  * the form is refused, and nothing is kept. */
 enum status recorder_say(struct recorder *recorder, const char *line, int64_t at_ns, struct message *message);
-/* Takes what is still on its way, seals, closes the run. The book stays whole whatever fails; when it cannot be
- * written the run stays open, and the message says what is lost. */
+/* Takes what is still on its way, seals, closes the run. The book stays whole whatever fails. When it cannot be
+ * written the run stays open and what is held stays held: calling it again tries again. */
 enum status recorder_end(struct recorder *recorder, const char *cause, struct message *message);
 void recorder_close(struct recorder *recorder); /* NULL is fine; a run not ended stays open, to be resumed */
 
 const struct clock *recorder_clock(const struct recorder *recorder);
+size_t recorder_held(const struct recorder *recorder);           /* readings that are not in the book */
 int64_t recorder_run(const struct recorder *recorder);           /* its number, 0 before the start */
 const char *recorder_sample(const struct recorder *recorder);    /* its name as the book has it */
 int64_t recorder_left_open(const struct recorder *recorder);     /* another run of the sample that is open; 0 none */

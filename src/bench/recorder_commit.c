@@ -5,12 +5,16 @@
 
 static const double second_ns = 1e9, say_again_s = 60;
 
+/* Another program that writes for a second is no reason for alarm. */
+enum { REFUSED_BEFORE_SAID = 2 };
+
 size_t recorder_cells_left(const struct recorder *recorder)
 {
     size_t held = 0;
     for (size_t k = 0; k < recorder->links.count; k++)
         held += held_cells(&recorder->sources[k].held);
-    return HELD_CELLS_AT_MOST - held;
+    size_t most = recorder->request.held_cells > 0 ? recorder->request.held_cells : HELD_CELLS_AT_MOST;
+    return most > held ? most - held : 0;
 }
 
 static struct book_stream stream_of(const struct recorder *recorder, const struct recorder_source *source)
@@ -99,20 +103,18 @@ static void tell_trouble(struct recorder *recorder, const struct message *troubl
 {
     int64_t now = recorder->clock.now_ns(recorder->clock.context);
     bool again = (double)(now - recorder->said_unwritable_ns) > say_again_s * second_ns * recorder->clock.rate;
-    if (recorder->unwritable && !again)
+    if (recorder->said_unwritable ? !again : recorder->refused < REFUSED_BEFORE_SAID)
         return;
-    size_t held = 0;
-    for (size_t k = 0; k < recorder->links.count; k++)
-        held += recorder->sources[k].held.count;
+    recorder->said_unwritable = true;
     recorder->said_unwritable_ns = now;
     struct call call = call_make(CALL_DISK, recorder_now_s(recorder), true,
                                  "The book cannot be written (%.120s): %zu readings are held in memory and tried again.",
-                                 trouble->what, held);
+                                 trouble->what, recorder_held(recorder));
     recorder_call(recorder, &call);
 }
 
 /* What memory did not hold shows in the book as a gap. */
-static void note_losses(struct recorder *recorder)
+void recorder_note_losses(struct recorder *recorder)
 {
     for (size_t k = 0; k < recorder->links.count; k++) {
         struct recorder_source *source = &recorder->sources[k];
@@ -139,20 +141,22 @@ static bool block_is_full(const struct recorder *recorder)
 void recorder_commit_due(struct recorder *recorder)
 {
     int64_t now = recorder->clock.now_ns(recorder->clock.context);
-    if (now < recorder->commit_due_ns && (recorder->unwritable || !block_is_full(recorder)))
+    if (now < recorder->commit_due_ns && (recorder->refused > 0 || !block_is_full(recorder)))
         return;
     double every_s = recorder->request.commit_s > 0 ? recorder->request.commit_s : 1;
     recorder->commit_due_ns = now + (int64_t)(every_s * second_ns * recorder->clock.rate);
     struct message trouble = {0};
     if (recorder_commit(recorder, &trouble) != STATUS_OK) {
+        recorder->refused++;
         tell_trouble(recorder, &trouble);
-        recorder->unwritable = true;
         return;
     }
-    if (!recorder->unwritable)
+    bool said = recorder->said_unwritable;
+    recorder->refused = 0;
+    recorder->said_unwritable = false;
+    recorder_note_losses(recorder);
+    if (!said)
         return;
-    recorder->unwritable = false;
-    note_losses(recorder);
     struct call call = call_make(CALL_DISK, recorder_now_s(recorder), false,
                                  "The book can be written again; what was held is in it.");
     recorder_call(recorder, &call);

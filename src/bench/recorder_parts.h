@@ -46,7 +46,7 @@ struct recorder {
     char sample_name[128];
     struct book_run left;        /* to be resumed */
     int lock;
-    struct text rig_text, label_text;
+    struct text rig_text, label_text, plan_text;
     char rig_name[128];
     double typed_last_s;         /* of the last line typed; NaN: none */
     struct rig rig;
@@ -71,7 +71,8 @@ struct recorder {
     bool started, ended;
     bool busy;                   /* news came faster than they were taken */
     double disk_told_bytes, size_at_start; /* the next call below this; bytes of the book then */
-    bool unwritable;             /* the last commit failed */
+    size_t refused;              /* commits that failed, one after the other */
+    bool said_unwritable;
     int64_t said_unwritable_ns;
     size_t readings;
     struct text odd;             /* room for held_block */
@@ -98,6 +99,7 @@ void recorder_take_leave(struct recorder *recorder, double at_s);
 enum status recorder_commit(struct recorder *recorder, struct message *message);
 /* The same when it is due, with what has to be said when it fails. */
 void recorder_commit_due(struct recorder *recorder);
+void recorder_note_losses(struct recorder *recorder);
 /* The disk and the wall clock. */
 void recorder_look_around(struct recorder *recorder);
 size_t recorder_cells_left(const struct recorder *recorder);

@@ -87,14 +87,14 @@ static enum status read_label(struct recorder *recorder, struct message *message
 static enum status read_plan(struct recorder *recorder, struct message *message)
 {
     char name[128] = "";
-    struct text text = TEXT_EMPTY;
     const char *path = recorder->request.plan;
-    enum status status = find_text(recorder, path, DOCUMENT_PLAN, &text, name, sizeof name, message);
-    if (status == STATUS_OK && text.length > 0) {
-        status = plan_read_text(path != NULL ? path : name, span_of_text(&text), &recorder->plan, message);
-        recorder->has_plan = status == STATUS_OK;
-    }
-    text_free(&text);
+    if (recorder->request.kind != TEST_DISCHARGE && path == NULL)
+        return STATUS_OK; /* plans are of discharges */
+    enum status status = find_text(recorder, path, DOCUMENT_PLAN, &recorder->plan_text, name, sizeof name, message);
+    if (status != STATUS_OK || recorder->plan_text.length == 0)
+        return status;
+    status = plan_read_text(path != NULL ? path : name, span_of_text(&recorder->plan_text), &recorder->plan, message);
+    recorder->has_plan = status == STATUS_OK;
     return status;
 }
 
@@ -174,6 +174,10 @@ static enum status put_documents(struct recorder *recorder, int64_t utc_ns, stru
     if (status == STATUS_OK && recorder->has_label)
         status = document_put(recorder->book, recorder->sample, DOCUMENT_LABEL, "label",
                               span_of_text(&recorder->label_text), utc_ns, &recorder->label_document, message);
+    int64_t plan = 0;
+    if (status == STATUS_OK && recorder->has_plan)
+        status = document_put(recorder->book, recorder->sample, DOCUMENT_PLAN, "plan", span_of_text(&recorder->plan_text),
+                              utc_ns, &plan, message);
     return status;
 }
 

@@ -85,6 +85,33 @@ static void amounts(const struct bench_title *title, const struct bench_view *vi
     text_addf(text, "%s\n", wh);
 }
 
+/* What the interval of the charge so far is made of: its two largest parts. */
+static void budget(const struct bench_view *view, int width, struct text *text)
+{
+    const struct measure *ah = view->forecast != NULL ? &view->forecast->ah_now : NULL;
+    int most = -1, next = -1;
+    if (ah == NULL || !measure_known(ah))
+        return;
+    for (int k = 0; k < ah->count; k++) {
+        double u = fabs(ah->parts[k].u);
+        if (most < 0 || u > fabs(ah->parts[most].u)) {
+            next = most;
+            most = k;
+        } else if (next < 0 || u > fabs(ah->parts[next].u)) {
+            next = k;
+        }
+    }
+    if (most < 0)
+        return;
+    struct text words = TEXT_EMPTY;
+    text_addf(&words, "%s u = %.2g Ah", cause_name(ah->parts[most].cause), fabs(ah->parts[most].u));
+    if (next >= 0)
+        text_addf(&words, ", then %s %.2g Ah", cause_name(ah->parts[next].cause), fabs(ah->parts[next].u));
+    pad("largest doubt", INDENT, text);
+    lines_wrap(text_string(&words), INDENT, width, text);
+    text_free(&words);
+}
+
 /* `between 3:58:00 and 4:06:00`, `was at 3:59:10`, or why it cannot be told. */
 static void instant_words(const struct measure *at, double now_s, struct text *words)
 {
@@ -152,6 +179,7 @@ void bench_block(const struct bench_title *title, const struct bench_view *view,
     beside(text_string(&left), text_string(&right), width, text);
     values(view, text);
     amounts(title, view, text);
+    budget(view, width, text);
     expectations(title, view, width, text);
     left.length = right.length = 0;
     book_words(view, &left);

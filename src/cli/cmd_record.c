@@ -43,7 +43,7 @@ const struct option_spec record_options[] = {
     {NULL, NULL, NULL},
 };
 
-enum { LIMITS_AT_MOST = 32 };
+enum { LIMITS_AT_MOST = 32, END_TRIES = 600 };
 
 struct arguments {
     struct recorder_request request;
@@ -195,6 +195,31 @@ static const char *run_until_end(struct recorder *recorder, const struct argumen
     }
 }
 
+/* When the book cannot be written at the end, what is held is tried again each second, until it is in the book or
+ * the operator gives it up. */
+static enum status end(struct recorder *recorder, const char *cause, struct screen *screen, struct message *message)
+{
+    char words[1400], fault[1200];
+    struct clock machine = clock_machine();
+    enum status status = recorder_end(recorder, cause, message);
+    asked_to_end = 0;
+    for (int k = 0; status != STATUS_OK && asked_to_end == 0 && k < END_TRIES; k++) {
+        status_print(message, fault, sizeof fault);
+        snprintf(words, sizeof words, "! %s\n  %zu readings are held and tried again; Ctrl-C gives them up.", fault,
+                 recorder_held(recorder));
+        if (k == 0)
+            screen_say(screen, words);
+        machine.wait_ns(machine.context, machine.now_ns(machine.context) + 1000000000);
+        status = recorder_end(recorder, cause, message);
+    }
+    if (status != STATUS_OK) {
+        snprintf(words, sizeof words, "! %zu readings did not come into the book; the run stays open.",
+                 recorder_held(recorder));
+        screen_say(screen, words);
+    }
+    return status;
+}
+
 static void say_beginning(const struct recorder *recorder, const struct arguments *a, struct screen *screen)
 {
     char words[320];
@@ -228,7 +253,7 @@ static enum status record(const struct arguments *a, int64_t *ret_run, const cha
         struct screen *screen = screen_open(&form);
         say_beginning(recorder, a, screen);
         *ret_cause = run_until_end(recorder, a, screen);
-        status = recorder_end(recorder, *ret_cause, message);
+        status = end(recorder, *ret_cause, screen, message);
         screen_close(screen);
         *ret_run = recorder_run(recorder);
     }

@@ -384,7 +384,7 @@ TEST(a_book_that_cannot_be_written_loses_nothing_and_is_said_loudly)
     struct book_options options = writing();
     CHECK(book_open(scratch.path, &options, &scratch.book, &message) == STATUS_OK);
     CHECK(book_begin(scratch.book, &message) == STATUS_OK); /* somebody else writes, for long */
-    struct bench_view view = turn(recorder, 0.5);
+    struct bench_view view = turn(recorder, 1);
     CHECK(view.unwritable && !view.committed && view.behind_s > 0.3);
     CHECK(strstr(calls_heard, "disk: The book cannot be written") != NULL);
     book_rollback(scratch.book);
@@ -397,6 +397,43 @@ TEST(a_book_that_cannot_be_written_loses_nothing_and_is_said_loudly)
     struct stored stored = stored_of(run);
     CHECK(stored.log.series.count >= taken);
     stored_free(&stored);
+    scratch_remove(&scratch);
+}
+
+TEST(what_memory_does_not_hold_is_counted_and_becomes_a_gap)
+{
+    set_up(METER "address = r\n");
+    request.held_cells = 150; /* 50 readings */
+    struct recorder *recorder = start(NULL);
+    turn(recorder, 0.1);
+    struct message message = {0};
+    struct book_options options = writing();
+    CHECK(book_open(scratch.path, &options, &scratch.book, &message) == STATUS_OK);
+    CHECK(book_begin(scratch.book, &message) == STATUS_OK);
+    struct bench_view view = turn(recorder, 0.4);
+    CHECK(view.lost > 20);
+    CHECK(recorder_end(recorder, "too early", &message) != STATUS_OK); /* held, and tried again below */
+    CHECK(recorder_held(recorder) == 50);
+    book_rollback(scratch.book);
+    book_close(scratch.book);
+    int64_t run = end(recorder);
+    struct stored stored = stored_of(run);
+    CHECK(!stored.run.open && stored.log.series.count >= 50);
+    const char *gap = event_text(run, EVENT_GAP, "not held");
+    CHECK(strstr(gap, "readings came while the book could not be written") != NULL && strtod(gap, NULL) > 0.1);
+    stored_free(&stored);
+    scratch_remove(&scratch);
+}
+
+TEST(a_disk_that_runs_low_is_told_once)
+{
+    set_up(METER "address = r\n");
+    request.disk_low_bytes = 1e18;
+    struct recorder *recorder = start(NULL);
+    turn(recorder, 0.1);
+    CHECK(strstr(calls_heard, "disk: The disk has") != NULL);
+    CHECK(strstr(strstr(calls_heard, "disk: ") + 1, "disk: ") == NULL);
+    end(recorder);
     scratch_remove(&scratch);
 }
 

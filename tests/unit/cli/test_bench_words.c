@@ -53,6 +53,9 @@ TEST(a_block_says_where_the_test_stands)
     CHECK(block_has(&view, "12.842 V") && block_has(&view, "24.81 A") && block_has(&view, "318.6 W"));
     CHECK(block_has(&view, "23.4 °C") && block_has(&view, "34.21 ± 0.41 Ah") && block_has(&view, "34.2 %"));
     CHECK(block_has(&view, "between 4:01:10 and 4:21:00") && block_has(&view, "constant power"));
+    measure_part(&forecast.ah_now, (struct part){CAUSE_GAIN_CURRENT, SHAPE_RECTANGULAR, 0.18, INFINITY, 7, "", ""});
+    measure_part(&forecast.ah_now, (struct part){CAUSE_OFFSET_CURRENT, SHAPE_RECTANGULAR, -0.09, INFINITY, 8, "", ""});
+    CHECK(block_has(&view, "gain of the current channel u = 0.18 Ah") && block_has(&view, "0.09 Ah"));
     CHECK(block_has(&view, "all of it in the book") && block_has(&view, "5020 readings"));
 }
 
