@@ -26,7 +26,9 @@ static void fill(void)
         cells[0][k] = number(k / 3 * 5, 3);
         cells[1][k] = number(12912 - k % 90, k % 11 == 0 ? 3 : 0);
         cells[2][k] = number(-2480 - k % 5, 2);
-        cells[3][k] = k % 5000 == 17 ? (struct decimal){.kind = DECIMAL_ODD} : number(k, 1);
+        cells[3][k] = number(k, 1);
+        if (k % 5000 == 17)
+            cells[3][k] = (struct decimal){.kind = DECIMAL_ODD};
         if (k % 777 == 3)
             cells[1][k] = (struct decimal){.kind = DECIMAL_OVERLOAD};
         if (k % 901 == 4)
