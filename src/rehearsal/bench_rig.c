@@ -37,7 +37,15 @@ static double ripple_of(const struct script *script)
     return most;
 }
 
-static void add_bench_meter(const struct rehearsal *one, const struct bench_ports *ports, struct text *text)
+/* How long an answer may take. This machine answers no faster because the bench runs faster: it is given a twentieth
+ * of a second, so that a moment at which it does something else is not taken for a meter that is gone. */
+static void add_timeout(double speed, struct text *text)
+{
+    text_addf(text, "timeout = %.6g s\n", fmax(2, 0.05 * speed));
+}
+
+static void add_bench_meter(const struct rehearsal *one, const struct bench_ports *ports, double speed,
+                            struct text *text)
 {
     const struct instrument_make *make = &one->script->meters[METER_BENCH];
     text_addf(text,
@@ -50,6 +58,7 @@ static void add_bench_meter(const struct rehearsal *one, const struct bench_port
               "voltage from = field 2\n"
               "current from = field 3\n",
               script_meter_names[METER_BENCH], ports->scpi, make->period_s);
+    add_timeout(speed, text);
     add_channel(text, "voltage", &make->v, "V");
     add_channel(text, "current", &make->a, "A");
     text_addf(text,
@@ -73,7 +82,8 @@ static void add_tallies(const struct rehearsal *one, struct text *text)
     text_add(text, "tally = own\n");
 }
 
-static void add_shunt_meter(const struct rehearsal *one, const struct bench_ports *ports, struct text *text)
+static void add_shunt_meter(const struct rehearsal *one, const struct bench_ports *ports, double speed,
+                            struct text *text)
 {
     text_addf(text, "\n[%s]\n", script_meter_names[METER_SHUNT]);
     if (ports->mqtt_host != NULL)
@@ -93,10 +103,12 @@ static void add_shunt_meter(const struct rehearsal *one, const struct bench_port
                   "charge tally from = input 6 i32 times 0.001\n"
                   "energy tally from = input 8 i32 times 0.001\n",
                   ports->modbus, one->script->meters[METER_SHUNT].period_s);
+    add_timeout(speed, text);
     add_tallies(one, text);
 }
 
-static void add_probe(const struct rehearsal *one, const struct bench_ports *ports, struct text *text)
+static void add_probe(const struct rehearsal *one, const struct bench_ports *ports, double speed,
+                      struct text *text)
 {
     text_addf(text,
               "\n[%s]\n"
@@ -106,6 +118,7 @@ static void add_probe(const struct rehearsal *one, const struct bench_ports *por
               "time from = field 1\n"
               "temperature from = field 2\n",
               script_meter_names[METER_PROBE], ports->lines);
+    add_timeout(fmax(speed, 200), text); /* it speaks when it likes: ten seconds at the least */
     add_channel(text, "temperature", &one->script->meters[METER_PROBE].degc, "degC");
 }
 
@@ -117,9 +130,9 @@ void bench_rig(const struct rehearsal *rehearsal, const struct bench_ports *port
               "name = Bench of a rehearsal, seed %u\n"
               "rehearsal rate = %.6g\n",
               (unsigned)rehearsal->script->seed, speed);
-    add_bench_meter(rehearsal, ports, text);
-    add_shunt_meter(rehearsal, ports, text);
-    add_probe(rehearsal, ports, text);
+    add_bench_meter(rehearsal, ports, speed, text);
+    add_shunt_meter(rehearsal, ports, speed, text);
+    add_probe(rehearsal, ports, speed, text);
 }
 
 void bench_label(const struct rehearsal *rehearsal, struct text *text)
