@@ -113,11 +113,9 @@ static enum status modbus_prepare(const struct link *link, const struct clock *c
     return STATUS_OK;
 }
 
-/* What the clock's timeout is on this machine. A clock that runs fast makes no peer answer faster: a fifth of a
- * second stays. */
 static void set_timeout(const struct modbus_meter *meter)
 {
-    double seconds = fmax(meter->link->timeout_s / meter->clock->rate, fmin(meter->link->timeout_s, 0.2));
+    double seconds = meter->link->timeout_s / meter->clock->rate;
     uint32_t microseconds = (uint32_t)fmin(fmax(seconds * 1e6, 1), 3.6e9);
     modbus_set_response_timeout(meter->line, microseconds / 1000000, microseconds % 1000000);
 }

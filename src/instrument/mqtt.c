@@ -227,7 +227,7 @@ static void say(int code, char *buffer, size_t size)
 static enum status await(struct mqtt_client *client, int code, const int *answer, const char *what,
                          struct message *message)
 {
-    int64_t until = reach_until_ns(client->clock, fmax(client->link->timeout_s, 0.2 * client->clock->rate));
+    int64_t until = reach_until_ns(client->clock, client->link->timeout_s);
     int64_t left = 0;
     while (code == MOSQ_ERR_SUCCESS && *answer == NOT_ANSWERED &&
            (left = until - client->clock->now_ns(client->clock->context)) > 0)

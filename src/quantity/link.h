@@ -35,7 +35,7 @@ struct link {
     char driver[16];  /* "scpi", "modbus", "lines", "mqtt", "file", "replay", "none" */
     char address[256]; /* `tcp HOST:PORT`, `serial DEVICE 9600 8N1`, `usbtmc DEVICE`, `stdin`, a path */
     double period_s;  /* between polls; 0: the instrument speaks when it likes */
-    double timeout_s;
+    double timeout_s; /* of the bench's clock, also in a rehearsal faster than life */
     bool own_time;    /* it sends its own elapsed time (`time from = …`), which then stamps its readings */
     struct link_channel time_source; /* when own_time; its unit brings it to seconds */
     struct link_channel channels[LINK_CHANNELS];

@@ -243,9 +243,11 @@ TEST(a_pulled_cable_leaves_a_gap_with_its_cause_and_the_other_goes_on)
     scratch_remove(&scratch);
 }
 
+#define SILENCE "ssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssssss"
+
 TEST(garbage_silence_and_a_meter_that_begins_again_are_told)
 {
-    set_up("rehearsal rate = 10\n" METER "address = rrrggggrrrssssssssssssssssssssssssssssssssssssssssssssssssssssssssrrrbrre\n"
+    set_up("rehearsal rate = 10\n" METER "address = rrrggggrrrssssssssssssssssssssssssssssssssssssssssssssssssssssssss" SILENCE "rrrbrre\n"
                  "charge tally from = 3\ntime from = 1 in ms\n");
     struct recorder *recorder = start(NULL);
     turn(recorder, 3);

