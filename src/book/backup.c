@@ -4,6 +4,10 @@
 #include "book/sql.h"
 #include "book/state.h"
 
+#include <errno.h>
+#include <fcntl.h>
+#include <unistd.h>
+
 enum { PAGES_A_STEP = 1024, WAIT_FOR_LOCK_MS = 20, MOST_WAITS = 500 };
 
 static sqlite3_vfs *storage_of(const struct book *book)
@@ -39,27 +43,53 @@ static int fill(struct book *book, sqlite3 *target, void (*progress)(void *conte
     return code != SQLITE_OK ? code : end;
 }
 
+bool book_claim(const char *path, struct message *message)
+{
+    int file = open(path, O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    if (file >= 0) {
+        close(file);
+        return true;
+    }
+    if (errno == EEXIST) {
+        status_fail(message, STATUS_UNREADABLE, "there is a file of that name already");
+        status_at(message, path, 0, 0);
+        status_remedy(message, "choose another name: a book never replaces a file");
+    } else {
+        int cause = errno;
+        sql_explain(path, NULL, cause == ENOSPC || cause == EDQUOT ? SQLITE_FULL : SQLITE_CANTOPEN, message);
+        if (message != NULL)
+            snprintf(message->what, sizeof message->what, "the book cannot be made: %s", strerror(cause));
+    }
+    return false;
+}
+
+void book_remove_half(const char *path)
+{
+    static const char *const ends[] = {"-journal", "-wal", "-shm", ""};
+    struct text name = TEXT_EMPTY;
+    for (size_t k = 0; k < sizeof ends / sizeof ends[0]; k++) {
+        name.length = 0;
+        text_addf(&name, "%s%s", path, ends[k]);
+        (void)unlink(text_string(&name));
+    }
+    text_free(&name);
+}
+
 enum status book_backup(struct book *book, const char *path, void (*progress)(void *context, double share),
                         void *context, struct message *message)
 {
     sqlite3_vfs *vfs = storage_of(book);
-    int there = 0;
-    if (vfs->xAccess(vfs, path, SQLITE_ACCESS_EXISTS, &there) == SQLITE_OK && there != 0) {
-        status_fail(message, STATUS_UNREADABLE, "there is a file of that name already");
-        status_at(message, path, 0, 0);
-        status_remedy(message, "choose another name: a backup never replaces a file");
-        return STATUS_UNREADABLE;
-    }
     sqlite3 *target = NULL;
-    int code = sqlite3_open_v2(path, &target, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX,
-                               vfs->zName);
+    if (!book_claim(path, message))
+        return STATUS_UNREADABLE;
+    int code = sqlite3_open_v2(path, &target, SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, vfs->zName);
     if (code == SQLITE_OK)
         code = fill(book, target, progress, context);
     if (code == SQLITE_OK) /* so that the copy is whole in one file, whatever the mode copied along */
         code = sqlite3_wal_checkpoint_v2(target, NULL, SQLITE_CHECKPOINT_TRUNCATE, NULL, NULL);
     enum status status = code == SQLITE_OK ? STATUS_OK : sql_explain(path, target, code, message);
     sqlite3_close(target);
-    if (status != STATUS_OK && (code & 0xFF) != SQLITE_CANTOPEN)
-        (void)vfs->xDelete(vfs, path, 0);
+    if (status != STATUS_OK)
+        book_remove_half(path);
     return status;
 }

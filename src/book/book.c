@@ -56,15 +56,6 @@ static struct book *book_new(const char *path, const struct book_options *option
     return book;
 }
 
-static bool exists(const char *path, const char *vfs_name)
-{
-    if (vfs_name == NULL)
-        return access(path, F_OK) == 0; /* SQLite takes an empty file for none */
-    sqlite3_vfs *vfs = sqlite3_vfs_find(vfs_name);
-    int there = 0;
-    return vfs != NULL && vfs->xAccess(vfs, path, SQLITE_ACCESS_EXISTS, &there) == SQLITE_OK && there != 0;
-}
-
 /* psow=0: a write that the power loss cuts may hurt the rest of its sector too, as flash memory does. SQLite then
  * pads what it commits to whole sectors. */
 static int open_file(struct book *book, const struct book_options *options, int flags, const char *more)
@@ -89,7 +80,7 @@ static int open_file(struct book *book, const struct book_options *options, int 
 /* The tables first, the write-ahead log after: from then on the file itself says what it is. */
 static int make(struct book *book, const struct book_options *options)
 {
-    int code = open_file(book, options, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, "");
+    int code = open_file(book, options, SQLITE_OPEN_READWRITE, "");
     if (code == SQLITE_OK)
         code = schema_apply(book->handle, schema_steps, 0, BOOK_FORM);
     if (code == SQLITE_OK)
@@ -100,9 +91,8 @@ static int make(struct book *book, const struct book_options *options)
 enum status book_create(const char *path, const struct book_options *options, struct book **ret_book,
                         struct message *message)
 {
-    if (exists(path, options->vfs))
-        return refuse(path, message, "there is a file of that name already",
-                      "choose another name: a book never replaces a file");
+    if (!book_claim(path, message))
+        return STATUS_UNREADABLE;
     struct book *book = book_new(path, options);
     int code = make(book, options);
     if (code == SQLITE_OK) {
@@ -111,9 +101,7 @@ enum status book_create(const char *path, const struct book_options *options, st
     }
     enum status status = sql_explain(path, book->handle, code, message);
     book_close(book);
-    sqlite3_vfs *vfs = sqlite3_vfs_find(options->vfs);
-    if (vfs != NULL && (code & 0xFF) != SQLITE_CANTOPEN)
-        (void)vfs->xDelete(vfs, path, 0); /* half a book is none */
+    book_remove_half(path);
     return status;
 }
 
@@ -274,7 +262,7 @@ static int ready(struct book *book)
 enum status book_open(const char *path, const struct book_options *options, struct book **ret_book,
                       struct message *message)
 {
-    if (!exists(path, options->vfs))
+    if (access(path, F_OK) != 0)
         return refuse(path, message, "there is no such file", "name a book, or make one with `rundown book new`");
     enum status status = look_at_head(path, message);
     if (status != STATUS_OK)

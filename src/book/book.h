@@ -20,7 +20,7 @@ enum book_access { BOOK_READ, BOOK_WRITE };
 
 struct book_options {
     enum book_access access;
-    const char *vfs; /* NULL: the machine's; a test's own storage */
+    const char *vfs; /* NULL: the machine's own; a test's layer over it */
     int wait_ms;     /* for another program that writes; 0: 5 s */
     /* A book of an older form is brought up to date when opened for writing, after a copy `NAME.before-N`. */
 };

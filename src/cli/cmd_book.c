@@ -22,7 +22,10 @@ const struct option_spec book_command_options[] = {
     {NULL, NULL, NULL},
 };
 
-static const char *const actions[] = {"new", "check", "+backup", NULL};
+enum { DO_NEW, DO_CHECK, DO_BACKUP };
+
+static const struct desk_action actions[] = {
+    [DO_NEW] = {"new", NULL}, [DO_CHECK] = {"check", NULL}, [DO_BACKUP] = {"backup", "COPY"}, {NULL, NULL}};
 
 struct arguments {
     struct desk_words words;
@@ -42,7 +45,7 @@ static enum status parse(int argc, char **argv, struct arguments *a, struct mess
         else
             a->json = true;
     }
-    return status == STATUS_OK ? desk_want_words(&a->words, "book", actions, "COPY", message) : status;
+    return status == STATUS_OK ? desk_want_words(&a->words, "book", actions, message) : status;
 }
 
 static enum status print_made(const struct arguments *a, const char *what, const char *path, struct message *message)
@@ -144,12 +147,12 @@ static enum status check(const struct arguments *a, struct message *message)
 
 int book_command(int argc, char **argv)
 {
-    struct arguments a = {0};
+    struct arguments a = {.words = {.action = -1}};
     struct message message;
     if (parse(argc, argv, &a, &message) != STATUS_OK)
         return cli_fail(&message);
-    enum status status = strcmp(a.words.action, "new") == 0     ? make_new(&a, &message)
-                         : strcmp(a.words.action, "check") == 0 ? check(&a, &message)
-                                                                : back_up(&a, &message);
+    enum status status = a.words.action == DO_NEW     ? make_new(&a, &message)
+                         : a.words.action == DO_CHECK ? check(&a, &message)
+                                                      : back_up(&a, &message);
     return status == STATUS_OK ? STATUS_OK : cli_fail(&message);
 }

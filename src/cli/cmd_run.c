@@ -29,7 +29,13 @@ const struct option_spec run_options[] = {
     {NULL, NULL, NULL},
 };
 
-static const char *const actions[] = {"list", "+show", "+correct", "+remove", NULL};
+enum { DO_LIST, DO_SHOW, DO_CORRECT, DO_REMOVE };
+
+static const struct desk_action actions[] = {[DO_LIST] = {"list", NULL},
+                                             [DO_SHOW] = {"show", "NUMBER"},
+                                             [DO_CORRECT] = {"correct", "NUMBER"},
+                                             [DO_REMOVE] = {"remove", "NUMBER"},
+                                             {NULL, NULL}};
 
 struct arguments {
     struct desk_words words;
@@ -55,15 +61,15 @@ static enum status take(struct arguments *a, int option, const char *value, stru
 
 static enum status judge(struct arguments *a, struct message *message)
 {
-    bool correct = strcmp(a->words.action, "correct") == 0, list = strcmp(a->words.action, "list") == 0;
+    bool correct = a->words.action == DO_CORRECT, list = a->words.action == DO_LIST;
     bool more = a->name != NULL || a->kind != NULL || a->label != NULL || a->rig != NULL;
     const char *stray = more && !correct                                   ? "a correction"
                         : a->sample != NULL && !correct && !list           ? "--sample"
-                        : a->yes && strcmp(a->words.action, "remove") != 0 ? "--yes"
+                        : a->yes && a->words.action != DO_REMOVE             ? "--yes"
                                                                            : NULL;
     double number = 0;
     if (stray != NULL)
-        status_fail(message, STATUS_USAGE, "run %s has no use for %s", a->words.action, stray);
+        status_fail(message, STATUS_USAGE, "run %s has no use for %s", actions[a->words.action].name, stray);
     else if (correct && !more && a->sample == NULL)
         status_fail(message, STATUS_USAGE, "what is to be corrected?");
     else if (!list && (!number_is(span_of(a->words.object), '.', &number) || !(number >= 1 && number < 1e15) ||
@@ -86,7 +92,7 @@ static enum status parse(int argc, char **argv, struct arguments *a, struct mess
     for (int k; status == STATUS_OK && (k = option_next(&walk, &value, message)) != OPTION_END;)
         status = k == OPTION_FAULT ? message->status : take(a, k, value, message);
     if (status == STATUS_OK)
-        status = desk_want_words(&a->words, "run", actions, "NUMBER", message);
+        status = desk_want_words(&a->words, "run", actions, message);
     return status == STATUS_OK ? judge(a, message) : status;
 }
 
@@ -205,18 +211,18 @@ static enum status take_away(struct book *book, const struct arguments *a, struc
 
 int run_command(int argc, char **argv)
 {
-    struct arguments a = {0};
+    struct arguments a = {.words = {.action = -1}};
     struct message message;
     struct book *book = NULL;
     if (parse(argc, argv, &a, &message) != STATUS_OK)
         return cli_fail(&message);
-    bool reads = strcmp(a.words.action, "list") == 0 || strcmp(a.words.action, "show") == 0;
+    bool reads = a.words.action == DO_LIST || a.words.action == DO_SHOW;
     enum status status = desk_open(a.words.book, reads ? BOOK_READ : BOOK_WRITE, &book, &message);
     if (status == STATUS_OK)
-        status = strcmp(a.words.action, "list") == 0      ? list(book, &a, &message)
-                 : strcmp(a.words.action, "show") == 0    ? show(book, &a, &message)
-                 : strcmp(a.words.action, "correct") == 0 ? correct_and_show(book, &a, &message)
-                                                          : take_away(book, &a, &message);
+        status = a.words.action == DO_LIST      ? list(book, &a, &message)
+                 : a.words.action == DO_SHOW    ? show(book, &a, &message)
+                 : a.words.action == DO_CORRECT ? correct_and_show(book, &a, &message)
+                                                : take_away(book, &a, &message);
     book_close(book);
     return status == STATUS_OK ? STATUS_OK : cli_fail(&message);
 }

@@ -31,7 +31,11 @@ const struct option_spec sample_options[] = {
     {NULL, NULL, NULL},
 };
 
-static const char *const actions[] = {"+add", "list", "+show", "+correct", "+remove", NULL};
+enum { DO_ADD, DO_LIST, DO_SHOW, DO_CORRECT, DO_REMOVE };
+
+static const struct desk_action actions[] = {
+    [DO_ADD] = {"add", "NAME"},         [DO_LIST] = {"list", NULL},         [DO_SHOW] = {"show", "NAME"},
+    [DO_CORRECT] = {"correct", "NAME"}, [DO_REMOVE] = {"remove", "NAME"}, {NULL, NULL}};
 
 struct arguments {
     struct desk_words words;
@@ -70,17 +74,17 @@ static bool label_invented(const char *path)
 /* An option that the action would pass over is a mistake. */
 static enum status judge(const struct arguments *a, struct message *message)
 {
-    bool add = strcmp(a->words.action, "add") == 0, correct = strcmp(a->words.action, "correct") == 0;
+    bool add = a->words.action == DO_ADD, correct = a->words.action == DO_CORRECT;
     bool papers = false;
     for (int k = 0; k < DOCUMENT_KINDS; k++)
         papers = papers || a->papers[k] != NULL;
     const char *stray = papers && !add && !correct                                    ? "a paper"
                         : a->name != NULL && !correct                                 ? "--name"
                         : a->invented && !add                                         ? "--invented"
-                        : a->yes && strcmp(a->words.action, "remove") != 0            ? "--yes"
+                        : a->yes && a->words.action != DO_REMOVE                        ? "--yes"
                                                                                       : NULL;
     if (stray != NULL)
-        status_fail(message, STATUS_USAGE, "sample %s has no use for %s", a->words.action, stray);
+        status_fail(message, STATUS_USAGE, "sample %s has no use for %s", actions[a->words.action].name, stray);
     else if (correct && !papers && a->name == NULL)
         status_fail(message, STATUS_USAGE, "what is to be corrected?");
     else
@@ -97,7 +101,7 @@ static enum status parse(int argc, char **argv, struct arguments *a, struct mess
     for (int k; status == STATUS_OK && (k = option_next(&walk, &value, message)) != OPTION_END;)
         status = k == OPTION_FAULT ? message->status : take(a, k, value, message);
     if (status == STATUS_OK)
-        status = desk_want_words(&a->words, "sample", actions, "NAME", message);
+        status = desk_want_words(&a->words, "sample", actions, message);
     return status == STATUS_OK ? judge(a, message) : status;
 }
 
@@ -116,7 +120,7 @@ static enum status change(struct book *book, const struct arguments *a, int64_t 
 {
     struct book_sample sample = {0};
     enum status status = STATUS_OK;
-    if (strcmp(a->words.action, "add") == 0) {
+    if (a->words.action == DO_ADD) {
         bool invented = a->invented || label_invented(a->papers[DOCUMENT_LABEL]);
         status = book_sample_add(book, a->words.object, invented, desk_utc_ns(), &sample.id, message);
     } else {
@@ -189,18 +193,18 @@ static enum status change_and_show(struct book *book, const struct arguments *a,
 
 int sample_command(int argc, char **argv)
 {
-    struct arguments a = {0};
+    struct arguments a = {.words = {.action = -1}};
     struct message message;
     struct book *book = NULL;
     if (parse(argc, argv, &a, &message) != STATUS_OK)
         return cli_fail(&message);
-    bool reads = strcmp(a.words.action, "list") == 0 || strcmp(a.words.action, "show") == 0;
+    bool reads = a.words.action == DO_LIST || a.words.action == DO_SHOW;
     enum status status = desk_open(a.words.book, reads ? BOOK_READ : BOOK_WRITE, &book, &message);
     if (status == STATUS_OK)
-        status = strcmp(a.words.action, "list") == 0     ? list(book, &a, &message)
-                 : strcmp(a.words.action, "show") == 0   ? show(book, &a, 0, &message)
-                 : strcmp(a.words.action, "remove") == 0 ? take_away(book, &a, &message)
-                                                         : change_and_show(book, &a, &message);
+        status = a.words.action == DO_LIST     ? list(book, &a, &message)
+                 : a.words.action == DO_SHOW   ? show(book, &a, 0, &message)
+                 : a.words.action == DO_REMOVE ? take_away(book, &a, &message)
+                                               : change_and_show(book, &a, &message);
     book_close(book);
     return status == STATUS_OK ? STATUS_OK : cli_fail(&message);
 }

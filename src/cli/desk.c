@@ -102,26 +102,13 @@ enum status desk_print(const struct text *text, struct message *message)
     return STATUS_UNREADABLE;
 }
 
-static const char *plain(const char *action)
-{
-    return action[0] == '+' ? action + 1 : action;
-}
-
-static const char *find_action(const char *const *actions, const char *word)
-{
-    for (; *actions != NULL; actions++)
-        if (strcmp(plain(*actions), word) == 0)
-            return *actions;
-    return NULL;
-}
-
-static enum status unknown_action(const char *command, const char *const *actions, const char *word,
+static enum status unknown_action(const char *command, const struct desk_action *actions, const char *word,
                                   struct message *message)
 {
     const char *known[ACTIONS + 1] = {NULL};
     char list[160];
-    for (size_t k = 0; k < ACTIONS && actions[k] != NULL; k++)
-        known[k] = plain(actions[k]);
+    for (size_t k = 0; k < ACTIONS && actions[k].name != NULL; k++)
+        known[k] = actions[k].name;
     const char *near = word != NULL ? name_nearest(span_of(word), known) : NULL;
     name_list(known, list, sizeof list);
     if (word != NULL)
@@ -135,37 +122,40 @@ static enum status unknown_action(const char *command, const char *const *action
     return STATUS_USAGE;
 }
 
-enum status desk_take_word(struct desk_words *words, const char *command, const char *const *actions,
+enum status desk_take_word(struct desk_words *words, const char *command, const struct desk_action *actions,
                            const char *word, struct message *message)
 {
-    if (words->action == NULL) {
-        words->action = word;
-        return find_action(actions, word) != NULL ? STATUS_OK : unknown_action(command, actions, word, message);
-    }
-    if (words->book == NULL) {
-        words->book = word;
+    for (int k = 0; words->action < 0 && actions[k].name != NULL; k++) {
+        if (strcmp(actions[k].name, word) != 0)
+            continue;
+        words->action = k;
         return STATUS_OK;
     }
-    if (words->object == NULL && find_action(actions, words->action)[0] == '+') {
-        words->object = word;
+    if (words->action < 0)
+        return unknown_action(command, actions, word, message);
+    const char **place = words->book == NULL                                              ? &words->book
+                         : words->object == NULL && actions[words->action].object != NULL ? &words->object
+                                                                                          : NULL;
+    if (place != NULL) {
+        *place = word;
         return STATUS_OK;
     }
-    status_fail(message, STATUS_USAGE, "%s %s takes no further word '%s'", command, words->action, word);
+    status_fail(message, STATUS_USAGE, "%s %s takes no further word '%s'", command, actions[words->action].name, word);
     status_remedy(message, "a name with blanks needs quotes; see `rundown %s --help`", command);
     return STATUS_USAGE;
 }
 
-enum status desk_want_words(const struct desk_words *words, const char *command, const char *const *actions,
-                            const char *object, struct message *message)
+enum status desk_want_words(const struct desk_words *words, const char *command, const struct desk_action *actions,
+                            struct message *message)
 {
-    if (words->action == NULL)
+    if (words->action < 0)
         return unknown_action(command, actions, NULL, message);
-    bool wants = find_action(actions, words->action)[0] == '+';
-    if (words->book != NULL && (words->object != NULL || !wants))
+    const struct desk_action *action = &actions[words->action];
+    if (words->book != NULL && (words->object != NULL || action->object == NULL))
         return STATUS_OK;
-    status_fail(message, STATUS_USAGE, "%s %s needs %s", command, words->action,
-                words->book == NULL ? "a book" : object);
-    status_remedy(message, "write `rundown %s %s BOOK%s%s`", command, words->action, wants ? " " : "",
-                  wants ? object : "");
+    status_fail(message, STATUS_USAGE, "%s %s needs %s", command, action->name,
+                words->book == NULL ? "a book" : action->object);
+    status_remedy(message, "write `rundown %s %s BOOK%s%s`", command, action->name, action->object != NULL ? " " : "",
+                  action->object != NULL ? action->object : "");
     return STATUS_USAGE;
 }

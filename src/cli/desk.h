@@ -22,17 +22,21 @@ void desk_time(double utc_s, bool marked, char buffer[static DESK_TIME]);
 /* To standard output; fails when that cannot be written. */
 enum status desk_print(const struct text *text, struct message *message);
 
-/* What stands behind `rundown COMMAND`: an action, the book, and what it is done to. */
+/* A command that is followed by an action, a book, and, where the action has one, an object. */
+struct desk_action {
+    const char *name;   /* "correct"; NULL ends the list */
+    const char *object; /* what it is done to: "NAME"; NULL: to the book */
+};
 struct desk_words {
-    const char *action, *book, *object;
+    int action; /* index into the actions; -1 not heard yet */
+    const char *book, *object;
 };
 
-/* Takes a plain word as the action, the book, or the object. `actions` (NULL ends them): ones that begin with `+`
- * want an object. */
-enum status desk_take_word(struct desk_words *words, const char *command, const char *const *actions,
+/* Takes a plain word as the action, the book, or the object. */
+enum status desk_take_word(struct desk_words *words, const char *command, const struct desk_action *actions,
                            const char *word, struct message *message);
-/* Whether all are there that the action wants; `object` is what the object is called: `NAME`. */
-enum status desk_want_words(const struct desk_words *words, const char *command, const char *const *actions,
-                            const char *object, struct message *message);
+/* Whether all are there that the action wants. */
+enum status desk_want_words(const struct desk_words *words, const char *command, const struct desk_action *actions,
+                            struct message *message);
 
 #endif

@@ -1,5 +1,7 @@
 #include "cli/sample_words.h"
 
+#include "book/picture.h"
+#include "book/teardown.h"
 #include "cli/desk.h"
 #include "cli/run_words.h"
 #include "cli/table_text.h"
@@ -7,7 +9,7 @@
 json_t *utc_json(int64_t utc_ns)
 {
     char time[DESK_TIME];
-    desk_time((double)(utc_ns / 1000000000), true, time);
+    desk_time((double)utc_ns / 1e9, true, time);
     if (time[0] != '\0')
         time[10] = 'T';
     return time[0] != '\0' ? json_string(time) : json_null();
@@ -150,6 +152,50 @@ static enum status add_documents(struct book *book, int64_t sample, json_t *all,
     return status;
 }
 
+static enum status add_pictures(struct book *book, int64_t sample, json_t *all, struct text *text,
+                                struct message *message)
+{
+    struct picture_list list = {0};
+    json_t *items = json_array();
+    enum status status = book_pictures(book, sample, &list, message);
+    for (size_t k = 0; k < list.count; k++) {
+        const struct picture *picture = &list.items[k];
+        json_t *one = json_object();
+        json_put(one, "picture", json_integer(picture->id));
+        json_put(one, "run", picture->run != 0 ? json_integer(picture->run) : json_null());
+        json_put_words(one, "kind", picture->kind);
+        json_put_words(one, "name", picture->name);
+        json_put_words(one, "caption", text_string(&picture->caption));
+        json_put(one, "bytes", json_integer(picture->size));
+        json_array_append_new(items, one);
+        text_addf(text, "%s  %s  %s\n", k == 0 ? "\nPictures\n" : "", picture->name, text_string(&picture->caption));
+    }
+    json_put(all, "pictures", items);
+    picture_list_free(&list);
+    return status;
+}
+
+static enum status add_teardown(struct book *book, int64_t sample, json_t *all, struct text *text,
+                                struct message *message)
+{
+    struct teardown_list list = {0};
+    json_t *items = json_array();
+    enum status status = book_teardown(book, sample, &list, message);
+    for (size_t k = 0; k < list.count; k++) {
+        const struct teardown_item *item = &list.items[k];
+        json_t *one = json_object();
+        json_put_words(one, "topic", text_string(&item->topic));
+        json_put_words(one, "value", text_string(&item->value));
+        json_put_words(one, "opinion", text_string(&item->opinion));
+        json_array_append_new(items, one);
+        text_addf(text, "%s  %s: %s%s%s\n", k == 0 ? "\nOpened\n" : "", text_string(&item->topic),
+                  text_string(&item->value), item->opinion.length > 0 ? "; " : "", text_string(&item->opinion));
+    }
+    json_put(all, "teardown", items);
+    teardown_list_free(&list);
+    return status;
+}
+
 static enum status show_parts(struct book *book, const struct book_sample *sample, json_t *all, struct text *text,
                               struct message *message)
 {
@@ -158,6 +204,10 @@ static enum status show_parts(struct book *book, const struct book_sample *sampl
     json_t *documents = json_array();
     enum status status = add_documents(book, sample->id, documents, text, message);
     json_put(all, "documents", documents);
+    if (status == STATUS_OK)
+        status = add_pictures(book, sample->id, all, text, message);
+    if (status == STATUS_OK)
+        status = add_teardown(book, sample->id, all, text, message);
     if (status == STATUS_OK)
         status = book_runs(book, sample->id, &runs, message);
     if (status == STATUS_OK)

@@ -148,6 +148,50 @@ TEST(a_sync_that_fails)
     fail_each_operation(STORAGE_BAD_SYNC, 1000000);
 }
 
+static bool there(const char *path, const char *end)
+{
+    char name[300];
+    snprintf(name, sizeof name, "%s%s", path, end);
+    return access(name, F_OK) == 0;
+}
+
+/* Half a book is none, and half a copy is none. */
+TEST(what_cannot_be_made_whole_is_not_left_behind)
+{
+    long failed = 1;
+    for (long at = 1; failed > 0; at++) {
+        struct scratch scratch;
+        struct book_options options = on(BOOK_WRITE);
+        struct message message = {0};
+        scratch_make(&scratch);
+        storage_fail(STORAGE_FULL, at, 1000000);
+        enum status status = book_create(scratch.path, &options, &scratch.book, &message);
+        failed = storage_failed();
+        storage_fail(STORAGE_SOUND, 0, 0);
+        judge_message(status, &message);
+        CHECK((status == STATUS_OK) == (failed == 0) && there(scratch.path, "") == (failed == 0));
+        CHECK(!there(scratch.path, "-journal"));
+        scratch_remove(&scratch);
+    }
+    failed = 1;
+    for (long at = 1; failed > 0; at++) {
+        struct scratch scratch;
+        struct book_options options = on(BOOK_READ);
+        struct message message = {0};
+        char copy[300];
+        put_closed_book(&scratch);
+        snprintf(copy, sizeof copy, "%s-copy", scratch.path);
+        CHECK(book_open(scratch.path, &options, &scratch.book, NULL) == STATUS_OK);
+        storage_fail(STORAGE_FULL, at, 1000000);
+        enum status status = book_backup(scratch.book, copy, NULL, NULL, &message);
+        failed = storage_failed();
+        storage_fail(STORAGE_SOUND, 0, 0);
+        judge_message(status, &message);
+        CHECK((status == STATUS_OK) == (failed == 0) && there(copy, "") == (failed == 0));
+        scratch_remove(&scratch);
+    }
+}
+
 /* Whatever a program does with a book; each part may fail for lack of memory, and says so. */
 static int64_t use_through(struct scratch *scratch)
 {

@@ -18,15 +18,17 @@ static inline struct decimal invented_cell(int64_t k, int column)
     noise ^= noise >> 31;
     if (column == 0) /* now and then two of one instant */
         return (struct decimal){(k - (k % 41 == 7)) * 20, 3, DECIMAL_NUMBER};
+    if (column == 3 && k % 5 != 0)
+        return (struct decimal){.kind = DECIMAL_MISSING};
     if (column == 3)
-        return k % 5 != 0 ? (struct decimal){.kind = DECIMAL_MISSING}
-                          : (struct decimal){231 + k / 900, 1, DECIMAL_NUMBER};
+        return (struct decimal){231 + k / 900, 1, DECIMAL_NUMBER};
     if (k % 977 == 13)
         return (struct decimal){.kind = column == 1 ? DECIMAL_ODD : DECIMAL_OVERLOAD};
     if (column == 1)
         return (struct decimal){13310 - k / 60 + (int64_t)(noise % 7), 3, DECIMAL_NUMBER};
-    return k % 2003 < 1500 ? (struct decimal){5840 + (int64_t)(noise % 23), 2, DECIMAL_NUMBER}
-                           : (struct decimal){0, 2, DECIMAL_NEGATIVE_ZERO};
+    if (k % 2003 < 1500)
+        return (struct decimal){5840 + (int64_t)(noise % 23), 2, DECIMAL_NUMBER};
+    return (struct decimal){0, 2, DECIMAL_NEGATIVE_ZERO};
 }
 
 struct invented_block {

@@ -161,7 +161,7 @@ TEST(a_missing_file_or_folder_is_named)
     char path[300];
     snprintf(path, sizeof path, "%s/hut/no.book", scratch.folder);
     CHECK(book_create(path, &options, &scratch.book, &message) == STATUS_UNREADABLE);
-    CHECK(says(&message, "cannot be opened"));
+    CHECK(says(&message, "cannot be made: No such file"));
     scratch_remove(&scratch);
 }
 
