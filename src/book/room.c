@@ -42,7 +42,7 @@ struct block_columns room_block(const struct room *room)
     return block;
 }
 
-static enum status damaged(const struct book *book, const char *what, struct message *message)
+enum status room_damaged(const struct book *book, const char *what, struct message *message)
 {
     status_fail(message, STATUS_UNREADABLE, "readings in the book are damaged: %s", what);
     status_at(message, book_path(book), 0, 0);
@@ -61,9 +61,9 @@ enum status room_take(struct room *room, struct book *book, struct span bytes, i
         into[c] = room->cells[c] + room->count;
     enum status status = block_unpack(bytes, book_workspace(book), into, &count, &odd, &cause);
     if (status != STATUS_OK)
-        status = damaged(book, cause.what, message);
+        status = room_damaged(book, cause.what, message);
     else if ((int64_t)count != readings || room->count + count > BLOCK_READINGS)
-        status = damaged(book, "there are not as many as there should be", message);
+        status = room_damaged(book, "there are not as many as there should be", message);
     if (status == STATUS_OK) {
         room->count += count;
         text_add_bytes(&room->odd, text_string(&odd), odd.length);

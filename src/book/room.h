@@ -18,6 +18,9 @@ bool room_init(struct room *room, int columns);
 void room_free(struct room *room);
 struct block_columns room_block(const struct room *room); /* borrowed view of what it holds */
 
+/* Says that readings cannot be trusted, and why. */
+enum status room_damaged(const struct book *book, const char *what, struct message *message);
+
 /* Appends the readings of packed bytes; refuses what does not hold `readings` of them, and more than a block. */
 enum status room_take(struct room *room, struct book *book, struct span bytes, int64_t readings,
                       struct message *message);

@@ -82,6 +82,41 @@ TEST(finds_what_was_altered)
     finds("PRAGMA foreign_keys = OFF; DELETE FROM sample", "refers to what is not in sample");
 }
 
+static bool take(void *context, const struct block_columns *block)
+{
+    return true;
+}
+
+/* Neither a walk nor a series goes past what cannot be trusted. */
+static void hands_on_nothing(const char *statement)
+{
+    struct scratch scratch;
+    struct message message = {0};
+    struct book_stream_list list = {0};
+    struct series series = {0};
+    int64_t stream = make_book(&scratch);
+    alter(&scratch, statement);
+    CHECK(book_streams(scratch.book, 1, &list, NULL) == STATUS_OK && list.count == 1);
+    CHECK(stream_walk(scratch.book, stream, -INFINITY, INFINITY, take, NULL, &message) == STATUS_UNREADABLE);
+    CHECK(strstr(message.what, "readings in the book are damaged") != NULL && message.remedy[0] != '\0');
+    message = (struct message){0};
+    CHECK(stream_series(scratch.book, &list.items[0], &series, &message) == STATUS_UNREADABLE);
+    CHECK(strstr(message.what, "readings in the book are damaged") != NULL && series.t_s == NULL);
+    book_stream_list_free(&list);
+    scratch_remove(&scratch);
+}
+
+TEST(damaged_readings_are_not_handed_on)
+{
+    hands_on_nothing("UPDATE block SET bytes = CAST(substr(bytes, 1, 40) || 'x' || substr(bytes, 42) AS BLOB) "
+                     "WHERE seq = 17");
+    hands_on_nothing("UPDATE block SET readings = 41 WHERE seq = 0");
+    hands_on_nothing("UPDATE block SET bytes = x'' WHERE seq = 64");
+    hands_on_nothing("UPDATE journal SET readings = 12");
+    hands_on_nothing("DELETE FROM stream_column WHERE position = 3; INSERT INTO stream_column VALUES "
+                     "(1, 3, 'x', 'power', 'power', 1, 0, 'W', 0), (1, 4, 'y', 'ambient', 'temperature', 1, 0, '', 0)");
+}
+
 static void flip(sqlite3 *handle, int at)
 {
     unsigned char byte = 0;
