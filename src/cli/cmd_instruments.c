@@ -149,7 +149,7 @@ int instruments_run(int argc, char **argv)
     bool well = true;
     if (parse(argc, argv, &a, &message) != STATUS_OK)
         return cli_fail(&message);
-    if (strcmp(a.action, "list") == 0)
+    if (a.rig == NULL)
         return list(a.json);
     if (probe(&a, &well, &message) != STATUS_OK)
         return cli_fail(&message);

@@ -43,8 +43,7 @@ static enum heard play_hear(void *state, double timeout_s, struct arrival *ret_a
         return HEARD_END;
     *ret_arrival = (struct arrival){0};
     ret_arrival->cells[0] = (struct decimal){12900 - 10 * k + (k % 2 ? 1 : -1), 0, DECIMAL_NUMBER};
-    ret_arrival->cells[1] =
-        k < 30 ? (struct decimal){.kind = DECIMAL_OVERLOAD} : (struct decimal){-205, 1, DECIMAL_NUMBER};
+    ret_arrival->cells[1] = (struct decimal){-205, 1, k < 30 ? DECIMAL_OVERLOAD : DECIMAL_NUMBER};
     return HEARD_READING;
 }
 
