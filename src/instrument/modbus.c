@@ -6,6 +6,7 @@
 
 #include <errno.h>
 #include <modbus/modbus.h>
+#include <sys/file.h>
 
 enum { ITEMS = LINK_CHANNELS + 1 /* and the instrument's own time */ };
 
@@ -120,6 +121,14 @@ static void set_timeout(const struct modbus_meter *meter)
     modbus_set_response_timeout(meter->line, microseconds / 1000000, microseconds % 1000000);
 }
 
+/* Several units on one serial line take turns, each on a thread, or in a program, of its own. */
+static void take_turn(const struct modbus_meter *meter, bool mine)
+{
+    if (meter->address.kind == ADDRESS_SERIAL)
+        while (flock(modbus_get_socket(meter->line), mine ? LOCK_EX : LOCK_UN) != 0 && errno == EINTR)
+            ;
+}
+
 static enum status modbus_begin(void *state, char *ret_identity, struct message *message)
 {
     struct modbus_meter *meter = state;
@@ -145,11 +154,23 @@ static enum status modbus_begin(void *state, char *ret_identity, struct message 
                          : "is it plugged in, is no other program using it, and may you open it (group "
                            "dialout)? `rundown instruments list` shows what is there");
     }
+    take_turn(meter, true);
     modbus_flush(meter->line);
+    take_turn(meter, false);
     meter->due_ns = meter->clock->now_ns(meter->clock->context);
     meter->refused.status = STATUS_OK;
     ret_identity[0] = '\0';
     return STATUS_OK;
+}
+
+/* Frames are parted by 3.5 characters of 11 bits, from 19200 baud on by 1.75 ms (MODBUS over Serial Line V1.02,
+ * 2.5.1.1); of the machine's time, whatever the clock's rate. */
+static void part_frames(const struct modbus_meter *meter)
+{
+    double seconds = meter->address.baud > 19200 ? 1.75e-3 : 3.5 * 11 / meter->address.baud;
+    struct timespec pause = {0, (long)ceil(seconds * 1e9)};
+    if (meter->address.kind == ADDRESS_SERIAL)
+        nanosleep(&pause, NULL);
 }
 
 /* A request came to nothing: whether the connection still stands, and why. */
@@ -205,30 +226,38 @@ static void fill(const struct modbus_meter *meter, struct arrival *arrival)
     }
 }
 
-static enum heard poll_once(struct modbus_meter *meter, struct arrival *ret_arrival, struct message *message)
+/* Every block once. HEARD_LOST ends it; HEARD_GARBAGE when none was answered. */
+static enum heard ask_all(struct modbus_meter *meter)
 {
-    const struct clock *clock = meter->clock;
-    int64_t before = clock->now_ns(clock->context);
-    size_t answers = 0;
+    enum heard heard = HEARD_GARBAGE;
     for (size_t b = 0; b < meter->block_count; b++) {
         const struct modbus_block *block = &meter->blocks[b];
         int (*ask)(modbus_t *, int, int, uint16_t *) =
             block->function == MODBUS_INPUT ? modbus_read_input_registers : modbus_read_registers;
+        part_frames(meter);
         meter->answered[b] =
             ask(meter->line, block->first, block->count, meter->registers[b]) == block->count;
-        answers += meter->answered[b];
-        if (!meter->answered[b] && judge(meter, block, errno, &meter->refused) == HEARD_LOST) {
-            *message = meter->refused;
-            meter->refused.status = STATUS_OK;
+        if (meter->answered[b])
+            heard = HEARD_READING;
+        else if (judge(meter, block, errno, &meter->refused) == HEARD_LOST)
             return HEARD_LOST;
-        }
     }
-    if (answers == 0) {
+    return heard;
+}
+
+static enum heard poll_once(struct modbus_meter *meter, struct arrival *ret_arrival, struct message *message)
+{
+    const struct clock *clock = meter->clock;
+    take_turn(meter, true);
+    int64_t before = clock->now_ns(clock->context);
+    enum heard heard = ask_all(meter);
+    int64_t after = clock->now_ns(clock->context);
+    take_turn(meter, false);
+    if (heard != HEARD_READING) {
         *message = meter->refused;
         meter->refused.status = STATUS_OK;
-        return HEARD_GARBAGE;
+        return heard;
     }
-    int64_t after = clock->now_ns(clock->context);
     struct arrival arrival = {.at_ns = before + (after - before) / 2, .within_ns = (after - before + 1) / 2};
     fill(meter, &arrival);
     *ret_arrival = arrival;

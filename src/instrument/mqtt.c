@@ -161,23 +161,17 @@ static void on_message(struct mosquitto *line, void *context, const struct mosqu
 {
     struct mqtt_client *client = context;
     int64_t now = client->clock->now_ns(client->clock->context);
-    struct span payload = {said->payload, (size_t)said->payloadlen};
-    struct arrival one = {0};
-    struct message message = {0};
-    size_t number = 0;
-    if (said->retain)
-        return;
-    enum heard heard = mqtt_topics_take(&client->topics, said->topic, payload, &one, &number, &message);
-    if (heard == HEARD_GARBAGE)
-        client->garbage = message;
-    if (heard != HEARD_READING)
+    size_t number = mqtt_topics_number(&client->topics, said->topic);
+    if (said->retain || said->payloadlen <= 0 || number == client->topics.topic_count)
         return;
     if (client->heard[number] || (client->heard_count > 0 && now - client->first_ns > client->within_ns))
         close_reading(client);
+    struct span payload = {said->payload, (size_t)said->payloadlen};
+    if (!mqtt_topics_take(&client->topics, number, payload, &client->open, &client->garbage))
+        return;
     if (client->heard_count == 0)
         client->first_ns = now;
     client->last_ns = now;
-    mqtt_topics_take(&client->topics, said->topic, payload, &client->open, &number, &message);
     client->heard[number] = true;
     if (++client->heard_count == client->topics.topic_count)
         close_reading(client);

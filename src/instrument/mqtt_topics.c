@@ -40,7 +40,7 @@ static enum status read_item(const struct link *link, const struct link_channel 
     return STATUS_OK;
 }
 
-static size_t number_of(const struct mqtt_topics *topics, const char *topic)
+size_t mqtt_topics_number(const struct mqtt_topics *topics, const char *topic)
 {
     for (size_t k = 0; k < topics->item_count; k++)
         if (strcmp(topics->items[k].topic, topic) == 0)
@@ -57,7 +57,7 @@ enum status mqtt_topics_read(const struct link *link, struct mqtt_topics *ret_to
             k < link->channel_count ? &link->channels[k] : &link->time_source;
         struct mqtt_item *item = &topics.items[k];
         status = read_item(link, channel, item, message);
-        item->number = number_of(&topics, item->topic);
+        item->number = mqtt_topics_number(&topics, item->topic);
         topics.topic_count += item->number == topics.topic_count;
         topics.item_count++;
     }
@@ -70,50 +70,53 @@ enum status mqtt_topics_read(const struct link *link, struct mqtt_topics *ret_to
     return status;
 }
 
-/* One item out of its message; `*ret_there` false when the field is not in it. */
-static bool read_value(const struct mqtt_item *item, struct span payload, struct decimal *ret_value,
-                       char *odd, bool *ret_there, struct message *message)
+/* Whether the payload can be read at all; `json`: by its fields. */
+static bool sound(struct span payload, bool json, struct message *message)
 {
-    struct span value = payload;
-    *ret_there = item->field[0] == '\0' || json_field_find(payload, span_of(item->field), &value);
-    return !*ret_there || field_read(value, item->channel, '.', ret_value, odd, message);
+    if (payload.n <= MQTT_LONGEST)
+        return !json || json_field_sound(payload, message);
+    status_fail(message, STATUS_MALFORMED, "%zu bytes are too many for a reading", payload.n);
+    return false;
 }
 
-enum heard mqtt_topics_take(const struct mqtt_topics *topics, const char *topic, struct span payload,
-                            struct arrival *arrival, size_t *ret_number, struct message *message)
+static bool take_values(const struct mqtt_topics *topics, size_t number, struct span payload,
+                        struct arrival *taken, struct message *message)
 {
-    struct arrival taken = *arrival;
-    size_t number = number_of(topics, topic), found = 0;
-    bool json = false;
-    if (number == topics->topic_count || payload.n == 0)
-        return HEARD_NOTHING;
+    bool json = false, found = false;
     for (size_t k = 0; k < topics->item_count; k++)
         json |= topics->items[k].number == number && topics->items[k].field[0] != '\0';
-    bool sound = payload.n <= MQTT_LONGEST && (!json || json_field_sound(payload, message));
-    if (payload.n > MQTT_LONGEST)
-        status_fail(message, STATUS_MALFORMED, "%zu bytes are too many for a reading", payload.n);
-    for (size_t k = 0; k < topics->item_count && sound; k++) {
+    if (!sound(payload, json, message))
+        return false;
+    for (size_t k = 0; k < topics->item_count; k++) {
         const struct mqtt_item *item = &topics->items[k];
-        struct decimal *cell = (int)k < topics->channel_count ? &taken.cells[k] : &taken.time;
-        bool there = false;
-        if (item->number == number)
-            sound = read_value(item, payload, cell, taken.odd, &there, message);
-        found += there;
+        struct span value = payload;
+        if (item->number != number ||
+            (item->field[0] != '\0' && !json_field_find(payload, span_of(item->field), &value)))
+            continue;
+        struct decimal *cell = (int)k < topics->channel_count ? &taken->cells[k] : &taken->time;
+        if (!field_read(value, item->channel, '.', cell, taken->odd, message))
+            return false;
+        found = true;
     }
-    if (sound && found == 0) {
-        char shown[FIELD_SHOWN];
-        field_show(payload, shown);
-        status_fail(message, STATUS_MALFORMED, "`%s` holds none of the fields that the rig file names",
-                    shown);
-        sound = false;
+    if (found)
+        return true;
+    char shown[FIELD_SHOWN];
+    field_show(payload, shown);
+    status_fail(message, STATUS_MALFORMED, "`%s` holds none of the fields that the rig file names", shown);
+    return false;
+}
+
+bool mqtt_topics_take(const struct mqtt_topics *topics, size_t number, struct span payload,
+                      struct arrival *arrival, struct message *message)
+{
+    struct arrival taken = *arrival;
+    struct message why = {0};
+    if (take_values(topics, number, payload, &taken, &why)) {
+        *arrival = taken;
+        return true;
     }
-    if (!sound) {
-        char what[sizeof message->what];
-        span_copy(span_of(message->what), what, sizeof what);
-        status_fail(message, STATUS_MALFORMED, "on %s: %s", topic, what);
-        return HEARD_GARBAGE;
-    }
-    *arrival = taken;
-    *ret_number = number;
-    return HEARD_READING;
+    for (size_t k = 0; k < topics->item_count; k++)
+        if (topics->items[k].number == number)
+            status_fail(message, STATUS_MALFORMED, "on %s: %s", topics->items[k].topic, why.what);
+    return false;
 }

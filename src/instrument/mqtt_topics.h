@@ -28,11 +28,13 @@ struct mqtt_topics {
 enum status mqtt_topics_read(const struct link *link, struct mqtt_topics *ret_topics,
                              struct message *message);
 
-/* Puts what a message says into the cells (and the time) of the arrival that come from its topic, and leaves the
- * others. HEARD_READING, with *ret_number that of the topic; HEARD_NOTHING for an empty message or a topic that
- * is not the link's; HEARD_GARBAGE, with the arrival untouched, when it holds none of the values. A JSON message
- * that lacks some of its fields leaves those missing. */
-enum heard mqtt_topics_take(const struct mqtt_topics *topics, const char *topic, struct span payload,
-                            struct arrival *arrival, size_t *ret_number, struct message *message);
+/* The number of a topic among the link's, topic_count when it is none of them. */
+size_t mqtt_topics_number(const struct mqtt_topics *topics, const char *topic);
+
+/* Puts what a message on topic `number` says into the cells (and the time) of the arrival that come from it, and
+ * leaves the others. False, with the arrival untouched, when it holds none of the values, or one that is no number;
+ * the message says why. JSON that lacks some of its fields leaves those missing. */
+bool mqtt_topics_take(const struct mqtt_topics *topics, size_t number, struct span payload,
+                      struct arrival *arrival, struct message *message);
 
 #endif

@@ -186,7 +186,7 @@ static int open_line(char *ret_address, size_t size)
         abort();
     cfmakeraw(&raw);
     tcsetattr(fd, TCSANOW, &raw);
-    snprintf(ret_address, size, "serial %s 9600 8E1", ptsname(fd));
+    snprintf(ret_address, size, "serial %s 19200 8N1", ptsname(fd)); /* parity means nothing to a pty */
     return fd;
 }
 
@@ -238,8 +238,7 @@ TEST(frames_and_checks_are_those_of_the_specification)
     struct scripted refusal = {
         fd, 8, 5, {0x01, 0x03, 0x00, 0x6B, 0x00, 0x03, 0x74, 0x17}, {0x01, 0x83, 0x02, 0xC0, 0xF1}, {0}};
     CHECK(exchange(state, &refusal, &arrival, &message) == HEARD_GARBAGE);
-    CHECK_TEXT(message.what,
-               "it refuses holding 107, 3 registers: Illegal data address (exception 2)");
+    CHECK_TEXT(message.what, "it refuses holding 107, 3 registers: Illegal data address (exception 2)");
     CHECK(strstr(message.remedy, "`holding 18`") != NULL);
 
     script.answer_size = 7; /* half a frame, and then nothing */
@@ -255,6 +254,99 @@ TEST(frames_and_checks_are_those_of_the_specification)
     CHECK(modbus_driver.connect(state, identity, &message) == STATUS_UNREADABLE);
     CHECK(hear(state, &arrival, &message) == HEARD_LOST);
     modbus_driver.free(state);
+}
+
+/* CRC of MODBUS over Serial Line V1.02, 6.2.2. */
+static uint16_t crc_of(const uint8_t *bytes, size_t count)
+{
+    uint16_t crc = 0xFFFF;
+    for (size_t k = 0; k < count; k++) {
+        crc ^= bytes[k];
+        for (int bit = 0; bit < 8; bit++)
+            crc = (uint16_t)(crc >> 1 ^ (crc & 1 ? 0xA001 : 0));
+    }
+    return crc;
+}
+
+/* Two units on one line: each answers slowly with its own id; a request before that answer is a collision. */
+struct bus {
+    int fd;
+    int asked[3], collisions;
+};
+
+static void *play_bus(void *context)
+{
+    struct bus *bus = context;
+    uint8_t ask[8];
+    struct pollfd more = {.fd = bus->fd, .events = POLLIN};
+    for (size_t n = 0; poll(&more, 1, 1500) == 1;) {
+        ssize_t got = read(bus->fd, ask + n, sizeof ask - n);
+        if (got <= 0)
+            break;
+        if ((n += (size_t)got) < sizeof ask)
+            continue;
+        n = 0;
+        bus->collisions += poll(&more, 1, 8) != 0;
+        uint8_t answer[7] = {ask[0], 4, 2, 0, ask[0], 0, 0};
+        uint16_t crc = crc_of(answer, 5);
+        answer[5] = (uint8_t)crc, answer[6] = (uint8_t)(crc >> 8);
+        bus->asked[ask[0] < 3 ? ask[0] : 0]++;
+        if (write(bus->fd, answer, sizeof answer) != sizeof answer)
+            break;
+    }
+    return NULL;
+}
+
+struct unit_test {
+    struct link link;
+    struct link_setting settings[1];
+    int readings, others;
+};
+
+static void *read_unit_often(void *context)
+{
+    struct unit_test *unit = context;
+    struct clock clock = clock_machine();
+    struct arrival arrival;
+    struct message message = {0};
+    char identity[128];
+    void *state = prepared(&unit->link, &clock);
+    modbus_driver.connect(state, identity, &message);
+    CHECK_TEXT(message.what, "");
+    for (int k = 0; k < 8; k++) {
+        bool good = hear(state, &arrival, &message) == HEARD_READING &&
+                    decimal_value(arrival.cells[0]) == unit->settings[0].value[0] - '0';
+        unit->readings += good;
+        unit->others += !good;
+    }
+    modbus_driver.free(state);
+    return NULL;
+}
+
+TEST(units_on_one_line_take_turns)
+{
+    CHECK(crc_of((const uint8_t *)"123456789", 9) == 0x4B37); /* the check value of CRC-16/MODBUS */
+    char address[96];
+    struct bus bus = {.fd = open_line(address, sizeof address)};
+    int kept_open = open(ptsname(bus.fd), O_RDWR | O_NOCTTY); /* the line stays when one unit lets go */
+    struct unit_test units[2] = {0};
+    pthread_t threads[3];
+    for (int k = 0; k < 2; k++) {
+        units[k].link = invented_link("modbus", address);
+        units[k].link.period_s = 0.001;
+        invented_channel(&units[k].link, "voltage", "input 7");
+        invented_setting(&units[k].link, units[k].settings, "unit id", k == 0 ? "1" : "2");
+        pthread_create(&threads[k], NULL, read_unit_often, &units[k]);
+    }
+    pthread_create(&threads[2], NULL, play_bus, &bus);
+    for (int k = 0; k < 2; k++) {
+        pthread_join(threads[k], NULL);
+        CHECK(units[k].readings == 8 && units[k].others == 0);
+    }
+    close(kept_open);
+    pthread_join(threads[2], NULL);
+    CHECK(bus.asked[1] == 8 && bus.asked[2] == 8 && bus.asked[0] == 0 && bus.collisions == 0);
+    close(bus.fd);
 }
 
 /* A server that goes wrong in one of many ways at every request. */
@@ -376,9 +468,8 @@ TEST(a_refused_request_costs_its_own_channels_only_and_is_told)
         CHECK_TEXT(shown(&arrival, 0), "12904");
         CHECK_TEXT(shown(&arrival, 1), "missing");
         CHECK(hear(state, &arrival, &message) == HEARD_GARBAGE);
-        CHECK_TEXT(
-            message.what,
-            "it refuses input 256, 1 register: Slave device or server failure (exception 4)");
+        CHECK_TEXT(message.what,
+                   "it refuses input 256, 1 register: Slave device or server failure (exception 4)");
     }
     shutdown(faulty.listener, SHUT_RDWR);
     modbus_driver.free(state);
