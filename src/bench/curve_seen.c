@@ -61,7 +61,7 @@ static void slope_of(const struct track *track, size_t first, size_t last, int c
         return;
     double digit = track_digit(track, CHANNEL_VOLTAGE) / cells / sqrt(12); /* hides what it hides, all along */
     seen->slope_v_per_ah = -fit.slope;
-    seen->slope_u = hypot(fit.u_slope, digit / (ah[n - 1] - ah[0]));
+    seen->slope_u = hypot(fit.u_slope, digit / (track->points[last].ah - track->points[first].ah));
     seen->slope_at_ah = mean_ah;
 }
 

@@ -87,17 +87,18 @@ static double prior_below(double ratio)
  * five equally likely ones (the means of the fifths of a normal distribution). */
 static double prior_share(const struct remaining_seen *seen, double lo_ah, double hi_ah)
 {
-    static const double fifths[] = {-1.40, -0.53, 0, 0.53, 1.40};
+    enum { FIFTHS = 5 };
+    static const double fifths[FIFTHS] = {-1.40, -0.53, 0, 0.53, 1.40};
     if (isnan(seen->rated_ah))
         return log(hi_ah / lo_ah);
     double share = 0, left = 0;
     if (seen->cut_off_over_empty_v > 0 && seen->plateau_v > 0)
         left = remaining_left_at(seen->cut_off_over_empty_v / (seen->plateau_v + seen->cut_off_over_empty_v));
-    for (size_t k = 0; k < sizeof fifths / sizeof *fifths; k++) {
+    for (size_t k = 0; k < FIFTHS; k++) {
         double rated_ah = seen->rated_ah * (1 - left) * (1 + fifths[k] * seen->gain_u);
         share += prior_below(hi_ah / rated_ah) - prior_below(lo_ah / rated_ah);
     }
-    return share / (sizeof fifths / sizeof *fifths);
+    return share / FIFTHS;
 }
 
 /* ln of how well a slope goes with an end at that charge. Anywhere on the plateau it goes as well as anywhere

@@ -37,7 +37,7 @@ void watch_free(struct watch *watch); /* NULL is fine */
 size_t watch_before(const struct watch_setup *setup, struct call ret_calls[WATCH_CALLS]);
 
 /* The calls that this reading gives rise to. Times never go back: an earlier reading is left out. */
-size_t watch_reading(struct watch *watch, const struct reading_now *reading, struct call ret_calls[WATCH_CALLS]);
+size_t watch_reading(struct watch *watch, const struct reading_now *now, struct call ret_calls[WATCH_CALLS]);
 
 /* No reading, but time has passed (`t_s` as for readings): cues that fall due meanwhile, and a meter that went
  * dark near empty. */
