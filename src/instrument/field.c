@@ -12,8 +12,9 @@ static bool is_one_of(struct span text, const char *const *words)
 
 /* Words that meters use: common practice, no source. */
 static const char *const nothing[] = {"", "-", "--", "---", "----", "nan", "n/a", "null", "none", NULL};
-static const char *const too_much[] = {"OL",   "+OL", "-OL",  "O.L",  "OVLD",     "OVER", "OVERLOAD", "OVERFLOW",
-                                       "inf",  "+inf", "-inf", "ninf", "infinity", "-infinity", NULL};
+static const char *const too_much[] = {"OL",   "+OL",      "-OL",      "O.L",       "OVLD",
+                                       "OVER", "OVERLOAD", "OVERFLOW", "inf",       "+inf",
+                                       "-inf", "ninf",     "infinity", "-infinity", NULL};
 
 void field_show(struct span text, char buffer[static FIELD_SHOWN])
 {
@@ -84,8 +85,8 @@ static bool refuse(struct span text, struct message *message, const char *why)
     return false;
 }
 
-bool field_read(struct span text, const struct link_channel *channel, char decimal, struct decimal *ret_decimal,
-                char odd[static FIELD_ODD], struct message *message)
+bool field_read(struct span text, const struct link_channel *channel, char decimal,
+                struct decimal *ret_decimal, char odd[static FIELD_ODD], struct message *message)
 {
     text = span_trim(text);
     if (text.n >= 2 && text.p[0] == '"' && text.p[text.n - 1] == '"')

@@ -14,8 +14,8 @@ enum { FIELD_ODD = 64, FIELD_SHOWN = 48 };
 
 /* False when the text is no value of that channel; the message (without a place) says why. `odd` gets the text
  * of a DECIMAL_ODD when it holds none yet. */
-bool field_read(struct span text, const struct link_channel *channel, char decimal, struct decimal *ret_decimal,
-                char odd[static FIELD_ODD], struct message *message);
+bool field_read(struct span text, const struct link_channel *channel, char decimal,
+                struct decimal *ret_decimal, char odd[static FIELD_ODD], struct message *message);
 
 /* What came, for a message: shortened, and bytes that no terminal should get as `\x1b`. */
 void field_show(struct span text, char buffer[static FIELD_SHOWN]);

@@ -35,7 +35,8 @@ static size_t skip_value(struct span json, size_t at)
     size_t depth = 0;
     while (at < json.n) {
         char c = json.p[at];
-        if (depth == 0 && (c == ',' || c == ']' || c == '}' || c == ' ' || c == '\t' || c == '\r' || c == '\n'))
+        if (depth == 0 &&
+            (c == ',' || c == ']' || c == '}' || c == ' ' || c == '\t' || c == '\r' || c == '\n'))
             return at;
         if (c == '"')
             at = skip_string(json, at);

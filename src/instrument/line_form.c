@@ -26,12 +26,13 @@ struct line_form {
     char decimal;
     bool has_pattern;
     regex_t pattern;
-    struct text line; /* in hand, ended as regexec wants it */
+    struct text line;                         /* in hand, ended as regexec wants it */
     struct source sources[LINK_CHANNELS + 1]; /* the last is the time's, when link.own_time */
     int count, needed;                        /* needed: the highest number */
 };
 
-static enum status read_source(struct line_form *form, const struct link_channel *channel, struct message *message)
+static enum status read_source(struct line_form *form, const struct link_channel *channel,
+                               struct message *message)
 {
     struct span rest = span_of(channel->source), word = span_take_word(&rest);
     struct source *source = &form->sources[form->count++];
@@ -42,10 +43,11 @@ static enum status read_source(struct line_form *form, const struct link_channel
                                                    : SORT_NONE;
     int most = sort == SORT_FIELD ? FIELDS : GROUPS - 1;
     double number = 0;
-    bool numbered = number_is(source->key, '.', &number) && number >= 1 && number <= most && number == floor(number);
+    bool numbered =
+        number_is(source->key, '.', &number) && number >= 1 && number <= most && number == floor(number);
     if (sort == SORT_NONE || source->key.n == 0 || (sort != SORT_KEY && !numbered)) {
-        link_fault(form->link, NULL, channel, message, "`%s` says not where in a line the %s stands", channel->source,
-                   channel->name);
+        link_fault(form->link, NULL, channel, message, "`%s` says not where in a line the %s stands",
+                   channel->source, channel->name);
         return status_remedy(message, "write `field 2`, `key volts`, or `group 1` with a `pattern`");
     }
     if (form->sort != SORT_NONE && form->sort != sort) {
@@ -80,7 +82,8 @@ static enum status read_pattern(struct line_form *form, struct message *message)
 {
     const struct link_setting *setting = link_setting(form->link, "pattern", NULL);
     if (setting == NULL && form->sort == SORT_GROUP) {
-        link_fault(form->link, NULL, &form->link->channels[0], message, "a group needs a pattern that it is in");
+        link_fault(form->link, NULL, &form->link->channels[0], message,
+                   "a group needs a pattern that it is in");
         return status_remedy(message, "write for instance `pattern = V:([0-9.]+) *I:([-0-9.]+)`");
     }
     if (setting == NULL)
@@ -90,22 +93,26 @@ static enum status read_pattern(struct line_form *form, struct message *message)
     if (error != 0) {
         regerror(error, &form->pattern, why, sizeof why);
         link_fault(form->link, setting, NULL, message, "this pattern cannot be read: %s", why);
-        return status_remedy(message, "it is a POSIX extended regular expression; put `\\` before ( ) [ { . * + ? ^ $ "
-                                      "that stand for themselves");
+        return status_remedy(message,
+                             "it is a POSIX extended regular expression; put `\\` before ( ) [ { . * + ? ^ $ "
+                             "that stand for themselves");
     }
     form->has_pattern = true;
     if (form->sort != SORT_GROUP || form->pattern.re_nsub < (size_t)form->needed) {
-        link_fault(form->link, setting, NULL, message, "this pattern has %zu groups, and group %d is asked for",
-                   form->pattern.re_nsub, form->needed);
-        return status_remedy(message, form->sort == SORT_GROUP ? "put what is wanted in brackets ( )"
-                                                               : "write `voltage from = group 1` and the like");
+        link_fault(form->link, setting, NULL, message,
+                   "this pattern has %zu groups, and group %d is asked for", form->pattern.re_nsub,
+                   form->needed);
+        return status_remedy(message, form->sort == SORT_GROUP
+                                          ? "put what is wanted in brackets ( )"
+                                          : "write `voltage from = group 1` and the like");
     }
     return STATUS_OK;
 }
 
 enum status line_form_new(const struct link *link, struct line_form **ret_form, struct message *message)
 {
-    static const char *const separators[] = {"comma", "semicolon", "tab", "bar", "blank", "blanks", ",", "|", NULL};
+    static const char *const separators[] = {"comma",  "semicolon", "tab", "bar", "blank",
+                                             "blanks", ",",         "|",   NULL};
     static const char *const decimals[] = {"point", "comma", NULL};
     struct line_form *form = memory_get(sizeof *form);
     form->link = link;
@@ -152,8 +159,8 @@ static bool take(const struct line_form *form, int k, struct span text, struct a
                  struct message *message)
 {
     bool time = k == form->link->channel_count;
-    return field_read(text, form->sources[k].channel, form->decimal, time ? &arrival->time : &arrival->cells[k],
-                      arrival->odd, message);
+    return field_read(text, form->sources[k].channel, form->decimal,
+                      time ? &arrival->time : &arrival->cells[k], arrival->odd, message);
 }
 
 static bool is_blank(char c)
@@ -181,8 +188,8 @@ static int split(struct span line, char separator, struct span fields[static FIE
     return count;
 }
 
-static bool read_fields(const struct line_form *form, struct span line, char separator, struct arrival *arrival,
-                        struct message *message)
+static bool read_fields(const struct line_form *form, struct span line, char separator,
+                        struct arrival *arrival, struct message *message)
 {
     struct span fields[FIELDS];
     int count = split(line, separator, fields);
@@ -205,7 +212,8 @@ static bool find_separator(struct line_form *form, struct span line, struct arri
         if (!read_fields(form, line, tries[k], &arrival, message))
             continue;
         if (tries[k] == ',' && memchr(line.p, ',', line.n) != NULL && memchr(line.p, '.', line.n) == NULL) {
-            status_fail(message, STATUS_MALFORMED, "these commas may be decimal commas; state `separator` or `decimal`");
+            status_fail(message, STATUS_MALFORMED,
+                        "these commas may be decimal commas; state `separator` or `decimal`");
             return false;
         }
         form->found = tries[k];
@@ -243,7 +251,8 @@ static struct span value_at(const struct line_form *form, struct span line, size
     size_t from = end;
     for (; end < line.n; end++) {
         char c = line.p[end];
-        bool stop = form->stated != '\0' ? c == form->stated : c != form->decimal && strchr(",;|\t", c) != NULL;
+        bool stop =
+            form->stated != '\0' ? c == form->stated : c != form->decimal && strchr(",;|\t", c) != NULL;
         if (stop)
             return (struct span){line.p + from, end - from};
         if (is_blank(c))
@@ -309,7 +318,8 @@ static bool says_something(const struct line_form *form, const struct arrival *a
     return false;
 }
 
-bool line_form_read(struct line_form *form, struct span line, struct arrival *ret_arrival, struct message *message)
+bool line_form_read(struct line_form *form, struct span line, struct arrival *ret_arrival,
+                    struct message *message)
 {
     struct arrival arrival = {0};
     struct message why = {0};

@@ -23,6 +23,7 @@ void line_form_free(struct line_form *form); /* NULL is fine */
 void line_form_forget(struct line_form *form);
 
 /* Fills time, cells and odd. False when the line is no reading; the message (without a place) says why. */
-bool line_form_read(struct line_form *form, struct span line, struct arrival *ret_arrival, struct message *message);
+bool line_form_read(struct line_form *form, struct span line, struct arrival *ret_arrival,
+                    struct message *message);
 
 #endif

@@ -52,10 +52,12 @@ static enum status cannot_open(const struct address *address, int error, struct 
 {
     status_fail(message, STATUS_UNREADABLE, "cannot open %s: %s", address->where, strerror(error));
     if (error == EACCES)
-        return status_remedy(message, "let your user read and write it; on Debian the group of serial lines is "
-                                      "`dialout`");
+        return status_remedy(message,
+                             "let your user read and write it; on Debian the group of serial lines is "
+                             "`dialout`");
     if (error == EINVAL && address->kind == ADDRESS_SERIAL)
-        return status_remedy(message, "check the line's speed: %d baud is none that it can keep", address->baud);
+        return status_remedy(message, "check the line's speed: %d baud is none that it can keep",
+                             address->baud);
     if (error == EBUSY)
         return status_remedy(message, "close the other program that uses it");
     return status_remedy(message, "check that it is plugged in, and its name");
@@ -83,7 +85,8 @@ static int connect_one(const struct addrinfo *to, const struct clock *clock, int
         error = errno;
         if (error == EINPROGRESS || error == EINTR) {
             error = ETIMEDOUT;
-            if (reach_wait(fd, POLLOUT, clock, until_ns) && getsockopt(fd, SOL_SOCKET, SO_ERROR, &error, &size) != 0)
+            if (reach_wait(fd, POLLOUT, clock, until_ns) &&
+                getsockopt(fd, SOL_SOCKET, SO_ERROR, &error, &size) != 0)
                 error = errno;
         }
     }
@@ -96,15 +99,16 @@ static int connect_one(const struct addrinfo *to, const struct clock *clock, int
     return 0;
 }
 
-static enum status open_tcp(const struct address *address, const struct clock *clock, int64_t until_ns, int *ret_fd,
-                            struct message *message)
+static enum status open_tcp(const struct address *address, const struct clock *clock, int64_t until_ns,
+                            int *ret_fd, struct message *message)
 {
     struct addrinfo hints = {.ai_socktype = SOCK_STREAM, .ai_flags = AI_NUMERICSERV}, *all;
     char port[8];
     snprintf(port, sizeof port, "%d", address->port);
     int found = getaddrinfo(address->where, port, &hints, &all), error = ECONNREFUSED;
     if (found != 0) {
-        status_fail(message, STATUS_UNREADABLE, "cannot find the host %s: %s", address->where, gai_strerror(found));
+        status_fail(message, STATUS_UNREADABLE, "cannot find the host %s: %s", address->where,
+                    gai_strerror(found));
         return status_remedy(message, "check its name, or write its number");
     }
     for (const struct addrinfo *one = all; one != NULL && error != 0; one = one->ai_next)
@@ -132,18 +136,19 @@ static int set_line(int fd, const struct address *address)
     cfsetispeed(&line, speed);
     cfsetospeed(&line, speed);
     line.c_cflag &= ~(tcflag_t)(CSIZE | CSTOPB | PARENB | PARODD | CRTSCTS);
-    line.c_cflag |= CREAD | CLOCAL | (sizes[address->data_bits - 5]) | (address->stop_bits == 2 ? CSTOPB : 0) |
-                    (address->parity != 'N' ? PARENB : 0) | (address->parity == 'O' ? PARODD : 0);
+    line.c_cflag |= CREAD | CLOCAL | (sizes[address->data_bits - 5]) |
+                    (address->stop_bits == 2 ? CSTOPB : 0) | (address->parity != 'N' ? PARENB : 0) |
+                    (address->parity == 'O' ? PARODD : 0);
     line.c_iflag |= address->parity != 'N' ? INPCK : 0; /* a byte of wrong parity becomes 0 */
-    line.c_cc[VMIN] = 1; /* so that 0 bytes mean a hang-up */
+    line.c_cc[VMIN] = 1;                                /* so that 0 bytes mean a hang-up */
     line.c_cc[VTIME] = 0;
     if (tcsetattr(fd, TCSANOW, &line) != 0 || tcflush(fd, TCIOFLUSH) != 0)
         return errno;
     return ioctl(fd, TIOCEXCL) == 0 ? 0 : errno;
 }
 
-enum status reach_open(const struct address *address, const struct clock *clock, double timeout_s, int *ret_fd,
-                         struct message *message)
+enum status reach_open(const struct address *address, const struct clock *clock, double timeout_s,
+                       int *ret_fd, struct message *message)
 {
     if (address->kind == ADDRESS_TCP)
         return open_tcp(address, clock, reach_until_ns(clock, timeout_s), ret_fd, message);

@@ -12,7 +12,7 @@
 
 static const double first_wait_s = 1, longest_wait_s = 30; /* of the back-off */
 static const double machine_late_s = 0.05; /* of the machine: how late a busy one may run a thread */
-static const double patience_s = 0.25; /* of the machine: how long a stop may have to wait for a thread */
+static const double patience_s = 0.25;     /* of the machine: how long a stop may have to wait for a thread */
 static const int64_t second_ns = 1000000000;
 
 struct worker {
@@ -205,12 +205,14 @@ static void *work(void *argument)
     return NULL;
 }
 
-static enum status prepare_worker(struct worker *worker, const struct driver *const *among, struct message *message)
+static enum status prepare_worker(struct worker *worker, const struct driver *const *among,
+                                  struct message *message)
 {
     const struct link *link = worker->link;
     worker->driver = driver_find(among, link->driver);
     if (worker->driver == NULL) {
-        link_fault(link, NULL, NULL, message, "[%s]: driver `%s` cannot be used here", link->name, link->driver);
+        link_fault(link, NULL, NULL, message, "[%s]: driver `%s` cannot be used here", link->name,
+                   link->driver);
         const char *names[32];
         size_t n = 0;
         for (; among[n] != NULL && n + 1 < sizeof names / sizeof *names; n++)
@@ -223,8 +225,9 @@ static enum status prepare_worker(struct worker *worker, const struct driver *co
     return worker->driver->prepare(link, worker->runner->clock, &worker->state, message);
 }
 
-enum status runner_prepare(const struct links *links, const struct driver *const *among, const struct clock *clock,
-                           size_t queue_room, struct runner **ret_runner, struct message *message)
+enum status runner_prepare(const struct links *links, const struct driver *const *among,
+                           const struct clock *clock, size_t queue_room, struct runner **ret_runner,
+                           struct message *message)
 {
     struct runner *runner = memory_get(sizeof *runner);
     pthread_condattr_t by_monotonic;
@@ -263,7 +266,8 @@ enum status runner_start(struct runner *runner, struct message *message)
         int error = pthread_create(&worker->thread, NULL, work, worker);
         if (error != 0) {
             runner_stop(runner);
-            return status_fail(message, STATUS_LIMIT, "no thread for [%s]: %s", worker->link->name, strerror(error));
+            return status_fail(message, STATUS_LIMIT, "no thread for [%s]: %s", worker->link->name,
+                               strerror(error));
         }
         worker->running = true;
     }

@@ -13,10 +13,10 @@
 
 enum news_kind {
     NEWS_READING,
-    NEWS_CONNECTED,    /* text: identity */
-    NEWS_LOST,         /* text: cause */
-    NEWS_GARBAGE,      /* text: what came, shortened; counted by the runner, at most one a second is pushed */
-    NEWS_SILENT,       /* nothing for max(3 periods, timeout), and 50 ms of the machine where its clock is faster
+    NEWS_CONNECTED, /* text: identity */
+    NEWS_LOST,      /* text: cause */
+    NEWS_GARBAGE,   /* text: what came, shortened; counted by the runner, at most one a second is pushed */
+    NEWS_SILENT,    /* nothing for max(3 periods, timeout), and 50 ms of the machine where its clock is faster
                         than life; pushed once until it speaks again */
     NEWS_END,
 };
@@ -26,7 +26,7 @@ struct news {
     enum news_kind kind;
     int64_t at_ns;
     struct arrival arrival; /* NEWS_READING */
-    char text[160];           /* the others */
+    char text[160];         /* the others */
 };
 
 struct runner;

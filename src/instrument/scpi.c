@@ -35,7 +35,7 @@ struct scpi {
     const struct link *link;
     const struct clock *clock;
     struct address address;
-    struct transport *transport; /* NULL while not connected */
+    struct transport *transport;         /* NULL while not connected */
     const char *identify, *errors, *end; /* NULL: not asked */
     char queries[SOURCES][QUERY];
     int query_count;
@@ -147,8 +147,8 @@ static enum status prepare(const struct link *link, const struct clock *clock, v
     *scpi = (struct scpi){.link = link, .clock = clock, .asked = -1};
     scpi->identify = query_or_no(link, "identify", "*IDN?");
     scpi->errors = query_or_no(link, "errors", "SYST:ERR?");
-    enum status status = address_read(link, 1U << ADDRESS_TCP | 1U << ADDRESS_SERIAL | 1U << ADDRESS_USBTMC, 5025,
-                                      &scpi->address, message);
+    enum status status = address_read(link, 1U << ADDRESS_TCP | 1U << ADDRESS_SERIAL | 1U << ADDRESS_USBTMC,
+                                      5025, &scpi->address, message);
     if (status == STATUS_OK)
         status = read_end(scpi, message);
     if (status == STATUS_OK && link->channel_count == 0) {
@@ -175,7 +175,8 @@ static enum status send(struct scpi *scpi, const char *command, struct message *
 }
 
 /* The answer to one query, within the link's timeout; STATUS_UNREADABLE when there is none. */
-static enum status ask(struct scpi *scpi, const char *query, char answer[static ANSWER], struct message *message)
+static enum status ask(struct scpi *scpi, const char *query, char answer[static ANSWER],
+                       struct message *message)
 {
     struct span line;
     struct line_time time;
@@ -199,7 +200,8 @@ static enum status ask(struct scpi *scpi, const char *query, char answer[static 
 }
 
 /* The oldest entry of the error queue; 0 when it is empty. */
-static enum status ask_error(struct scpi *scpi, int *ret_number, char answer[static ANSWER], struct message *message)
+static enum status ask_error(struct scpi *scpi, int *ret_number, char answer[static ANSWER],
+                             struct message *message)
 {
     enum status status = ask(scpi, scpi->errors, answer, message);
     if (status != STATUS_OK)
@@ -222,7 +224,8 @@ static enum status identify(struct scpi *scpi, char *ret_identity, struct messag
     struct span line, fields[SCPI_FIELDS];
     struct line_time time;
     double number;
-    while (status == STATUS_OK && scpi_fields(span_of(answer), fields) > 0 && number_is(fields[0], '.', &number)) {
+    while (status == STATUS_OK && scpi_fields(span_of(answer), fields) > 0 &&
+           number_is(fields[0], '.', &number)) {
         if (transport_line(scpi->transport, scpi->link->timeout_s, &line, &time, message) != GOT_LINE)
             return status_fail(message, STATUS_UNREADABLE, "`%s` is no name of an instrument", answer);
         span_copy(line, answer, ANSWER);
@@ -328,8 +331,8 @@ static bool take_answer(struct scpi *scpi, struct span line, struct message *mes
             continue;
         char shown[FIELD_SHOWN];
         field_show(line, shown);
-        status_fail(message, STATUS_MALFORMED, "no reading from `%s`: `%s`: %s", scpi->queries[scpi->asked], shown,
-                    why.what);
+        status_fail(message, STATUS_MALFORMED, "no reading from `%s`: `%s`: %s", scpi->queries[scpi->asked],
+                    shown, why.what);
         return false;
     }
     return true;
@@ -401,7 +404,9 @@ static enum heard hear(void *state, double timeout_s, struct arrival *ret_arriva
                 return unanswered(scpi, message);
             return HEARD_NOTHING;
         case GOT_LONG:
-        case GOT_HALF: status_fail(message, STATUS_MALFORMED, "an answer without an end"); return garbage(scpi, message);
+        case GOT_HALF:
+            status_fail(message, STATUS_MALFORMED, "an answer without an end");
+            return garbage(scpi, message);
         case GOT_END:
         case GOT_LOST: return HEARD_LOST;
         }
@@ -409,8 +414,8 @@ static enum heard hear(void *state, double timeout_s, struct arrival *ret_arriva
 }
 
 const struct driver scpi_driver = {
-    "scpi",       "commands as text (SCPI), over a socket, a serial line or a USBTMC device",
-    prepare,      connect_scpi,
-    hear,         disconnect,
+    "scpi",    "commands as text (SCPI), over a socket, a serial line or a USBTMC device",
+    prepare,   connect_scpi,
+    hear,      disconnect,
     free_scpi,
 };

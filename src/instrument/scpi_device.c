@@ -4,18 +4,32 @@
 
 #include <ctype.h>
 
-enum { EVENT_COMPLETE = 1, EVENT_QUERY = 4, EVENT_DEVICE = 8, EVENT_EXECUTION = 16, EVENT_COMMAND = 32,
-       EVENT_POWER_ON = 128 };
+enum {
+    EVENT_COMPLETE = 1,
+    EVENT_QUERY = 4,
+    EVENT_DEVICE = 8,
+    EVENT_EXECUTION = 16,
+    EVENT_COMMAND = 32,
+    EVENT_POWER_ON = 128
+};
 enum { STATUS_ERRORS = 4, STATUS_EVENT = 32, STATUS_SERVICE = 64 };
 
 static const struct {
     int number;
     const char *words;
 } known_errors[] = {
-    {0, "No error"},           {-100, "Command error"},         {-101, "Invalid character"},
-    {-102, "Syntax error"},    {-104, "Data type error"},       {-108, "Parameter not allowed"},
-    {-109, "Missing parameter"}, {-113, "Undefined header"},    {-222, "Data out of range"},
-    {-241, "Hardware missing"}, {-350, "Queue overflow"},       {-363, "Input buffer overrun"},
+    {0, "No error"},
+    {-100, "Command error"},
+    {-101, "Invalid character"},
+    {-102, "Syntax error"},
+    {-104, "Data type error"},
+    {-108, "Parameter not allowed"},
+    {-109, "Missing parameter"},
+    {-113, "Undefined header"},
+    {-222, "Data out of range"},
+    {-241, "Hardware missing"},
+    {-350, "Queue overflow"},
+    {-363, "Input buffer overrun"},
 };
 
 static const char *words_of(int number)
@@ -297,7 +311,8 @@ void scpi_device_obey(struct scpi_device *device, struct span message, struct te
         char header[192];
         bool rooted = head > 0 && (unit.p[0] == ':' || unit.p[0] == '*');
         size_t skip = head > 0 && unit.p[0] == ':';
-        int length = snprintf(header, sizeof header, "%s%.*s", rooted ? "" : branch, (int)(head - skip), unit.p + skip);
+        int length = snprintf(header, sizeof header, "%s%.*s", rooted ? "" : branch, (int)(head - skip),
+                              unit.p + skip);
         struct span whole = {header, (size_t)length};
         error = head == skip || head > 100 ? -102 : obey_one(device, whole, parameter, &row, &said);
         if (error == 0)

@@ -138,8 +138,9 @@ enum status serve_scpi(const struct serve_view *view, int port, struct server **
         server->clients[k].fd = -1;
     scpi_device_power_on(&server->device, &server->view);
     server->bell = eventfd(0, EFD_CLOEXEC);
-    enum status status = server->bell < 0 ? status_fail(message, STATUS_LIMIT, "no more files: %s", strerror(errno))
-                                          : server_listen(port, &server->listening, ret_port, message);
+    enum status status = server->bell < 0
+                             ? status_fail(message, STATUS_LIMIT, "no more files: %s", strerror(errno))
+                             : server_listen(port, &server->listening, ret_port, message);
     int error = status == STATUS_OK ? pthread_create(&server->thread, NULL, serve, server) : 0;
     if (error != 0)
         status = status_fail(message, STATUS_LIMIT, "no thread for a server: %s", strerror(error));

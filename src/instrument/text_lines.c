@@ -43,13 +43,14 @@ static enum status read_start(struct lines *lines, struct message *message)
     }
     if (lines->from_start && !lines->link->own_time) {
         link_fault(lines->link, start, NULL, message, "rows that were written before need their own time");
-        return status_remedy(message, "write `time from = …`, or take `start` away to begin with the next row");
+        return status_remedy(message,
+                             "write `time from = …`, or take `start` away to begin with the next row");
     }
     return STATUS_OK;
 }
 
-static enum status prepare(const struct link *link, const struct clock *clock, unsigned kinds, void **ret_state,
-                           struct message *message)
+static enum status prepare(const struct link *link, const struct clock *clock, unsigned kinds,
+                           void **ret_state, struct message *message)
 {
     struct lines *lines = memory_get(sizeof *lines);
     lines->link = link;
@@ -70,7 +71,8 @@ static enum status prepare(const struct link *link, const struct clock *clock, u
 static enum status prepare_lines(const struct link *link, const struct clock *clock, void **ret_state,
                                  struct message *message)
 {
-    return prepare(link, clock, 1U << ADDRESS_TCP | 1U << ADDRESS_SERIAL | 1U << ADDRESS_STDIN, ret_state, message);
+    return prepare(link, clock, 1U << ADDRESS_TCP | 1U << ADDRESS_SERIAL | 1U << ADDRESS_STDIN, ret_state,
+                   message);
 }
 
 static enum status prepare_file(const struct link *link, const struct clock *clock, void **ret_state,
@@ -125,7 +127,9 @@ static enum heard hear(void *state, double timeout_s, struct arrival *ret_arriva
     switch (transport_line(lines->transport, timeout_s, &line, &time, message)) {
     case GOT_LINE: return judge(lines, line, &time, ret_arrival, message);
     case GOT_NOTHING: return HEARD_NOTHING;
-    case GOT_LONG: status_fail(message, STATUS_MALFORMED, "a line longer than %d bytes", TRANSPORT_LINE); break;
+    case GOT_LONG:
+        status_fail(message, STATUS_MALFORMED, "a line longer than %d bytes", TRANSPORT_LINE);
+        break;
     case GOT_HALF: status_fail(message, STATUS_MALFORMED, "a line that broke off"); break;
     case GOT_END: return HEARD_END;
     case GOT_LOST: return HEARD_LOST;
@@ -148,8 +152,6 @@ const struct driver lines_driver = {
 };
 
 const struct driver file_driver = {
-    "file",       "rows that another program adds to a file",
-    prepare_file, connect_lines,
-    hear,         disconnect,
+    "file",     "rows that another program adds to a file", prepare_file, connect_lines, hear, disconnect,
     free_lines,
 };

@@ -64,7 +64,7 @@ void transport_close(struct transport *t)
 static ssize_t send_some(struct transport *t, struct span bytes)
 {
     return t->address.kind == ADDRESS_TCP ? send(t->fd, bytes.p, bytes.n, MSG_NOSIGNAL)
-                                         : write(t->fd, bytes.p, bytes.n);
+                                          : write(t->fd, bytes.p, bytes.n);
 }
 
 enum status transport_send(struct transport *t, struct span bytes, struct message *message)
@@ -155,8 +155,8 @@ static void judge(struct transport *t, ssize_t count)
     } else if (t->address.kind == ADDRESS_STDIN) {
         end(t, GOT_END, "standard input ended");
     } else {
-        end(t, GOT_LOST, t->address.kind == ADDRESS_TCP ? "the instrument closed the connection"
-                                                       : "the device is gone");
+        end(t, GOT_LOST,
+            t->address.kind == ADDRESS_TCP ? "the instrument closed the connection" : "the device is gone");
     }
 }
 
@@ -179,8 +179,8 @@ static bool fill(struct transport *t, int64_t until_ns)
     return now_ns < until_ns;
 }
 
-enum got transport_line(struct transport *t, double timeout_s, struct span *ret_line, struct line_time *ret_time,
-                        struct message *message)
+enum got transport_line(struct transport *t, double timeout_s, struct span *ret_line,
+                        struct line_time *ret_time, struct message *message)
 {
     int64_t until_ns = reach_until_ns(t->clock, t->whole_messages ? t->timeout_s : timeout_s);
     struct span line;

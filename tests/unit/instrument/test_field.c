@@ -56,7 +56,8 @@ TEST(a_unit_must_be_the_stated_one)
 /* SCPI-99 volume 1, 7.2.1.4 and 7.2.1.5, from memory: 9.9E37 is infinity, 9.91E37 not a number. */
 TEST(marks_are_no_numbers)
 {
-    static const char *const overloads[] = {"9.9E37", "+9.90000000E+37", "-9.9E+37", "OL", "-OL", "inf", "1e99"};
+    static const char *const overloads[] = {"9.9E37", "+9.90000000E+37", "-9.9E+37", "OL", "-OL", "inf",
+                                            "1e99"};
     static const char *const blanks[] = {"9.91E37", "+9.91000000E+37", "", "  ", "---", "NaN", "null"};
     for (size_t k = 0; k < 7; k++) {
         CHECK_TEXT(read_as(overloads[k], &volts, '.'), "OL");
@@ -87,8 +88,9 @@ static const char *at_path(const char *json, const char *path)
 
 TEST(json_values_keep_their_characters)
 {
-    static const char row[] = "{ \"t\": 12.50, \"pack\" :{\"v\": 13.2710,\"note\":\"a \\\"}, b\",\"i\":-3.05e0},"
-                              "\"cells\":[3.301 , 3.302,{\"v\":3.3030}],\"off\":null}";
+    static const char row[] =
+        "{ \"t\": 12.50, \"pack\" :{\"v\": 13.2710,\"note\":\"a \\\"}, b\",\"i\":-3.05e0},"
+        "\"cells\":[3.301 , 3.302,{\"v\":3.3030}],\"off\":null}";
     CHECK_TEXT(at_path(row, "t"), "12.50");
     CHECK_TEXT(at_path(row, "pack.v"), "13.2710");
     CHECK_TEXT(at_path(row, "pack.i"), "-3.05e0");

@@ -58,7 +58,8 @@ static enum status scripted_connect(void *state, char *ret_identity, struct mess
     return STATUS_OK;
 }
 
-static enum heard scripted_hear(void *state, double timeout_s, struct arrival *ret_arrival, struct message *message)
+static enum heard scripted_hear(void *state, double timeout_s, struct arrival *ret_arrival,
+                                struct message *message)
 {
     struct scripted *s = state;
     switch (letter(s)) {
@@ -82,8 +83,9 @@ static void scripted_disconnect(void *state)
     ((struct scripted *)state)->disconnected++;
 }
 
-static const struct driver scripted = {"scripted",    "for these tests",   scripted_prepare, scripted_connect,
-                                       scripted_hear, scripted_disconnect, free};
+static const struct driver scripted = {
+    "scripted", "for these tests", scripted_prepare, scripted_connect, scripted_hear, scripted_disconnect,
+    free};
 static const struct driver *const among[] = {&scripted, NULL};
 
 static struct clock_paced pace;
@@ -96,7 +98,8 @@ static struct runner *start(const char *script, double rate, size_t room)
     struct message message;
     struct runner *runner = NULL;
     clock_now = clock_at_rate(&pace, rate);
-    the_link = (struct link){.name = "m", .driver = "scripted", .timeout_s = 2, .period_s = 1, .channel_count = 2};
+    the_link =
+        (struct link){.name = "m", .driver = "scripted", .timeout_s = 2, .period_s = 1, .channel_count = 2};
     snprintf(the_link.address, sizeof the_link.address, "%s", script);
     links = (struct links){.items = &the_link, .count = 1};
     CHECK(runner_prepare(&links, among, &clock_now, room, &runner, &message) == STATUS_OK);
@@ -104,42 +107,37 @@ static struct runner *start(const char *script, double rate, size_t room)
     return runner;
 }
 
-/* What is heard until `seconds` of the clock have passed, a letter each. */
-static void heard(struct runner *runner, double seconds, char *letters, size_t size)
+/* What is heard, a letter each, until as much as `want` has come; a busy machine may take its time. */
+static const char *heard(struct runner *runner, const char *want)
 {
     static const char of_kind[] = {'r', 'C', 'L', 'g', 'S', 'E'};
-    int64_t until = now(&clock_now) + (int64_t)(seconds * 1e9);
+    static char letters[64];
     size_t n = 0;
-    while (now(&clock_now) < until && n + 1 < size) {
-        struct news news;
-        if (runner_take(runner, &news, 1, (double)(until - now(&clock_now)) * 1e-9) == 1)
-            letters[n++] = of_kind[news.kind];
-    }
+    struct news news;
+    while (n < strlen(want) && runner_take(runner, &news, 1, 10 * clock_now.rate) == 1)
+        letters[n++] = of_kind[news.kind];
     letters[n] = '\0';
+    return letters;
 }
 
 TEST(backs_off_until_it_is_let_in)
 {
-    char letters[64];
     struct runner *runner = start("fffrn", 100, 16);
-    heard(runner, 10, letters, sizeof letters);
+    CHECK_TEXT(heard(runner, "LCr"), "LCr"); /* the same cause is told once */
     runner_stop(runner);
-    CHECK_TEXT(letters, "LCr"); /* the same cause is told once */
     CHECK(latest->tries == 4);
     static const double waits_s[] = {1, 2, 4};
     for (int k = 0; k < 3 && latest->tries == 4; k++) {
         double waited_s = (double)(latest->tried_ns[k + 1] - latest->tried_ns[k]) * 1e-9;
-        CHECK(waited_s >= waits_s[k] * 0.999 && waited_s < waits_s[k] + 5);
+        CHECK(waited_s >= waits_s[k] * 0.999 && waited_s < 60);
     }
     runner_free(runner);
 }
 
 TEST(a_loss_is_told_between_its_readings)
 {
-    char letters[64];
     struct runner *runner = start("rrlrre", 200, 16);
-    heard(runner, 5, letters, sizeof letters);
-    CHECK_TEXT(letters, "CrrLCrrE");
+    CHECK_TEXT(heard(runner, "CrrLCrrE"), "CrrLCrrE");
     runner_stop(runner);
     CHECK(latest->connected == 2 && latest->disconnected == 2);
     runner_free(runner);
@@ -147,17 +145,15 @@ TEST(a_loss_is_told_between_its_readings)
 
 TEST(silence_is_told_once_until_it_speaks_again)
 {
-    char letters[64];
     struct runner *runner = start("rwwwwwrwwwwwre", 20, 32);
-    heard(runner, 14, letters, sizeof letters);
-    CHECK_TEXT(letters, "CrSrSrE");
+    CHECK_TEXT(heard(runner, "CrSrSrE"), "CrSrSrE");
     runner_free(runner);
 }
 
 TEST(garbage_is_told_once_a_second_and_counted)
 {
     struct news news[8];
-    struct runner *runner = start("ggggggwwgn", 50, 16);
+    struct runner *runner = start("ggggggwwgn", 5, 16);
     size_t n = 0;
     for (int k = 0; k < 8 && n < 3; k++)
         n += runner_take(runner, news + n, 8 - n, 5);

@@ -1,6 +1,7 @@
 #include "check.h"
 #include "driven.h"
 
+#include "instrument/runner.h"
 #include "instrument/serve.h"
 
 #include <stdatomic.h>
@@ -12,8 +13,8 @@ static atomic_int rows;
 static bool row_now(void *context, struct serve_row *ret_row)
 {
     int n = rows++ % 100;
-    *ret_row = (struct serve_row){.time_s = n * 0.25, .cells = {decimal_of(13.271, 3), decimal_of(-3.05, 2),
-                                                                decimal_of(n * 0.01, 2)}};
+    *ret_row = (struct serve_row){
+        .time_s = n * 0.25, .cells = {decimal_of(13.271, 3), decimal_of(-3.05, 2), decimal_of(n * 0.01, 2)}};
     return !dark;
 }
 
@@ -39,19 +40,19 @@ static void serve_it(void)
 TEST(a_query_a_channel)
 {
     serve_it();
-    CHECK(driven_prepare(&d, 100,
-                         "driver = scpi\naddress = tcp 127.0.0.1:%d\nsetup = *RST\nsetup = *ESE 32\n"
-                         "voltage from = MEAS:VOLT?\ncurrent from = meas:curr? reversed\n",
-                         port) == STATUS_OK);
+    CHECK(driven_prepare(
+              &d, 10,
+              "driver = scpi\naddress = tcp 127.0.0.1:%d\ntimeout = 20 s\nsetup = *RST\nsetup = *ESE 32\n"
+              "voltage from = MEAS:VOLT?\ncurrent from = meas:curr? reversed\n",
+              port) == STATUS_OK);
     CHECK(driven_connect(&d) == STATUS_OK);
     CHECK_TEXT(d.identity, "Invented,Bench meter,0007,1.0");
     int64_t last_ns = 0;
     for (int k = 0; k < 3; k++) {
-        CHECK(driven_hear(&d, 3) == HEARD_READING);
+        CHECK(driven_hear(&d, 60) == HEARD_READING);
         CHECK_TEXT(driven_cells(&d), "13.271 -3.05");
         CHECK(d.arrival.time.kind == DECIMAL_MISSING && d.arrival.within_ns >= 0);
-        if (k > 0) /* a second apart, in steps of the period */
-            CHECK_NEAR((double)(d.arrival.at_ns - last_ns) * 1e-9, 1, 0.9);
+        CHECK(d.arrival.at_ns - last_ns > 500000000); /* about a second; a busy machine may skip some */
         last_ns = d.arrival.at_ns;
     }
     driven_end(&d);
@@ -62,15 +63,17 @@ TEST(one_query_for_several_with_its_own_time_through_a_reboot)
 {
     serve_it();
     rows = 97 - 3; /* *CLS, *IDN? and the first error query take a row each */
-    CHECK(driven_prepare(&d, 100,
-                         "driver = scpi\naddress = tcp 127.0.0.1:%d\nperiod = 0 s\nquery = FETC?\nsetup = *WAI\n"
-                         "charge tally from = field 4\nvoltage from = FETC? field 2\ntime from = field 1\n",
-                         port) == STATUS_OK);
+    CHECK(
+        driven_prepare(
+            &d, 100,
+            "driver = scpi\naddress = tcp 127.0.0.1:%d\ntimeout = 100 s\nperiod = 0 s\nquery = FETC?\nsetup = *WAI\n"
+            "charge tally from = field 4\nvoltage from = FETC? field 2\ntime from = field 1\n",
+            port) == STATUS_OK);
     CHECK(driven_connect(&d) == STATUS_OK);
     static const char *const cells[] = {"0.98 13.271", "0.99 13.271", "0.00 13.271", "0.01 13.271"};
     static const double times_s[] = {24.5, 24.75, 0, 0.25};
     for (int k = 0; k < 4; k++) {
-        CHECK(driven_hear(&d, 1) == HEARD_READING);
+        CHECK(driven_hear(&d, 60) == HEARD_READING);
         CHECK_TEXT(driven_cells(&d), cells[k]); /* what the meter says, its restart as it is */
         CHECK_NEAR(decimal_value(d.arrival.time), times_s[k], 1e-12);
     }
@@ -82,13 +85,15 @@ TEST(one_query_for_several_with_its_own_time_through_a_reboot)
 TEST(a_refused_setup_is_told_with_the_instruments_words)
 {
     serve_it();
-    CHECK(driven_prepare(&d, 100,
-                         "driver = scpi\naddress = tcp 127.0.0.1:%d\nsetup = *RST\nsetup = CONF:VOLT:DC 100\n"
-                         "voltage from = MEAS:VOLT?\n",
-                         port) == STATUS_OK);
+    CHECK(
+        driven_prepare(
+            &d, 100,
+            "driver = scpi\naddress = tcp 127.0.0.1:%d\ntimeout = 100 s\nsetup = *RST\nsetup = CONF:VOLT:DC 100\n"
+            "voltage from = MEAS:VOLT?\n",
+            port) == STATUS_OK);
     CHECK(driven_connect(&d) != STATUS_OK);
     CHECK_TEXT(d.message.what, "`CONF:VOLT:DC 100` was refused: -113,\"Undefined header\"");
-    CHECK(d.message.line == 5);
+    CHECK(d.message.line == 6);
     driven_end(&d);
     server_stop(server);
 }
@@ -96,13 +101,13 @@ TEST(a_refused_setup_is_told_with_the_instruments_words)
 TEST(a_query_that_it_does_not_know_is_garbage_with_its_error)
 {
     serve_it();
-    CHECK(driven_prepare(&d, 50,
+    CHECK(driven_prepare(&d, 10,
                          "driver = scpi\naddress = tcp 127.0.0.1:%d\nvoltage from = MEAS:VOLT?\n"
                          "temperature from = MEAS:OVEN?\n",
                          port) == STATUS_OK);
     CHECK(driven_connect(&d) == STATUS_OK);
     for (int k = 0; k < 2; k++) {
-        CHECK(driven_hear(&d, 4) == HEARD_GARBAGE);
+        CHECK(driven_hear(&d, 60) == HEARD_GARBAGE);
         CHECK_TEXT(d.message.what,
                    "no answer to `MEAS:OVEN?` in 2 s; the instrument says -113,\"Undefined header\"");
     }
@@ -113,10 +118,10 @@ TEST(a_query_that_it_does_not_know_is_garbage_with_its_error)
 TEST(a_meter_that_goes_dark_is_lost_and_comes_back)
 {
     serve_it();
-    CHECK(driven_prepare(&d, 50, "driver = scpi\naddress = tcp 127.0.0.1:%d\nvoltage from = MEAS:VOLT?\n", port) ==
-          STATUS_OK);
+    CHECK(driven_prepare(&d, 10, "driver = scpi\naddress = tcp 127.0.0.1:%d\nvoltage from = MEAS:VOLT?\n",
+                         port) == STATUS_OK);
     CHECK(driven_connect(&d) == STATUS_OK);
-    CHECK(driven_hear(&d, 3) == HEARD_READING);
+    CHECK(driven_hear(&d, 60) == HEARD_READING);
     dark = true;
     CHECK(driven_hear(&d, 9) == HEARD_LOST);
     CHECK_TEXT(d.message.what, "no answer to `MEAS:VOLT?` in 2 s");
@@ -125,7 +130,7 @@ TEST(a_meter_that_goes_dark_is_lost_and_comes_back)
     CHECK_TEXT(d.message.what, "no answer to `*IDN?` in 2 s");
     dark = false;
     CHECK(driven_connect(&d) == STATUS_OK);
-    CHECK(driven_hear(&d, 3) == HEARD_READING);
+    CHECK(driven_hear(&d, 60) == HEARD_READING);
     CHECK_TEXT(driven_cells(&d), "13.271");
     driven_end(&d);
     server_stop(server);
@@ -135,7 +140,8 @@ TEST(a_meter_that_goes_dark_is_lost_and_comes_back)
  * number in another unit, and hangs up in the middle of an answer. */
 static void play_faults(int fd, int nth)
 {
-    static const char *const answers[] = {"#&^%\x01\n", "13.", "+9.9E37\n", "9.91E37\n", "13271 mV\n", "13.2"};
+    static const char *const answers[] = {"#&^%\x01\n", "13.",        "+9.9E37\n",
+                                          "9.91E37\n",  "13271 mV\n", "13.2"};
     char line[64];
     int at = 0;
     while (at < 6 && listen_to(fd, line, sizeof line)) {
@@ -158,27 +164,30 @@ TEST(faults_of_an_instrument)
 {
     struct far_side far;
     far_side_start(&far, play_faults, 1);
-    CHECK(driven_prepare(&d, 20,
-                         "driver = scpi\naddress = tcp 127.0.0.1:%d\nidentify = no\nerrors = ERR?\nperiod = 0 s\n"
-                         "voltage from = V?\n",
-                         far.port) == STATUS_OK);
+    CHECK(driven_prepare(
+              &d, 20,
+              "driver = scpi\naddress = tcp 127.0.0.1:%d\nidentify = no\nerrors = ERR?\nperiod = 0 s\n"
+              "timeout = 20 s\n"
+              "voltage from = V?\n",
+              far.port) == STATUS_OK);
     CHECK(driven_connect(&d) == STATUS_OK);
     CHECK_TEXT(d.identity, "");
-    CHECK(driven_hear(&d, 3) == HEARD_GARBAGE);
-    CHECK_TEXT(d.message.what, "no reading from `V?`: `#&^%\\x01`: `#&^%\\x01` is no number; the instrument says "
-                               "-230,\"Data corrupt or stale\"");
-    CHECK(driven_hear(&d, 3) == HEARD_READING);
+    CHECK(driven_hear(&d, 60) == HEARD_GARBAGE);
+    CHECK_TEXT(d.message.what,
+               "no reading from `V?`: `#&^%\\x01`: `#&^%\\x01` is no number; the instrument says "
+               "-230,\"Data corrupt or stale\"");
+    CHECK(driven_hear(&d, 60) == HEARD_READING);
     CHECK_TEXT(driven_cells(&d), "13.271");
-    CHECK(driven_hear(&d, 3) == HEARD_READING);
+    CHECK(driven_hear(&d, 60) == HEARD_READING);
     CHECK_TEXT(driven_cells(&d), "OL");
-    CHECK(driven_hear(&d, 3) == HEARD_GARBAGE);
+    CHECK(driven_hear(&d, 60) == HEARD_GARBAGE);
     CHECK_TEXT(d.message.what, "the instrument has no value for any channel");
-    CHECK(driven_hear(&d, 3) == HEARD_GARBAGE);
+    CHECK(driven_hear(&d, 60) == HEARD_GARBAGE);
     CHECK(strstr(d.message.what, "is no number in V") != NULL);
-    enum heard last = driven_hear(&d, 3);
+    enum heard last = driven_hear(&d, 60);
     if (last == HEARD_GARBAGE) { /* the half, before the loss */
         CHECK_TEXT(d.message.what, "an answer without an end");
-        last = driven_hear(&d, 3);
+        last = driven_hear(&d, 60);
     }
     CHECK(last == HEARD_LOST);
     far_side_end(&far);
@@ -195,7 +204,7 @@ static void *play_serial(void *argument)
             say(fd, "Invented,Slow meter\r\n");
         if (strcmp(line, "V?") == 0) {
             if (k < 2)
-                usleep(150000); /* 3 s of its clock, and the timeout is 2 s */
+                usleep(300000); /* 3 s of its clock, and the timeout is 2 s */
             say(fd, k < 2 ? "11.111\r\n" : "13.271\r\n");
         }
     }
@@ -206,7 +215,8 @@ TEST(a_late_answer_is_not_taken_for_the_next_over_a_serial_line)
 {
     int fd = posix_openpt(O_RDWR | O_NOCTTY);
     CHECK(fd >= 0 && grantpt(fd) == 0 && unlockpt(fd) == 0);
-    CHECK(driven_prepare(&d, 20, "driver = scpi\naddress = serial %s 115200\nerrors = no\nvoltage from = V?\n",
+    CHECK(driven_prepare(&d, 10,
+                         "driver = scpi\naddress = serial %s 115200\nerrors = no\nvoltage from = V?\n",
                          ptsname(fd)) == STATUS_OK);
     pthread_t meter;
     CHECK(pthread_create(&meter, NULL, play_serial, &fd) == 0);
@@ -216,7 +226,7 @@ TEST(a_late_answer_is_not_taken_for_the_next_over_a_serial_line)
     d.driver->disconnect(d.state);
     CHECK(driven_connect(&d) == STATUS_OK);
     CHECK_TEXT(d.identity, "Invented,Slow meter"); /* and not `11.111` */
-    CHECK(driven_hear(&d, 3) == HEARD_READING);
+    CHECK(driven_hear(&d, 60) == HEARD_READING);
     CHECK_TEXT(driven_cells(&d), "13.271");
     driven_end(&d);
     pthread_cancel(meter);
@@ -249,8 +259,8 @@ TEST(rig_files_that_cannot_work_are_refused)
 
 TEST(a_closed_port_says_so)
 {
-    CHECK(driven_prepare(&d, 1, "driver = scpi\naddress = tcp 127.0.0.1:%d\nvoltage from = V?\n", peer_free_port()) ==
-          STATUS_OK);
+    CHECK(driven_prepare(&d, 1, "driver = scpi\naddress = tcp 127.0.0.1:%d\nvoltage from = V?\n",
+                         peer_free_port()) == STATUS_OK);
     CHECK(driven_connect(&d) == STATUS_UNREADABLE);
     CHECK(strstr(d.message.what, "Connection refused") != NULL);
     driven_end(&d);
@@ -264,18 +274,61 @@ TEST(pyvisa_speaks_to_the_server)
         SKIP("pyvisa and its py back end are not installed");
     serve_it();
     char script[600], line[200];
-    snprintf(script, sizeof script,
-             "import pyvisa\n"
-             "m = pyvisa.ResourceManager('@py').open_resource('TCPIP::127.0.0.1::%d::SOCKET', read_termination='\\n', "
-             "write_termination='\\n', timeout=2000)\n"
-             "m.write('*CLS')\n"
-             "v = m.query_ascii_values('MEAS:VOLT?;CURR?', separator=';')\n"
-             "m.write('MEAS:OVEN?')\n"
-             "print(m.query('*IDN?'), v, m.query('SYST:ERR?'), m.query('*STB?'), sep='|', flush=True)\n",
-             port);
+    snprintf(
+        script, sizeof script,
+        "import pyvisa\n"
+        "m = pyvisa.ResourceManager('@py').open_resource('TCPIP::127.0.0.1::%d::SOCKET', read_termination='\\n', "
+        "write_termination='\\n', timeout=2000)\n"
+        "m.write('*CLS')\n"
+        "v = m.query_ascii_values('MEAS:VOLT?;CURR?', separator=';')\n"
+        "m.write('MEAS:OVEN?')\n"
+        "print(m.query('*IDN?'), v, m.query('SYST:ERR?'), m.query('*STB?'), sep='|', flush=True)\n",
+        port);
     struct peer peer = peer_start((const char *const[]){"python3", "-c", script, NULL});
     CHECK(peer_line(&peer, line, sizeof line, 10000));
     CHECK_TEXT(line, "Invented,Bench meter,0007,1.0|[13.271, -3.05]|-113,\"Undefined header\"|0");
     CHECK(peer_end(&peer) == 0);
     server_stop(server);
+}
+
+static struct news next_news(struct runner *runner)
+{
+    struct news news = {.kind = NEWS_END};
+    runner_take(runner, &news, 1, 2000);
+    return news;
+}
+
+TEST(the_runner_waits_for_a_meter_that_is_switched_on_later)
+{
+    struct runner *runner = NULL;
+    port = peer_free_port();
+    CHECK(driven_prepare(&d, 50,
+                         "driver = scpi\naddress = tcp 127.0.0.1:%d\nperiod = 100 ms\ntimeout = 50 s\n"
+                         "voltage from = MEAS:VOLT?\n",
+                         port) == STATUS_OK);
+    CHECK(runner_prepare(&d.links, drivers, &d.clock, 8, &runner, &message) == STATUS_OK);
+    CHECK(runner_start(runner, &message) == STATUS_OK);
+    struct news lost = next_news(runner);
+    CHECK(lost.kind == NEWS_LOST && strstr(lost.text, "Connection refused") != NULL);
+    usleep(50000); /* 2.5 s: the second try, a second later, fails too */
+    CHECK(serve_scpi(&view, port, &server, &port, &message) == STATUS_OK);
+    struct news connected = next_news(runner);
+    CHECK(connected.kind == NEWS_CONNECTED);
+    CHECK_TEXT(connected.text, "Invented,Bench meter,0007,1.0");
+    CHECK((double)(connected.at_ns - lost.at_ns) * 1e-9 >= 3); /* 1 s and 2 s of back-off */
+    int64_t before_ns = connected.at_ns;
+    for (int k = 0; k < 5; k++) {
+        struct news reading = next_news(runner);
+        CHECK(reading.kind == NEWS_READING && reading.arrival.cells[0].mantissa == 13271);
+        CHECK(reading.at_ns > before_ns);
+        before_ns = reading.at_ns;
+    }
+    server_stop(server); /* unplugged */
+    struct news news = next_news(runner);
+    for (int k = 0; k < 100 && news.kind == NEWS_READING; k++)
+        news = next_news(runner);
+    CHECK(news.kind == NEWS_LOST);
+    CHECK_TEXT(news.text, "the instrument closed the connection");
+    runner_free(runner);
+    driven_end(&d);
 }

@@ -7,8 +7,8 @@ static bool dark;
 
 static bool row_now(void *context, struct serve_row *ret_row)
 {
-    *ret_row = (struct serve_row){.time_s = 2.385,
-                                  .cells = {decimal_of(13.271, 3), decimal_of(-3.05, 2), decimal_of(INFINITY, 2)}};
+    *ret_row = (struct serve_row){
+        .time_s = 2.385, .cells = {decimal_of(13.271, 3), decimal_of(-3.05, 2), decimal_of(INFINITY, 2)}};
     ret_row->cells[3].kind = DECIMAL_MISSING;
     return !dark;
 }
@@ -53,10 +53,10 @@ TEST(faults_are_queued_with_the_standard_numbers)
     static const struct {
         const char *message, *error;
     } faults[] = {
-        {"VOLT:MEAS?", "-113,\"Undefined header\"\n"},  {"MEAS:VOLT? 10", "-108,\"Parameter not allowed\"\n"},
-        {"*ESE", "-109,\"Missing parameter\"\n"},       {"*ESE on", "-104,\"Data type error\"\n"},
-        {"*ESE 256", "-222,\"Data out of range\"\n"},   {"MEAS:TEMP?", "-241,\"Hardware missing\"\n"},
-        {"*RST;;*CLS", "-102,\"Syntax error\"\n"},      {"MEAS:\x01VOLT?", "-101,\"Invalid character\"\n"},
+        {"VOLT:MEAS?", "-113,\"Undefined header\"\n"}, {"MEAS:VOLT? 10", "-108,\"Parameter not allowed\"\n"},
+        {"*ESE", "-109,\"Missing parameter\"\n"},      {"*ESE on", "-104,\"Data type error\"\n"},
+        {"*ESE 256", "-222,\"Data out of range\"\n"},  {"MEAS:TEMP?", "-241,\"Hardware missing\"\n"},
+        {"*RST;;*CLS", "-102,\"Syntax error\"\n"},     {"MEAS:\x01VOLT?", "-101,\"Invalid character\"\n"},
     };
     scpi_device_power_on(&device, &view);
     for (size_t k = 0; k < sizeof faults / sizeof *faults; k++) {
