@@ -108,27 +108,19 @@ static void catch_up(struct recorder *recorder)
     stored_free(&stored);
 }
 
-static enum status set_up_watch(struct recorder *recorder, struct message *message)
+static void set_up_watch(struct recorder *recorder)
 {
-    const struct recorder_request *request = &recorder->request;
-    const struct label *label = recorder->has_label ? &recorder->label : NULL;
-    struct watch_setup setup = {.label = label,
+    struct watch_setup setup = {.label = recorder->has_label ? &recorder->label : NULL,
                                 .rig = &recorder->rig,
                                 .plan = recorder->has_plan ? &recorder->plan : NULL,
-                                .limits = limits_usual(label, request->kind == TEST_CHARGE),
-                                .goal = goal_of(request->kind)};
-    for (size_t k = 0; k < request->limit_count; k++) {
-        enum status status = limits_set(span_of(request->limits[k]), "--limit", &setup.limits, message);
-        if (status != STATUS_OK)
-            return status;
-    }
+                                .limits = recorder->limits,
+                                .goal = goal_of(recorder->request.kind)};
     recorder->watch = watch_new(&setup);
     catch_up(recorder);
     struct call calls[WATCH_CALLS];
     size_t count = watch_before(&setup, calls);
     for (size_t k = 0; k < count; k++)
         recorder_call(recorder, &calls[k]);
-    return STATUS_OK;
 }
 
 /* A sample that is new has its number from here on; nothing else is written before the lock is held. */
@@ -158,9 +150,8 @@ enum status recorder_start(struct recorder *recorder, struct message *message)
     recorder->commit_due_ns = now;
     recorder->on_call = (struct on_call){.command = recorder->request.on_call, .sample = recorder->sample_name,
                                          .run = recorder->run};
-    status = set_up_watch(recorder, message);
-    if (status == STATUS_OK)
-        status = runner_start(recorder->runner, message);
+    set_up_watch(recorder);
+    status = runner_start(recorder->runner, message);
     recorder->started = status == STATUS_OK;
     return status;
 }
@@ -194,7 +185,7 @@ static struct bench_view view_of(const struct recorder *recorder)
     view.a = now.a;
     view.degc = now.degc;
     view.committed = isnan(recorder->waiting_since_s);
-    view.behind_s = view.committed ? 0 : fmax(view.elapsed_s - recorder->waiting_since_s, 0);
+    view.behind_s = view.committed ? 0 : fmax(view.elapsed_s - recorder->waiting_since_s, 0) / recorder->clock.rate;
     view.unwritable = recorder->refused > 0;
     view.readings = recorder->readings;
     view.forecast = recorder->readings > 0 ? watch_forecast(recorder->watch) : NULL;
@@ -313,6 +304,11 @@ const struct clock *recorder_clock(const struct recorder *recorder)
     return &recorder->clock;
 }
 
+double recorder_at_s(const struct recorder *recorder, int64_t at_ns)
+{
+    return (double)(at_ns - recorder->origin_ns) / second_ns;
+}
+
 size_t recorder_held(const struct recorder *recorder)
 {
     size_t held = 0;
@@ -329,6 +325,11 @@ int64_t recorder_run(const struct recorder *recorder)
 const char *recorder_sample(const struct recorder *recorder)
 {
     return recorder->sample_name;
+}
+
+enum test_kind recorder_kind(const struct recorder *recorder)
+{
+    return recorder->request.kind;
 }
 
 int64_t recorder_left_open(const struct recorder *recorder)

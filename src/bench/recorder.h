@@ -38,7 +38,7 @@ struct recorder_request {
 struct bench_view {
     double elapsed_s, v, a, w, degc, ah, wh;
     bool committed;             /* all of this is in the book and acknowledged by the storage */
-    double behind_s;            /* age of the oldest reading or event that is not */
+    double behind_s;            /* age of the oldest reading or event that is not, in seconds of the machine */
     bool unwritable;            /* the last commit failed; it is tried again */
     const struct forecast *forecast; /* borrowed, until the next turn; NULL before the first reading */
     size_t readings, lost;      /* taken; those that memory could not hold meanwhile */
@@ -67,9 +67,11 @@ enum status recorder_end(struct recorder *recorder, const char *cause, struct me
 void recorder_close(struct recorder *recorder); /* NULL is fine; a run not ended stays open, to be resumed */
 
 const struct clock *recorder_clock(const struct recorder *recorder);
+double recorder_at_s(const struct recorder *recorder, int64_t at_ns); /* an instant of its clock, in seconds of the run */
 size_t recorder_held(const struct recorder *recorder);           /* readings that are not in the book */
 int64_t recorder_run(const struct recorder *recorder);           /* its number, 0 before the start */
 const char *recorder_sample(const struct recorder *recorder);    /* its name as the book has it */
+enum test_kind recorder_kind(const struct recorder *recorder);   /* that of the run which is resumed */
 int64_t recorder_left_open(const struct recorder *recorder);     /* another run of the sample that is open; 0 none */
 bool recorder_takes_input(const struct recorder *recorder);      /* an instrument of the rig is standard input */
 size_t recorder_instruments(const struct recorder *recorder);    /* that deliver something */

@@ -11,7 +11,7 @@ static const double second_ns = 1e9, step_s = 0.5, look_at_disk_s = 10;
 
 double recorder_now_s(const struct recorder *recorder)
 {
-    return (double)(recorder->clock.now_ns(recorder->clock.context) - recorder->origin_ns) / second_ns;
+    return recorder_at_s(recorder, recorder->clock.now_ns(recorder->clock.context));
 }
 
 static void wait_for_commit(struct recorder *recorder)

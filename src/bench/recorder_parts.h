@@ -53,6 +53,7 @@ struct recorder {
     struct label label;
     struct plan plan;
     bool has_label, has_plan;
+    struct limits limits;
     struct links links;
     struct runner *runner;
     struct recorder_source *sources;

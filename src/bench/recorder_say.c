@@ -3,8 +3,6 @@
 
 #include "intake/readings.h"
 
-static const double second_ns = 1e9;
-
 static double middle(const struct instant *instant, enum channel channel)
 {
     for (size_t k = 0; k < instant->count; k++)
@@ -28,7 +26,7 @@ static struct reading_now now_of(const struct recorder *recorder, const struct i
 enum status recorder_say(struct recorder *recorder, const char *line, int64_t at_ns, struct message *message)
 {
     static const struct readings_form form = {.times = TIMES_ELAPSED, .had = HAD_SEEN};
-    double t_s = fmax((double)(at_ns - recorder->origin_ns) / second_ns, recorder->from_s);
+    double t_s = fmax(recorder_at_s(recorder, at_ns), recorder->from_s);
     t_s = fmax(t_s, isfinite(recorder->typed_last_s) ? recorder->typed_last_s : 0);
     struct span typed = span_trim(span_of(line));
     if (typed.n == 0)

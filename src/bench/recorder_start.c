@@ -122,6 +122,8 @@ enum status recorder_read(struct recorder *recorder, struct message *message)
     if (!recorder->request.resume) {
         recorder->left_open = recorder->left.id;
         recorder->left = (struct book_run){0};
+    } else {
+        recorder->request.kind = recorder->left.kind;
     }
     if (status == STATUS_OK)
         status = read_rig(recorder, message);
@@ -129,6 +131,10 @@ enum status recorder_read(struct recorder *recorder, struct message *message)
         status = read_label(recorder, message);
     if (status == STATUS_OK)
         status = read_plan(recorder, message);
+    const struct recorder_request *request = &recorder->request;
+    recorder->limits = limits_usual(recorder->has_label ? &recorder->label : NULL, request->kind == TEST_CHARGE);
+    for (size_t k = 0; k < request->limit_count && status == STATUS_OK; k++)
+        status = limits_set(span_of(request->limits[k]), "--limit", &recorder->limits, message);
     return status;
 }
 
@@ -283,7 +289,6 @@ static enum status resume(struct recorder *recorder, struct message *message)
         return status_at(message, recorder->request.book, 0, 0);
     }
     recorder->run = recorder->left.id;
-    recorder->request.kind = run->kind;
     const struct clock *clock = &recorder->clock;
     double elapsed_s = elapsed_of(recorder, run->id), last_s = isfinite(run->end_s) ? run->end_s : 0;
     double at_s = fmax(elapsed_s, last_s + 0.001);

@@ -1,6 +1,7 @@
 #include "cli/commands.h"
 
 #include "base/json_value.h"
+#include "base/number.h"
 #include "cli/screen.h"
 #include "claims/assessment.h"
 #include "report/json.h"
@@ -160,18 +161,20 @@ static void heed(void *context, const struct call *call)
 
 static void take_typed(struct recorder *recorder, struct screen *screen)
 {
-    char line[256], fault[1200];
+    char line[256], words[1300], at[32];
     int64_t at_ns;
     struct message message;
     while (screen_typed(screen, line, sizeof line, &at_ns)) {
         if (recorder_say(recorder, line, at_ns, &message) == STATUS_OK) {
-            if (line[0] != '\0')
-                screen_say(screen, line);
+            number_print_duration(fmax(round(recorder_at_s(recorder, at_ns)), 0), at, sizeof at);
+            snprintf(words, sizeof words, "  %s  %s", at, line[0] != '\0' ? line : "mark");
+            screen_say(screen, words);
             continue;
         }
-        status_print(&message, fault, sizeof fault);
+        message.file[0] = '\0'; /* there is but one line, and it stands there */
+        status_print(&message, words, sizeof words);
         screen_give_back(screen, line, at_ns);
-        screen_say(screen, fault);
+        screen_say(screen, words);
         return;
     }
 }
@@ -245,7 +248,7 @@ static enum status record(const struct arguments *a, int64_t *ret_run, const cha
         status = recorder_start(recorder, message);
     if (status == STATUS_OK) {
         set_signals();
-        struct screen_form form = {.title = {recorder_sample(recorder), a->request.kind},
+        struct screen_form form = {.title = {recorder_sample(recorder), recorder_kind(recorder)},
                                    .json = a->json,
                                    .quiet = a->quiet,
                                    .no_input = recorder_takes_input(recorder),

@@ -158,7 +158,7 @@ void screen_show(struct screen *screen, const struct bench_view *view)
     screen->block.length = 0;
     if (screen->terminal) {
         int columns = columns_now();
-        int width = columns < LEAST_WIDTH ? LEAST_WIDTH : columns > MOST_WIDTH ? MOST_WIDTH : columns;
+        int width = columns <= LEAST_WIDTH ? LEAST_WIDTH : columns > MOST_WIDTH ? MOST_WIDTH : columns - 1;
         bench_block(&screen->form.title, view, width, &screen->block);
         text_add(&screen->block, "Enter: a mark   a line such as 12.9 V 24.8 A: a reading by eye   Ctrl-C: the end\n");
         draw(screen);
