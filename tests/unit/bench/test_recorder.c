@@ -7,7 +7,8 @@
 #include "book/stream.h"
 #include "check.h"
 
-#include <stdatomic.h>
+#include <signal.h>
+#include <sys/resource.h>
 
 /* An instrument that does what its address says, a letter every 2 ms of the machine; the last goes on for ever: `r` a
  * reading, `g` garbage, `l` a loss, `S` nothing for 0.4 s, `b` a reading after it has begun its time and tallies again, `e` the
@@ -396,6 +397,34 @@ TEST(a_book_that_cannot_be_written_loses_nothing_and_is_said_loudly)
     int64_t run = end(recorder);
     struct stored stored = stored_of(run);
     CHECK(stored.log.series.count >= taken);
+    stored_free(&stored);
+    scratch_remove(&scratch);
+}
+
+/* The storage itself refuses: files may not grow beyond a size, as on a full disk. */
+TEST(a_full_disk_loses_nothing_that_memory_holds)
+{
+    set_up(METER "address = r\n");
+    struct recorder *recorder = start(NULL);
+    turn(recorder, 0.1);
+    struct rlimit before, tight;
+    CHECK(getrlimit(RLIMIT_FSIZE, &before) == 0);
+    signal(SIGXFSZ, SIG_IGN);
+    tight = (struct rlimit){.rlim_cur = 4096, .rlim_max = before.rlim_max};
+    CHECK(setrlimit(RLIMIT_FSIZE, &tight) == 0);
+    struct bench_view view = turn(recorder, 0.4);
+    CHECK(setrlimit(RLIMIT_FSIZE, &before) == 0);
+    CHECK(view.unwritable && view.lost == 0 && view.behind_s > 0.2);
+    CHECK(strstr(calls_heard, "disk: The book cannot be written") != NULL);
+    view = turn(recorder, 0.2);
+    CHECK(!view.unwritable && strstr(calls_heard, "can be written again") != NULL);
+    size_t taken = view.readings;
+    int64_t run = end(recorder);
+    struct stored stored = stored_of(run);
+    long faults = -1;
+    struct message message = {0};
+    CHECK(stored.log.series.count >= taken);
+    CHECK(book_check(scratch.book, NULL, NULL, NULL, &faults, &message) == STATUS_OK && faults == 0);
     stored_free(&stored);
     scratch_remove(&scratch);
 }
