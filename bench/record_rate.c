@@ -53,14 +53,15 @@ static void play(const int *listening, int instruments, int channels, double sec
 
 static void write_rig(const char *path, const int *ports, int instruments, int channels)
 {
-    static const char *const names[] = {"voltage", "current", "temperature", "cell 1 voltage", "cell 2 voltage",
-                                        "cell 3 voltage", "cell 4 voltage"};
+    static const char *const names[] = {"voltage",        "current",        "temperature",   "cell 1 voltage",
+                                        "cell 2 voltage", "cell 3 voltage", "cell 4 voltage"};
     FILE *file = fopen(path, "w");
     if (file == NULL)
         abort();
     fprintf(file, "name = Fast bench. Invented.\n");
     for (int k = 0; k < instruments; k++) {
-        fprintf(file, "[meter %d]\ndriver = lines\naddress = tcp 127.0.0.1:%d\nseparator = comma\n", k + 1, ports[k]);
+        fprintf(file, "[meter %d]\ndriver = lines\naddress = tcp 127.0.0.1:%d\nseparator = comma\n", k + 1,
+                ports[k]);
         fprintf(file, "cell %d voltage from = field 1\n", k + 11); /* the line's number */
         for (int c = 1; c < channels && k == 0; c++)
             fprintf(file, "%s from = field %d\n", names[c - 1], c + 1);
@@ -131,10 +132,12 @@ static int look(const char *path, int64_t run, long wanted)
         return 1;
     for (size_t k = 0; k < streams.count; k++) {
         struct seen seen = {0, 0, 0}; /* the first line of a socket is passed over */
-        lacking |= stream_walk(book, streams.items[k].id, -INFINITY, INFINITY, count_on, &seen, &message) != STATUS_OK;
+        lacking |= stream_walk(book, streams.items[k].id, -INFINITY, INFINITY, count_on, &seen, &message) !=
+                   STATUS_OK;
         lacking |= seen.holes > 0 || seen.count < wanted - 1;
         if (k == 0 || seen.holes > 0)
-            printf("  %s: %ld readings of %ld sent, %ld holes\n", streams.items[k].name, seen.count, wanted, seen.holes);
+            printf("  %s: %ld readings of %ld sent, %ld holes\n", streams.items[k].name, seen.count, wanted,
+                   seen.holes);
     }
     book_stream_list_free(&streams);
     book_close(book);
@@ -144,8 +147,9 @@ static int look(const char *path, int64_t run, long wanted)
 int main(int argc, char **argv)
 {
     double seconds, instruments, channels;
-    if (argc != 5 || !number_is(span_of(argv[1]), '.', &seconds) || !number_is(span_of(argv[2]), '.', &instruments) ||
-        !number_is(span_of(argv[3]), '.', &channels) || instruments < 1 || instruments > MOST || channels < 1 || channels > 8)
+    if (argc != 5 || !number_is(span_of(argv[1]), '.', &seconds) ||
+        !number_is(span_of(argv[2]), '.', &instruments) || !number_is(span_of(argv[3]), '.', &channels) ||
+        instruments < 1 || instruments > MOST || channels < 1 || channels > 8)
         return 2;
     int listening[MOST], ports[MOST];
     char path[512], rig[512];
@@ -165,8 +169,8 @@ int main(int argc, char **argv)
         play(listening, (int)instruments, (int)channels, seconds);
         _exit(0);
     }
-    printf("%g instruments, %g channels each, %d readings a second, committed each 100 ms, %g s:\n", instruments, channels,
-           PER_SECOND, seconds);
+    printf("%g instruments, %g channels each, %d readings a second, committed each 100 ms, %g s:\n",
+           instruments, channels, PER_SECOND, seconds);
     int64_t run = record(path, rig, seconds);
     kill(child, SIGKILL);
     waitpid(child, NULL, 0);

@@ -2,7 +2,6 @@
 
 #include "base/memory.h"
 
-
 enum { ROOM_AT_FIRST = 256, ROOM_KEPT = 8 * BLOCK_READINGS };
 
 struct held held_new(int channels)
@@ -47,7 +46,8 @@ static void keep_text(struct held *held, const char *text)
     snprintf(odd->text, sizeof odd->text, "%s", text);
 }
 
-bool held_add(struct held *held, struct decimal time, const struct decimal *cells, const char *odd, size_t cells_left)
+bool held_add(struct held *held, struct decimal time, const struct decimal *cells, const char *odd,
+              size_t cells_left)
 {
     if ((size_t)held->columns > cells_left || !make_room(held))
         return false;
@@ -67,7 +67,8 @@ bool held_add(struct held *held, struct decimal time, const struct decimal *cell
 struct block_columns held_block(const struct held *held, size_t from, struct text *odd)
 {
     size_t left = held->count - from;
-    struct block_columns block = {.count = left < BLOCK_READINGS ? left : BLOCK_READINGS, .columns = held->columns};
+    struct block_columns block = {.count = left < BLOCK_READINGS ? left : BLOCK_READINGS,
+                                  .columns = held->columns};
     for (int c = 0; c < held->columns; c++)
         block.cells[c] = held->cells[c] + from;
     odd->length = 0;

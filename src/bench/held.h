@@ -17,7 +17,7 @@ struct held {
     struct held_odd {
         size_t reading;
         char text[64];
-    } *odd; /* texts of odd cells, in order */
+    } * odd; /* texts of odd cells, in order */
     size_t odd_count, odd_room;
 };
 

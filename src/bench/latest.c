@@ -28,7 +28,8 @@ struct latest *latest_new(const struct links *links, double slack_s)
     latest->told = memory_get((links->count + 1) * sizeof *latest->told);
     for (size_t k = 0; k < links->count; k++) {
         const struct link *link = &links->items[k];
-        latest->told[k].fresh_s = fmax(fmax(periods * link->period_s, link->timeout_s), least_fresh_s) + slack_s;
+        latest->told[k].fresh_s =
+            fmax(fmax(periods * link->period_s, link->timeout_s), least_fresh_s) + slack_s;
         for (int c = 0; c < LINK_CHANNELS; c++)
             latest->told[k].of[c] = (struct value){NAN, NAN};
     }

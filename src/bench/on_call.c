@@ -33,12 +33,11 @@ static struct surroundings surround(const struct on_call *on, const struct call 
     char at[32], run[32];
     snprintf(at, sizeof at, "%.1f", call->t_s);
     snprintf(run, sizeof run, "%lld", (long long)on->run);
-    struct surroundings ret = {{variable("RUNDOWN_CALL", call->text),
-                                variable("RUNDOWN_CALL_KIND", call_kind_name(call->kind)),
-                                variable("RUNDOWN_CALL_URGENT", call->urgent ? "yes" : "no"),
-                                variable("RUNDOWN_CALL_AT", at), variable("RUNDOWN_SAMPLE", on->sample),
-                                variable("RUNDOWN_RUN", run)},
-                               NULL};
+    struct surroundings ret = {
+        {variable("RUNDOWN_CALL", call->text), variable("RUNDOWN_CALL_KIND", call_kind_name(call->kind)),
+         variable("RUNDOWN_CALL_URGENT", call->urgent ? "yes" : "no"), variable("RUNDOWN_CALL_AT", at),
+         variable("RUNDOWN_SAMPLE", on->sample), variable("RUNDOWN_RUN", run)},
+        NULL};
     size_t own = sizeof ret.own / sizeof *ret.own, count = own;
     for (char **e = environ; *e != NULL; e++)
         count++;

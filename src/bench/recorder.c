@@ -43,7 +43,8 @@ static enum status find_sample(struct recorder *recorder, struct message *messag
     struct book_sample sample = {0};
     enum status status = book_sample_find(recorder->book, recorder->request.sample, &sample, message);
     if (status == STATUS_USAGE) { /* there is none: it is made at the start */
-        span_copy(span_trim(span_of(recorder->request.sample)), recorder->sample_name, sizeof recorder->sample_name);
+        span_copy(span_trim(span_of(recorder->request.sample)), recorder->sample_name,
+                  sizeof recorder->sample_name);
         return STATUS_OK;
     }
     recorder->sample = sample.id;
@@ -55,12 +56,13 @@ enum status recorder_open(const struct recorder_request *request, const struct c
                           struct recorder **ret_recorder, struct message *message)
 {
     struct recorder *recorder = memory_get(sizeof *recorder);
-    *recorder = (struct recorder){.request = *request,
-                                  .lock = -1,
-                                  .label = label_empty(),
-                                  .waiting_since_s = NAN,
-                                  .typed_last_s = NAN,
-                                  .disk_told_bytes = request->disk_low_bytes > 0 ? request->disk_low_bytes : 200e6};
+    *recorder =
+        (struct recorder){.request = *request,
+                          .lock = -1,
+                          .label = label_empty(),
+                          .waiting_since_s = NAN,
+                          .typed_last_s = NAN,
+                          .disk_told_bytes = request->disk_low_bytes > 0 ? request->disk_low_bytes : 200e6};
     struct book_options options = {.access = BOOK_WRITE, .vfs = request->vfs, .wait_ms = PATIENCE_MS};
     enum status status = book_open(request->book, &options, &recorder->book, message);
     if (status == STATUS_OK)
@@ -69,7 +71,9 @@ enum status recorder_open(const struct recorder_request *request, const struct c
         status = recorder_read(recorder, message);
     if (status == STATUS_OK) {
         double rate = recorder->links.clock_rate;
-        recorder->clock = clock != NULL ? *clock : rate > 1 ? clock_at_rate(&recorder->pace, rate) : clock_machine();
+        recorder->clock = clock != NULL ? *clock
+                          : rate > 1    ? clock_at_rate(&recorder->pace, rate)
+                                        : clock_machine();
         set_up_sources(recorder);
         status = runner_prepare(&recorder->links, request->drivers != NULL ? request->drivers : all_drivers(),
                                 &recorder->clock, RECORDER_QUEUE, &recorder->runner, message);
@@ -97,8 +101,10 @@ static void catch_up(struct recorder *recorder)
     for (size_t k = 0; k < series->count && !stored.by_eye; k++) {
         struct reading_now now = reading_none(series->t_s[k]);
         struct call calls[WATCH_CALLS];
-        double *const into[CHANNELS] = {[CHANNEL_VOLTAGE] = &now.v, [CHANNEL_CURRENT] = &now.a,
-                                        [CHANNEL_TEMPERATURE] = &now.degc, [CHANNEL_AMBIENT] = &now.ambient_degc};
+        double *const into[CHANNELS] = {[CHANNEL_VOLTAGE] = &now.v,
+                                        [CHANNEL_CURRENT] = &now.a,
+                                        [CHANNEL_TEMPERATURE] = &now.degc,
+                                        [CHANNEL_AMBIENT] = &now.ambient_degc};
         for (int c = 0; c < CHANNELS; c++)
             if (into[c] != NULL && series->column[c] != NULL)
                 *into[c] = series->column[c][k];
@@ -133,7 +139,8 @@ static enum status take_sample(struct recorder *recorder, struct message *messag
                                  recorder->clock.utc_ns(recorder->clock.context), &recorder->sample, message);
     }
     if (status == STATUS_OK)
-        status = recording_lock(recorder->request.book, recorder->sample, recorder->sample_name, &recorder->lock, message);
+        status = recording_lock(recorder->request.book, recorder->sample, recorder->sample_name,
+                                &recorder->lock, message);
     return status;
 }
 
@@ -148,8 +155,8 @@ enum status recorder_start(struct recorder *recorder, struct message *message)
     int64_t now = clock->now_ns(clock->context);
     recorder->utc_ahead_ns = clock->utc_ns(clock->context) - now;
     recorder->commit_due_ns = now;
-    recorder->on_call = (struct on_call){.command = recorder->request.on_call, .sample = recorder->sample_name,
-                                         .run = recorder->run};
+    recorder->on_call = (struct on_call){
+        .command = recorder->request.on_call, .sample = recorder->sample_name, .run = recorder->run};
     set_up_watch(recorder);
     status = runner_start(recorder->runner, message);
     recorder->started = status == STATUS_OK;
@@ -179,13 +186,15 @@ static void idle(struct recorder *recorder)
 
 static struct bench_view view_of(const struct recorder *recorder)
 {
-    struct bench_view view = {.elapsed_s = recorder_now_s(recorder), .run = recorder->run, .ah = NAN, .wh = NAN};
+    struct bench_view view = {
+        .elapsed_s = recorder_now_s(recorder), .run = recorder->run, .ah = NAN, .wh = NAN};
     struct reading_now now = latest_now(recorder->latest, view.elapsed_s, &view.w);
     view.v = now.v;
     view.a = now.a;
     view.degc = now.degc;
     view.committed = isnan(recorder->waiting_since_s);
-    view.behind_s = view.committed ? 0 : fmax(view.elapsed_s - recorder->waiting_since_s, 0) / recorder->clock.rate;
+    view.behind_s =
+        view.committed ? 0 : fmax(view.elapsed_s - recorder->waiting_since_s, 0) / recorder->clock.rate;
     view.unwritable = recorder->refused > 0;
     view.readings = recorder->readings;
     view.forecast = recorder->readings > 0 ? watch_forecast(recorder->watch) : NULL;
@@ -212,8 +221,9 @@ static bool all_ended(const struct recorder *recorder)
     return speaking > 0 && ended == speaking;
 }
 
-void recorder_turn(struct recorder *recorder, double timeout_s, void (*heed)(void *context, const struct call *call),
-                   void *context, struct bench_view *ret_view, bool *ret_over)
+void recorder_turn(struct recorder *recorder, double timeout_s,
+                   void (*heed)(void *context, const struct call *call), void *context,
+                   struct bench_view *ret_view, bool *ret_over)
 {
     const struct clock *clock = &recorder->clock;
     double due_s = (double)(recorder->commit_due_ns - clock->now_ns(clock->context)) / second_ns;

@@ -18,18 +18,18 @@
 
 /* Texts are borrowed until recorder_close. */
 struct recorder_request {
-    const char *book;           /* path */
-    const char *vfs;            /* of the book; NULL */
-    const char *sample;         /* name; made when new */
+    const char *book;   /* path */
+    const char *vfs;    /* of the book; NULL */
+    const char *sample; /* name; made when new */
     enum test_kind kind;
     const char *rig, *label, *plan; /* paths; NULL: the book's own latest, and where there is none, none */
-    bool resume;                /* the sample's run that a crash left open */
-    bool rehearsed;             /* the instruments are a rehearsal's: the data are invented */
-    double commit_s;            /* of the machine; 0: 1 s */
-    double disk_low_bytes;      /* a call below it; 0: 200 MB */
-    const char *on_call;        /* command of the user's choosing; NULL none */
-    size_t held_cells;          /* what may be held while the book cannot be written; 0: HELD_CELLS_AT_MOST */
-    const char *const *limits;  /* as limits_set takes them */
+    bool resume;                    /* the sample's run that a crash left open */
+    bool rehearsed;                 /* the instruments are a rehearsal's: the data are invented */
+    double commit_s;                /* of the machine; 0: 1 s */
+    double disk_low_bytes;          /* a call below it; 0: 200 MB */
+    const char *on_call;            /* command of the user's choosing; NULL none */
+    size_t held_cells;         /* what may be held while the book cannot be written; 0: HELD_CELLS_AT_MOST */
+    const char *const *limits; /* as limits_set takes them */
     size_t limit_count;
     const struct driver *const *drivers; /* ended by NULL; NULL: instrument/driver.h's and the replay */
 };
@@ -37,11 +37,11 @@ struct recorder_request {
 /* What is known at one moment, for a screen; every number own unit, NaN where nothing was heard of late. */
 struct bench_view {
     double elapsed_s, v, a, w, degc, ah, wh;
-    bool committed;             /* all of this is in the book and acknowledged by the storage */
-    double behind_s;            /* age of the oldest reading or event that is not, in seconds of the machine */
-    bool unwritable;            /* the last commit failed; it is tried again */
+    bool committed;  /* all of this is in the book and acknowledged by the storage */
+    double behind_s; /* age of the oldest reading or event that is not, in seconds of the machine */
+    bool unwritable; /* the last commit failed; it is tried again */
     const struct forecast *forecast; /* borrowed, until the next turn; NULL before the first reading */
-    size_t readings, lost;      /* taken; those that memory could not hold meanwhile */
+    size_t readings, lost;           /* taken; those that memory could not hold meanwhile */
     size_t instruments, lost_instruments;
     int64_t run;
 };
@@ -56,8 +56,9 @@ enum status recorder_open(const struct recorder_request *request, const struct c
 enum status recorder_start(struct recorder *recorder, struct message *message);
 /* Takes what has come, watches, commits when due; waits at most `timeout_s` of the machine. Calls go to `heed`.
  * *ret_over: every instrument has said that there is no more. Trouble with the book is no failure, but a call. */
-void recorder_turn(struct recorder *recorder, double timeout_s, void (*heed)(void *context, const struct call *call),
-                   void *context, struct bench_view *ret_view, bool *ret_over);
+void recorder_turn(struct recorder *recorder, double timeout_s,
+                   void (*heed)(void *context, const struct call *call), void *context,
+                   struct bench_view *ret_view, bool *ret_over);
 /* A line as in the hand-readings form, read at `at_ns` of recorder_clock; words alone are a mark. A line that breaks
  * the form is refused, and nothing is kept. */
 enum status recorder_say(struct recorder *recorder, const char *line, int64_t at_ns, struct message *message);
@@ -67,13 +68,15 @@ enum status recorder_end(struct recorder *recorder, const char *cause, struct me
 void recorder_close(struct recorder *recorder); /* NULL is fine; a run not ended stays open, to be resumed */
 
 const struct clock *recorder_clock(const struct recorder *recorder);
-double recorder_at_s(const struct recorder *recorder, int64_t at_ns); /* an instant of its clock, in seconds of the run */
-size_t recorder_held(const struct recorder *recorder);           /* readings that are not in the book */
-int64_t recorder_run(const struct recorder *recorder);           /* its number, 0 before the start */
-const char *recorder_sample(const struct recorder *recorder);    /* its name as the book has it */
-enum test_kind recorder_kind(const struct recorder *recorder);   /* that of the run which is resumed */
-int64_t recorder_left_open(const struct recorder *recorder);     /* another run of the sample that is open; 0 none */
-bool recorder_takes_input(const struct recorder *recorder);      /* an instrument of the rig is standard input */
-size_t recorder_instruments(const struct recorder *recorder);    /* that deliver something */
+double recorder_at_s(const struct recorder *recorder,
+                     int64_t at_ns);                   /* an instant of its clock, in seconds of the run */
+size_t recorder_held(const struct recorder *recorder); /* readings that are not in the book */
+int64_t recorder_run(const struct recorder *recorder); /* its number, 0 before the start */
+const char *recorder_sample(const struct recorder *recorder);  /* its name as the book has it */
+enum test_kind recorder_kind(const struct recorder *recorder); /* that of the run which is resumed */
+int64_t recorder_left_open(
+    const struct recorder *recorder); /* another run of the sample that is open; 0 none */
+bool recorder_takes_input(const struct recorder *recorder);   /* an instrument of the rig is standard input */
+size_t recorder_instruments(const struct recorder *recorder); /* that deliver something */
 
 #endif

@@ -26,7 +26,8 @@ static struct book_stream stream_of(const struct recorder *recorder, const struc
     for (int c = 0; c < link->channel_count; c++) {
         const struct link_channel *channel = &link->channels[c];
         struct book_column *column = &stream.column[c];
-        *column = (struct book_column){.channel = channel->channel, .quantity = channel->quantity, .unit = channel->unit};
+        *column = (struct book_column){
+            .channel = channel->channel, .quantity = channel->quantity, .unit = channel->unit};
         snprintf(column->name, sizeof column->name, "%s", channel->name);
         snprintf(column->unit_symbol, sizeof column->unit_symbol, "%s", channel->unit_symbol);
         if (channel->channel != CHANNELS)
@@ -35,7 +36,8 @@ static struct book_stream stream_of(const struct recorder *recorder, const struc
     return stream;
 }
 
-static enum status put_readings(struct recorder *recorder, struct recorder_source *source, int64_t *stream, struct message *message)
+static enum status put_readings(struct recorder *recorder, struct recorder_source *source, int64_t *stream,
+                                struct message *message)
 {
     enum status status = STATUS_OK;
     if (*stream == 0) {
@@ -102,14 +104,16 @@ enum status recorder_commit(struct recorder *recorder, struct message *message)
 static void tell_trouble(struct recorder *recorder, const struct message *trouble)
 {
     int64_t now = recorder->clock.now_ns(recorder->clock.context);
-    bool again = (double)(now - recorder->said_unwritable_ns) > say_again_s * second_ns * recorder->clock.rate;
+    bool again =
+        (double)(now - recorder->said_unwritable_ns) > say_again_s * second_ns * recorder->clock.rate;
     if (recorder->said_unwritable ? !again : recorder->refused < REFUSED_BEFORE_SAID)
         return;
     recorder->said_unwritable = true;
     recorder->said_unwritable_ns = now;
-    struct call call = call_make(CALL_DISK, recorder_now_s(recorder), true,
-                                 "The book cannot be written (%.120s): %zu readings are held in memory and tried again.",
-                                 trouble->what, recorder_held(recorder));
+    struct call call =
+        call_make(CALL_DISK, recorder_now_s(recorder), true,
+                  "The book cannot be written (%.120s): %zu readings are held in memory and tried again.",
+                  trouble->what, recorder_held(recorder));
     recorder_call(recorder, &call);
 }
 
@@ -121,7 +125,8 @@ void recorder_note_losses(struct recorder *recorder)
         if (source->lost == 0)
             continue;
         recorder_event(recorder, EVENT_GAP, source, source->lost_from_s, source->lost_until_s, "not held",
-                       "%zu readings came while the book could not be written and memory was full", source->lost);
+                       "%zu readings came while the book could not be written and memory was full",
+                       source->lost);
         source->lost = 0;
     }
     if (recorder->events_lost > 0)

@@ -20,8 +20,8 @@ static void wait_for_commit(struct recorder *recorder)
         recorder->waiting_since_s = recorder_now_s(recorder);
 }
 
-void recorder_event(struct recorder *recorder, enum event_kind kind, const struct recorder_source *source, double t_s,
-                    double until_s, const char *topic, const char *text, ...)
+void recorder_event(struct recorder *recorder, enum event_kind kind, const struct recorder_source *source,
+                    double t_s, double until_s, const char *topic, const char *text, ...)
 {
     if (recorder->event_count >= RECORDER_EVENTS) {
         recorder->events_lost++;
@@ -60,7 +60,8 @@ void recorder_watch(struct recorder *recorder, const struct reading_now *now)
 }
 
 /* A gap opens: it is closed by the next reading. */
-static void go_away(struct recorder *recorder, struct recorder_source *source, const char *topic, const char *cause, double at_s)
+static void go_away(struct recorder *recorder, struct recorder_source *source, const char *topic,
+                    const char *cause, double at_s)
 {
     bool known = source->away && strcmp(source->away_topic, topic) == 0;
     double from_s = isfinite(source->last_s) ? source->last_s : recorder->from_s;
@@ -80,29 +81,36 @@ static void go_away(struct recorder *recorder, struct recorder_source *source, c
 
 static void come_back(struct recorder *recorder, struct recorder_source *source, double t_s)
 {
-    recorder_event(recorder, EVENT_GAP, source, source->away_from_s, t_s, source->away_topic, "%s", source->away_cause);
+    recorder_event(recorder, EVENT_GAP, source, source->away_from_s, t_s, source->away_topic, "%s",
+                   source->away_cause);
     struct call call = call_heard(t_s, source->link->name, fmax(t_s - source->away_from_s, 0));
     recorder_call(recorder, &call);
     source->away = false;
 }
 
-static void tell_clock(struct recorder *recorder, const struct recorder_source *source, enum clock_trouble trouble,
-                       double by_s, double t_s)
+static void tell_clock(struct recorder *recorder, const struct recorder_source *source,
+                       enum clock_trouble trouble, double by_s, double t_s)
 {
     const char *name = source->link->name;
     struct call call;
     switch (trouble) {
     case CLOCK_BEGAN_AGAIN:
-        call = call_make(CALL_CLOCK, t_s, false, "%s began its time again, %.4g s back: it was switched off or reset; its "
-                         "readings are tied to the run's clock anew.", name, by_s);
+        call = call_make(CALL_CLOCK, t_s, false,
+                         "%s began its time again, %.4g s back: it was switched off or reset; its "
+                         "readings are tied to the run's clock anew.",
+                         name, by_s);
         break;
     case CLOCK_STOOD_STILL:
-        call = call_make(CALL_CLOCK, t_s, false, "The time of %s stood still for %.4g s while it was away; its readings are "
-                         "tied to the run's clock anew.", name, by_s);
+        call = call_make(CALL_CLOCK, t_s, false,
+                         "The time of %s stood still for %.4g s while it was away; its readings are "
+                         "tied to the run's clock anew.",
+                         name, by_s);
         break;
     case CLOCK_WALKS:
-        call = call_make(CALL_CLOCK, t_s, false, "The time of %s and the run's clock have gone %.3g s apart; its readings "
-                         "keep its own time.", name, fabs(by_s));
+        call = call_make(CALL_CLOCK, t_s, false,
+                         "The time of %s and the run's clock have gone %.3g s apart; its readings "
+                         "keep its own time.",
+                         name, fabs(by_s));
         break;
     default: return;
     }
@@ -110,7 +118,8 @@ static void tell_clock(struct recorder *recorder, const struct recorder_source *
 }
 
 /* A tally that falls by more than half, from more than half an Ah, has begun again: none counts down so fast. */
-static void look_at_tallies(struct recorder *recorder, struct recorder_source *source, const struct arrival *arrival, double t_s)
+static void look_at_tallies(struct recorder *recorder, struct recorder_source *source,
+                            const struct arrival *arrival, double t_s)
 {
     for (int c = 0; c < source->link->channel_count; c++) {
         const struct link_channel *channel = &source->link->channels[c];
@@ -122,13 +131,15 @@ static void look_at_tallies(struct recorder *recorder, struct recorder_source *s
         source->tally[c] = now;
         if (!(fabs(before) > 0.5) || fabs(now) > fabs(before) / 2)
             continue;
-        struct call call = call_make(CALL_CLOCK, t_s, false, "The %s of %s fell from %.5g to %.5g %s: it began again.",
-                                     channel->name, source->link->name, before, now, quantity_symbol(channel->quantity));
+        struct call call =
+            call_make(CALL_CLOCK, t_s, false, "The %s of %s fell from %.5g to %.5g %s: it began again.",
+                      channel->name, source->link->name, before, now, quantity_symbol(channel->quantity));
         recorder_call(recorder, &call);
     }
 }
 
-static void keep(struct recorder *recorder, struct recorder_source *source, struct decimal stamp, const struct arrival *arrival)
+static void keep(struct recorder *recorder, struct recorder_source *source, struct decimal stamp,
+                 const struct arrival *arrival)
 {
     if (held_add(&source->held, stamp, arrival->cells, arrival->odd, recorder_cells_left(recorder))) {
         wait_for_commit(recorder);
@@ -175,8 +186,9 @@ void recorder_hear(struct recorder *recorder, const struct news *news)
     case NEWS_READING: take_reading(recorder, source, news); break;
     case NEWS_CONNECTED:
         snprintf(source->identity, sizeof source->identity, "%s", news->text);
-        recorder_event(recorder, EVENT_LINK, source, at_s, NAN, source->ever ? "connected again" : "connected", "%s%s%s",
-                       source->link->name, news->text[0] != '\0' ? ": " : "", news->text);
+        recorder_event(recorder, EVENT_LINK, source, at_s, NAN,
+                       source->ever ? "connected again" : "connected", "%s%s%s", source->link->name,
+                       news->text[0] != '\0' ? ": " : "", news->text);
         source->connected = source->ever = true;
         break;
     case NEWS_LOST:
@@ -187,13 +199,14 @@ void recorder_hear(struct recorder *recorder, const struct news *news)
     case NEWS_SILENT: go_away(recorder, source, "silent", news->text, at_s); break;
     case NEWS_GARBAGE: /* a line that chatters for days is told at 1, 2, 4, 8 … */
         if (power_of_two(++source->garbage))
-            recorder_event(recorder, EVENT_LINK, source, at_s, NAN, "garbage", "%s: %s", source->link->name, news->text);
+            recorder_event(recorder, EVENT_LINK, source, at_s, NAN, "garbage", "%s: %s", source->link->name,
+                           news->text);
         break;
     case NEWS_END:
         source->ended = true;
         source->connected = false;
-        recorder_event(recorder, EVENT_LINK, source, at_s, NAN, "no more", "%s has no more%s%s", source->link->name,
-                       news->text[0] != '\0' ? ": " : "", news->text);
+        recorder_event(recorder, EVENT_LINK, source, at_s, NAN, "no more", "%s has no more%s%s",
+                       source->link->name, news->text[0] != '\0' ? ": " : "", news->text);
         break;
     }
 }
@@ -207,8 +220,9 @@ void recorder_take_leave(struct recorder *recorder, double at_s)
                            source->away_topic, "%s, until the end", source->away_cause);
         source->away = false;
         if (source->garbage > 0)
-            recorder_event(recorder, EVENT_NOTE, source, at_s, NAN, "garbage", "%s sent what was no reading, %zu times told",
-                           source->link->name, source->garbage);
+            recorder_event(recorder, EVENT_NOTE, source, at_s, NAN, "garbage",
+                           "%s sent what was no reading, %zu times told", source->link->name,
+                           source->garbage);
     }
 }
 

@@ -15,25 +15,25 @@ enum { RECORDER_NEWS = 1024, RECORDER_QUEUE = 8192, RECORDER_EVENTS = 20000, REC
 /* An instrument of the rig, as it is recorded. */
 struct recorder_source {
     const struct link *link;
-    int64_t stream;          /* 0: its first readings make it */
+    int64_t stream; /* 0: its first readings make it */
     char identity[128];
     struct timeline timeline;
     struct held held;
     size_t readings, garbage;
-    size_t lost;             /* readings that memory no longer held while the book could not be written */
+    size_t lost; /* readings that memory no longer held while the book could not be written */
     double lost_from_s, lost_until_s;
     bool connected, ever, ended; /* connected now; at least once; will say no more */
-    bool away;               /* a gap is open: from its last reading, or from the start, until the next */
+    bool away;                   /* a gap is open: from its last reading, or from the start, until the next */
     double away_from_s;
     char away_topic[16], away_cause[160];
-    double last_s;           /* stamp of its last reading; NaN: none yet */
-    double arrived_s;        /* when that came, by the run's clock; the start before the first */
+    double last_s;               /* stamp of its last reading; NaN: none yet */
+    double arrived_s;            /* when that came, by the run's clock; the start before the first */
     double tally[LINK_CHANNELS]; /* last values of tallies, own unit; NaN */
 };
 
 /* An event on its way into the book. The stream may not have a number yet. */
 struct held_event {
-    struct book_event event; /* text owned */
+    struct book_event event;              /* text owned */
     const struct recorder_source *source; /* NULL: the whole run */
 };
 
@@ -44,11 +44,11 @@ struct recorder {
     struct book *book;
     int64_t sample, run, left_open, rig_document, label_document;
     char sample_name[128];
-    struct book_run left;        /* to be resumed */
+    struct book_run left; /* to be resumed */
     int lock;
     struct text rig_text, label_text, plan_text;
     char rig_name[128];
-    double typed_last_s;         /* of the last line typed; NaN: none */
+    double typed_last_s; /* of the last line typed; NaN: none */
     struct rig rig;
     struct label label;
     struct plan plan;
@@ -60,23 +60,23 @@ struct recorder {
     struct latest *latest;
     struct watch *watch;
     struct on_call on_call;
-    struct news *news;           /* RECORDER_NEWS of them */
+    struct news *news; /* RECORDER_NEWS of them */
 
-    int64_t origin_ns;           /* clock.now_ns of the run's zero */
-    double from_s;               /* 0; the last reading of a resumed run */
-    int64_t utc_ahead_ns;        /* UTC less the monotonic clock, when last looked at */
+    int64_t origin_ns;    /* clock.now_ns of the run's zero */
+    double from_s;        /* 0; the last reading of a resumed run */
+    int64_t utc_ahead_ns; /* UTC less the monotonic clock, when last looked at */
     int64_t commit_due_ns, disk_due_ns;
-    double waiting_since_s;      /* when the oldest thing not committed came; NaN: all is */
+    double waiting_since_s; /* when the oldest thing not committed came; NaN: all is */
     struct held_event *events;
     size_t event_count, event_room, events_lost;
     bool started, ended;
-    bool busy;                   /* news came faster than they were taken */
+    bool busy;                             /* news came faster than they were taken */
     double disk_told_bytes, size_at_start; /* the next call below this; bytes of the book then */
-    size_t refused;              /* commits that failed, one after the other */
+    size_t refused;                        /* commits that failed, one after the other */
     bool said_unwritable;
     int64_t said_unwritable_ns;
     size_t readings;
-    struct text odd;             /* room for held_block */
+    struct text odd; /* room for held_block */
 
     struct call told[RECORDER_TOLD]; /* for the screen, in this turn */
     size_t told_count;
@@ -87,9 +87,10 @@ double recorder_now_s(const struct recorder *recorder);
 /* A call: into the book, to the user's command and to the screen. */
 void recorder_call(struct recorder *recorder, const struct call *call);
 /* An event for the book; `until_s` NaN but for a gap. */
-__attribute__((format(printf, 7, 8)))
-void recorder_event(struct recorder *recorder, enum event_kind kind, const struct recorder_source *source, double t_s,
-                    double until_s, const char *topic, const char *text, ...);
+__attribute__((format(printf, 7, 8))) void recorder_event(struct recorder *recorder, enum event_kind kind,
+                                                          const struct recorder_source *source, double t_s,
+                                                          double until_s, const char *topic, const char *text,
+                                                          ...);
 
 void recorder_hear(struct recorder *recorder, const struct news *news);
 void recorder_watch(struct recorder *recorder, const struct reading_now *now);

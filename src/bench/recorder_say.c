@@ -36,7 +36,8 @@ enum status recorder_say(struct recorder *recorder, const char *line, int64_t at
     enum status status = readings_line(&form, "typed", 1, typed, &instant, &notices, message);
     notices_free(&notices);
     if (status == STATUS_OK && isfinite(instant.t_s)) {
-        status_fail(message, STATUS_MALFORMED, "a line that is typed while the test runs needs no time: it is of this instant");
+        status_fail(message, STATUS_MALFORMED,
+                    "a line that is typed while the test runs needs no time: it is of this instant");
         status = status_remedy(message, "leave the time away");
         instant_free(&instant);
     }

@@ -13,8 +13,8 @@ enum { DOCUMENT_BYTES = 1 << 20 };
 
 /* Text of a file, or of the document that the book holds for the sample, else for the workshop; empty when there is
  * none. `name` gets what messages and the book call it. */
-static enum status find_text(struct recorder *recorder, const char *path, enum document_kind kind, struct text *ret_text,
-                             char *name, size_t size, struct message *message)
+static enum status find_text(struct recorder *recorder, const char *path, enum document_kind kind,
+                             struct text *ret_text, char *name, size_t size, struct message *message)
 {
     if (path != NULL) {
         const char *slash = strrchr(path, '/');
@@ -73,12 +73,13 @@ static enum status read_label(struct recorder *recorder, struct message *message
 {
     char name[128] = "";
     const char *path = recorder->request.label;
-    enum status status = find_text(recorder, path, DOCUMENT_LABEL, &recorder->label_text, name, sizeof name, message);
+    enum status status =
+        find_text(recorder, path, DOCUMENT_LABEL, &recorder->label_text, name, sizeof name, message);
     if (status != STATUS_OK || recorder->label_text.length == 0)
         return status;
     struct notices notices = {0};
-    status = label_read_text(path != NULL ? path : name, span_of_text(&recorder->label_text), &recorder->label, &notices,
-                             message);
+    status = label_read_text(path != NULL ? path : name, span_of_text(&recorder->label_text),
+                             &recorder->label, &notices, message);
     recorder->has_label = status == STATUS_OK;
     notices_free(&notices);
     return status;
@@ -90,10 +91,12 @@ static enum status read_plan(struct recorder *recorder, struct message *message)
     const char *path = recorder->request.plan;
     if (recorder->request.kind != TEST_DISCHARGE && path == NULL)
         return STATUS_OK; /* plans are of discharges */
-    enum status status = find_text(recorder, path, DOCUMENT_PLAN, &recorder->plan_text, name, sizeof name, message);
+    enum status status =
+        find_text(recorder, path, DOCUMENT_PLAN, &recorder->plan_text, name, sizeof name, message);
     if (status != STATUS_OK || recorder->plan_text.length == 0)
         return status;
-    status = plan_read_text(path != NULL ? path : name, span_of_text(&recorder->plan_text), &recorder->plan, message);
+    status = plan_read_text(path != NULL ? path : name, span_of_text(&recorder->plan_text), &recorder->plan,
+                            message);
     recorder->has_plan = status == STATUS_OK;
     return status;
 }
@@ -104,7 +107,8 @@ static enum status find_left_open(struct recorder *recorder, struct message *mes
     struct book_run_list list = {0};
     if (recorder->sample == 0 && !recorder->request.resume)
         return STATUS_OK;
-    enum status status = recorder->sample != 0 ? book_runs(recorder->book, recorder->sample, &list, message) : STATUS_OK;
+    enum status status =
+        recorder->sample != 0 ? book_runs(recorder->book, recorder->sample, &list, message) : STATUS_OK;
     for (size_t k = 0; k < list.count && status == STATUS_OK; k++)
         if (list.items[k].open)
             recorder->left = list.items[k];
@@ -132,7 +136,8 @@ enum status recorder_read(struct recorder *recorder, struct message *message)
     if (status == STATUS_OK)
         status = read_plan(recorder, message);
     const struct recorder_request *request = &recorder->request;
-    recorder->limits = limits_usual(recorder->has_label ? &recorder->label : NULL, request->kind == TEST_CHARGE);
+    recorder->limits =
+        limits_usual(recorder->has_label ? &recorder->label : NULL, request->kind == TEST_CHARGE);
     for (size_t k = 0; k < request->limit_count && status == STATUS_OK; k++)
         status = limits_set(span_of(request->limits[k]), "--limit", &recorder->limits, message);
     return status;
@@ -166,7 +171,8 @@ static enum status keep_zero(struct recorder *recorder, struct message *message)
     json_put(zero, "utc_ns", json_integer(clock.utc_ns(clock.context)));
     json_add_text(zero, true, &text);
     json_decref(zero);
-    enum status status = book_run_text_put(recorder->book, recorder->run, "recorder", span_of_text(&text), message);
+    enum status status =
+        book_run_text_put(recorder->book, recorder->run, "recorder", span_of_text(&text), message);
     text_free(&text);
     return status;
 }
@@ -175,15 +181,16 @@ static enum status put_documents(struct recorder *recorder, int64_t utc_ns, stru
 {
     enum status status = STATUS_OK;
     if (recorder->rig_text.length > 0)
-        status = document_put(recorder->book, 0, DOCUMENT_RIG, recorder->rig_name, span_of_text(&recorder->rig_text), utc_ns,
-                              &recorder->rig_document, message);
+        status = document_put(recorder->book, 0, DOCUMENT_RIG, recorder->rig_name,
+                              span_of_text(&recorder->rig_text), utc_ns, &recorder->rig_document, message);
     if (status == STATUS_OK && recorder->has_label)
-        status = document_put(recorder->book, recorder->sample, DOCUMENT_LABEL, "label",
-                              span_of_text(&recorder->label_text), utc_ns, &recorder->label_document, message);
+        status =
+            document_put(recorder->book, recorder->sample, DOCUMENT_LABEL, "label",
+                         span_of_text(&recorder->label_text), utc_ns, &recorder->label_document, message);
     int64_t plan = 0;
     if (status == STATUS_OK && recorder->has_plan)
-        status = document_put(recorder->book, recorder->sample, DOCUMENT_PLAN, "plan", span_of_text(&recorder->plan_text),
-                              utc_ns, &plan, message);
+        status = document_put(recorder->book, recorder->sample, DOCUMENT_PLAN, "plan",
+                              span_of_text(&recorder->plan_text), utc_ns, &plan, message);
     return status;
 }
 
@@ -244,8 +251,8 @@ static bool same_columns(const struct book_stream *stream, const struct link *li
         const struct book_column *column = &stream->column[c];
         const struct link_channel *channel = &link->channels[c];
         same = strcmp(column->name, channel->name) == 0 && column->channel == channel->channel &&
-               column->unit.quantity == channel->unit.quantity && column->unit.factor == channel->unit.factor &&
-               column->unit.shift == channel->unit.shift;
+               column->unit.quantity == channel->unit.quantity &&
+               column->unit.factor == channel->unit.factor && column->unit.shift == channel->unit.shift;
     }
     return same;
 }
@@ -263,7 +270,8 @@ static enum status take_up_streams(struct recorder *recorder, struct message *me
     enum status status = book_streams(recorder->book, recorder->run, &list, message);
     for (size_t s = 0; s < list.count && status == STATUS_OK; s++) {
         double last_s = NAN;
-        status = stream_walk(recorder->book, list.items[s].id, -INFINITY, INFINITY, note_last, &last_s, message);
+        status =
+            stream_walk(recorder->book, list.items[s].id, -INFINITY, INFINITY, note_last, &last_s, message);
         for (size_t k = 0; k < recorder->links.count && status == STATUS_OK; k++) {
             struct recorder_source *source = &recorder->sources[k];
             if (source->stream != 0 || !same_columns(&list.items[s], source->link))
@@ -273,7 +281,8 @@ static enum status take_up_streams(struct recorder *recorder, struct message *me
             source->away = true;
             source->away_from_s = isfinite(last_s) ? last_s : 0;
             snprintf(source->away_topic, sizeof source->away_topic, "stopped");
-            snprintf(source->away_cause, sizeof source->away_cause, "the recorder stopped without ending the run");
+            snprintf(source->away_cause, sizeof source->away_cause,
+                     "the recorder stopped without ending the run");
         }
     }
     book_stream_list_free(&list);
@@ -300,9 +309,11 @@ static enum status resume(struct recorder *recorder, struct message *message)
         status = take_up_streams(recorder, message);
     if (status != STATUS_OK)
         return status;
-    recorder_event(recorder, EVENT_NOTE, NULL, at_s, NAN, "resumed", "the recording goes on after it stopped at %.1f s", last_s);
+    recorder_event(recorder, EVENT_NOTE, NULL, at_s, NAN, "resumed",
+                   "the recording goes on after it stopped at %.1f s", last_s);
     if (!(elapsed_s >= last_s)) { /* the machine was started anew and its clock set back */
-        struct call call = call_make(CALL_CLOCK, at_s, true, "The clock stands before the run's last reading: how long the "
+        struct call call = call_make(CALL_CLOCK, at_s, true,
+                                     "The clock stands before the run's last reading: how long the "
                                      "recording stood still is not known.");
         recorder_call(recorder, &call);
     }
@@ -323,8 +334,9 @@ enum status recorder_enter(struct recorder *recorder, struct message *message)
     for (size_t k = 0; k < recorder->links.count && status == STATUS_OK; k++) {
         struct recorder_source *source = &recorder->sources[k];
         source->arrived_s = recorder->from_s;
-        source->timeline = timeline_begin(source->link, &recorder->clock, recorder->origin_ns,
-                                          fmax(recorder->from_s, isfinite(source->last_s) ? source->last_s : 0));
+        source->timeline =
+            timeline_begin(source->link, &recorder->clock, recorder->origin_ns,
+                           fmax(recorder->from_s, isfinite(source->last_s) ? source->last_s : 0));
     }
     return status;
 }

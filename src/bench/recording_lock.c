@@ -25,7 +25,8 @@ static bool take(int fd, int64_t start, int64_t length)
 static bool still_named(int fd, const char *path)
 {
     struct stat own, named;
-    return fstat(fd, &own) == 0 && stat(path, &named) == 0 && own.st_dev == named.st_dev && own.st_ino == named.st_ino;
+    return fstat(fd, &own) == 0 && stat(path, &named) == 0 && own.st_dev == named.st_dev &&
+           own.st_ino == named.st_ino;
 }
 
 static enum status refuse(int fd, int64_t sample, const char *book, const char *name, struct message *message)
@@ -33,12 +34,14 @@ static enum status refuse(int fd, int64_t sample, const char *book, const char *
     char who[PIECE + 1] = "";
     ssize_t got = pread(fd, who, PIECE, sample * PIECE);
     struct span number = span_trim((struct span){who, got > 0 ? (size_t)got : 0});
-    status_fail(message, STATUS_AMBIGUOUS, "%s is being recorded already, by process %.*s", name, (int)number.n, number.p);
+    status_fail(message, STATUS_AMBIGUOUS, "%s is being recorded already, by process %.*s", name,
+                (int)number.n, number.p);
     status_at(message, book, 0, 0);
     return status_remedy(message, "end that recording first, or record another sample");
 }
 
-enum status recording_lock(const char *book, int64_t sample, const char *name, int *ret_fd, struct message *message)
+enum status recording_lock(const char *book, int64_t sample, const char *name, int *ret_fd,
+                           struct message *message)
 {
     struct text path = TEXT_EMPTY;
     file_beside(book, &path);
@@ -52,7 +55,8 @@ enum status recording_lock(const char *book, int64_t sample, const char *name, i
         } else if (!take(fd, sample * PIECE, PIECE)) {
             status = refuse(fd, sample, book, name, message);
         } else {
-            held = still_named(fd, text_string(&path)); /* a recorder that ended meanwhile may have removed it */
+            held =
+                still_named(fd, text_string(&path)); /* a recorder that ended meanwhile may have removed it */
         }
         if (fd >= 0 && !held)
             close(fd);

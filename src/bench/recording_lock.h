@@ -11,7 +11,8 @@
 #include <stdint.h>
 
 /* STATUS_AMBIGUOUS when another recorder has the sample: the message names it. */
-enum status recording_lock(const char *book, int64_t sample, const char *name, int *ret_fd, struct message *message);
+enum status recording_lock(const char *book, int64_t sample, const char *name, int *ret_fd,
+                           struct message *message);
 void recording_unlock(const char *book, int fd); /* fd -1 is fine */
 
 #endif

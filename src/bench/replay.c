@@ -26,21 +26,23 @@ struct replay {
     size_t count, at;
     struct text odd;
     const char *odd_next;
-    double last_s;     /* time of the last reading loaded; -INFINITY before */
-    size_t at_last;    /* readings of that same time loaded */
-    size_t skipped;    /* of these, passed over again in this walk */
+    double last_s;  /* time of the last reading loaded; -INFINITY before */
+    size_t at_last; /* readings of that same time loaded */
+    size_t skipped; /* of these, passed over again in this walk */
     bool began;
-    int64_t zero_ns;   /* clock at which the run's time 0 is */
+    int64_t zero_ns; /* clock at which the run's time 0 is */
 };
 
-static enum status prepare(const struct link *link, const struct clock *clock, void **ret_state, struct message *message)
+static enum status prepare(const struct link *link, const struct clock *clock, void **ret_state,
+                           struct message *message)
 {
     const char *colon = strrchr(link->address, ':');
     double run = 0;
     if (colon == NULL || colon == link->address || !number_is(span_of(colon + 1), '.', &run) || run < 1 ||
         run != floor(run) || run > 1e15) {
         link_fault(link, NULL, NULL, message, "[%s]: '%s' names no run of a book", link->name, link->address);
-        return status_remedy(message, "write `address = workshop.book:12`, the book and the number of its run");
+        return status_remedy(message,
+                             "write `address = workshop.book:12`, the book and the number of its run");
     }
     if (link->channel_count == 0) {
         link_fault(link, NULL, NULL, message, "[%s] replays no channel", link->name);
@@ -50,7 +52,8 @@ static enum status prepare(const struct link *link, const struct clock *clock, v
     replay->link = link;
     replay->clock = clock;
     replay->run = (int64_t)run;
-    span_copy((struct span){link->address, (size_t)(colon - link->address)}, replay->book_path, sizeof replay->book_path);
+    span_copy((struct span){link->address, (size_t)(colon - link->address)}, replay->book_path,
+              sizeof replay->book_path);
     *ret_state = replay;
     return STATUS_OK;
 }
@@ -72,9 +75,10 @@ static enum status choose_stream(struct replay *replay, struct message *message)
     if (found < list.count) {
         replay->stream = list.items[found];
     } else {
-        link_fault(replay->link, wanted, NULL, message, "[%s]: run %lld holds %zu streams: %s", replay->link->name,
-                   (long long)replay->run, list.count, text_string(&names));
-        status = status_remedy(message, list.count == 0 ? "name a run that holds readings" : "say which with `stream = NAME`");
+        link_fault(replay->link, wanted, NULL, message, "[%s]: run %lld holds %zu streams: %s",
+                   replay->link->name, (long long)replay->run, list.count, text_string(&names));
+        status = status_remedy(message, list.count == 0 ? "name a run that holds readings"
+                                                        : "say which with `stream = NAME`");
     }
     text_free(&names);
     book_stream_list_free(&list);
@@ -93,15 +97,15 @@ static int find_column(const struct replay *replay, const char *source)
     return 0;
 }
 
-static enum status fault_at(const struct replay *replay, const struct link_channel *channel, struct message *message,
-                            const char *what, const char *remedy)
+static enum status fault_at(const struct replay *replay, const struct link_channel *channel,
+                            struct message *message, const char *what, const char *remedy)
 {
     link_fault(replay->link, NULL, channel, message, "[%s]: %s", replay->link->name, what);
     return status_remedy(message, "%s", remedy);
 }
 
-static enum status set_turn(const struct replay *replay, const struct link_channel *channel, struct turn *ret_turn,
-                            struct message *message)
+static enum status set_turn(const struct replay *replay, const struct link_channel *channel,
+                            struct turn *ret_turn, struct message *message)
 {
     char text[320], remedy[160];
     int at = find_column(replay, channel->source);
@@ -120,7 +124,8 @@ static enum status set_turn(const struct replay *replay, const struct link_chann
             return STATUS_OK;
         }
         snprintf(text, sizeof text, "column '%s' is stored in %s", column->name, column->unit_symbol);
-        snprintf(remedy, sizeof remedy, "write `%s from = %s in %s`", channel->name, channel->source, column->unit_symbol);
+        snprintf(remedy, sizeof remedy, "write `%s from = %s in %s`", channel->name, channel->source,
+                 column->unit_symbol);
         return fault_at(replay, channel, message, text, remedy);
     }
     *ret_turn = (struct turn){at, -(int)lround(tens), column->unit.factor / channel->unit.factor < 0};
@@ -195,7 +200,8 @@ static bool load(void *context, const struct block_columns *block)
 static enum status load_more(struct replay *replay, struct message *message)
 {
     replay->count = replay->at = replay->skipped = 0;
-    enum status status = stream_walk(replay->book, replay->stream.id, replay->last_s, INFINITY, load, replay, message);
+    enum status status =
+        stream_walk(replay->book, replay->stream.id, replay->last_s, INFINITY, load, replay, message);
     replay->odd_next = text_string(&replay->odd);
     return status;
 }
@@ -269,5 +275,8 @@ static void free_replay(void *state)
 }
 
 const struct driver driver_replay = {
-    "replay", "a run of a book speaks again (docs/recording.md)", prepare, connect_replay, hear, disconnect, free_replay,
+    "replay",    "a run of a book speaks again (docs/recording.md)",
+    prepare,     connect_replay,
+    hear,        disconnect,
+    free_replay,
 };

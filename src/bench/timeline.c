@@ -5,7 +5,8 @@
 static const double walk_s = 1, still_s = 5, machine_delay_s = 0.05;
 static const int most_decimals = 6;
 
-struct timeline timeline_begin(const struct link *link, const struct clock *clock, int64_t origin_ns, double from_s)
+struct timeline timeline_begin(const struct link *link, const struct clock *clock, int64_t origin_ns,
+                               double from_s)
 {
     return (struct timeline){.origin_ns = origin_ns,
                              .slack = clock->rate,
@@ -56,7 +57,8 @@ static enum clock_trouble look_at_walk(struct timeline *timeline, double late_s,
     return CLOCK_WALKS;
 }
 
-static enum clock_trouble look_at_own(struct timeline *timeline, double arrived_s, double own_s, double *ret_by_s)
+static enum clock_trouble look_at_own(struct timeline *timeline, double arrived_s, double own_s,
+                                      double *ret_by_s)
 {
     bool was_away = timeline->was_away;
     timeline->was_away = false;
@@ -78,8 +80,8 @@ static enum clock_trouble look_at_own(struct timeline *timeline, double arrived_
     return look_at_walk(timeline, arrived_s - (own_s + timeline->tie_s), ret_by_s);
 }
 
-struct decimal timeline_stamp(struct timeline *timeline, const struct arrival *arrival, enum clock_trouble *ret_trouble,
-                              double *ret_by_s)
+struct decimal timeline_stamp(struct timeline *timeline, const struct arrival *arrival,
+                              enum clock_trouble *ret_trouble, double *ret_by_s)
 {
     double arrived_s = timeline_s(timeline, arrival->at_ns), t_s = arrived_s;
     *ret_trouble = CLOCK_FINE;
@@ -90,7 +92,8 @@ struct decimal timeline_stamp(struct timeline *timeline, const struct arrival *a
         timeline->arrived_last_s = arrived_s;
         t_s = own_s + timeline->tie_s;
         if (arrival->time.decimals > timeline->decimals)
-            timeline->decimals = arrival->time.decimals < most_decimals ? arrival->time.decimals : most_decimals;
+            timeline->decimals =
+                arrival->time.decimals < most_decimals ? arrival->time.decimals : most_decimals;
     }
     if (t_s > timeline->last_s)
         timeline->last_s = t_s;

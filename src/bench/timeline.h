@@ -33,14 +33,15 @@ struct timeline {
     double slack;      /* clock.rate: what counts as a delay of the machine is so much longer */
     bool own_time, tied, was_away;
     struct unit own_unit;
-    double tie_s;      /* run's time less the instrument's own */
+    double tie_s; /* run's time less the instrument's own */
     double own_last_s, arrived_last_s, last_s;
     double least_late_s, told_s;
     int in_window, decimals;
 };
 
 /* `from_s`: stamps before it cannot come any more; 0 for a new run, else the run's last reading. */
-struct timeline timeline_begin(const struct link *link, const struct clock *clock, int64_t origin_ns, double from_s);
+struct timeline timeline_begin(const struct link *link, const struct clock *clock, int64_t origin_ns,
+                               double from_s);
 /* The connection was lost: the next reading is looked at closely. */
 void timeline_away(struct timeline *timeline);
 /* The stamp, with TIMELINE_DECIMALS decimals or as many as its own time came with, at most 6. */

@@ -142,7 +142,8 @@ static void expected(const char *what, const struct measure *at, double now_s, i
     text_free(&words);
 }
 
-static void expectations(const struct bench_title *title, const struct bench_view *view, int width, struct text *text)
+static void expectations(const struct bench_title *title, const struct bench_view *view, int width,
+                         struct text *text)
 {
     const struct forecast *f = view->forecast;
     if (f == NULL || title->kind == TEST_REST)

@@ -14,7 +14,8 @@ struct bench_title {
 const char *bench_kind_word(enum test_kind kind); /* "discharge", … */
 
 /* Some lines, none longer than `width`; each ends in a line end. */
-void bench_block(const struct bench_title *title, const struct bench_view *view, int width, struct text *text);
+void bench_block(const struct bench_title *title, const struct bench_view *view, int width,
+                 struct text *text);
 void bench_line(const struct bench_view *view, struct text *text);
 void bench_json(const struct bench_view *view, struct text *text);
 

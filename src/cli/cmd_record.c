@@ -25,18 +25,32 @@ const char record_about[] =
     "belongs at the source. Do not leave a test alone.";
 
 enum {
-    OPT_SAMPLE, OPT_RIG, OPT_KIND, OPT_LABEL, OPT_PLAN, OPT_LIMIT, OPT_ON_CALL, OPT_RESUME, OPT_FOR, OPT_QUIET, OPT_JSON,
+    OPT_SAMPLE,
+    OPT_RIG,
+    OPT_KIND,
+    OPT_LABEL,
+    OPT_PLAN,
+    OPT_LIMIT,
+    OPT_ON_CALL,
+    OPT_RESUME,
+    OPT_FOR,
+    OPT_QUIET,
+    OPT_JSON,
 };
 
 const struct option_spec record_options[] = {
     [OPT_SAMPLE] = {"sample", "NAME", "the battery under test; made in the book when it is new"},
-    [OPT_RIG] = {"rig", "FILE", "the instruments and their accuracy (docs/instruments.md); else the book's latest"},
+    [OPT_RIG] = {"rig", "FILE",
+                 "the instruments and their accuracy (docs/instruments.md); else the book's latest"},
     [OPT_KIND] = {"kind", "KIND", "discharge (default), charge, rest or protection"},
-    [OPT_LABEL] = {"label", "FILE", "the claims (docs/label.md); else those that the book has for the sample"},
+    [OPT_LABEL] = {"label", "FILE",
+                   "the claims (docs/label.md); else those that the book has for the sample"},
     [OPT_PLAN] = {"plan", "FILE", "a plan (`rundown plan --save`): its burst is called out in time"},
-    [OPT_LIMIT] = {"limit", "LIMIT", "what else to call out: `low 10.5 V`, `high cell 3.6 V`, `most 120 A`,\n"
-                                     "`high 45 °C`, `rise 3 °C/min`, `no low cell` (repeatable)"},
-    [OPT_ON_CALL] = {"on-call", "COMMAND", "run by the shell for each call, with its words as $1 (docs/recording.md)"},
+    [OPT_LIMIT] = {"limit", "LIMIT",
+                   "what else to call out: `low 10.5 V`, `high cell 3.6 V`, `most 120 A`,\n"
+                   "`high 45 °C`, `rise 3 °C/min`, `no low cell` (repeatable)"},
+    [OPT_ON_CALL] = {"on-call", "COMMAND",
+                     "run by the shell for each call, with its words as $1 (docs/recording.md)"},
     [OPT_RESUME] = {"resume", NULL, "go on with the sample's run that a crash left open"},
     [OPT_FOR] = {"for", "TIME", "end after this time, `90min`"},
     [OPT_QUIET] = {"quiet", NULL, "print calls and the end only"},
@@ -200,7 +214,8 @@ static const char *run_until_end(struct recorder *recorder, const struct argumen
 
 /* When the book cannot be written at the end, what is held is tried again each second, until it is in the book or
  * the operator gives it up. */
-static enum status end(struct recorder *recorder, const char *cause, struct screen *screen, struct message *message)
+static enum status end(struct recorder *recorder, const char *cause, struct screen *screen,
+                       struct message *message)
 {
     char words[1400], fault[1200];
     struct clock machine = clock_machine();
@@ -208,8 +223,8 @@ static enum status end(struct recorder *recorder, const char *cause, struct scre
     asked_to_end = 0;
     for (int k = 0; status != STATUS_OK && asked_to_end == 0 && k < END_TRIES; k++) {
         status_print(message, fault, sizeof fault);
-        snprintf(words, sizeof words, "! %s\n  %zu readings are held and tried again; Ctrl-C gives them up.", fault,
-                 recorder_held(recorder));
+        snprintf(words, sizeof words, "! %s\n  %zu readings are held and tried again; Ctrl-C gives them up.",
+                 fault, recorder_held(recorder));
         if (k == 0)
             screen_say(screen, words);
         machine.wait_ns(machine.context, machine.now_ns(machine.context) + 1000000000);
@@ -228,19 +243,22 @@ static void say_beginning(const struct recorder *recorder, const struct argument
     char words[320];
     if (a->json)
         return;
-    snprintf(words, sizeof words, "%s run %lld of %s: %s:%lld", a->request.resume ? "Going on with" : "Recording",
-             (long long)recorder_run(recorder), recorder_sample(recorder), a->request.book, (long long)recorder_run(recorder));
+    snprintf(words, sizeof words, "%s run %lld of %s: %s:%lld",
+             a->request.resume ? "Going on with" : "Recording", (long long)recorder_run(recorder),
+             recorder_sample(recorder), a->request.book, (long long)recorder_run(recorder));
     screen_say(screen, words);
     if (recorder_instruments(recorder) == 0)
         screen_say(screen, "No instrument is connected: the lines you type are the test.");
     if (recorder_left_open(recorder) != 0) {
-        snprintf(words, sizeof words, "Run %lld of this sample was left open by a crash and stays so: --resume goes on with it.",
+        snprintf(words, sizeof words,
+                 "Run %lld of this sample was left open by a crash and stays so: --resume goes on with it.",
                  (long long)recorder_left_open(recorder));
         screen_say(screen, words);
     }
 }
 
-static enum status record(const struct arguments *a, int64_t *ret_run, const char **ret_cause, struct message *message)
+static enum status record(const struct arguments *a, int64_t *ret_run, const char **ret_cause,
+                          struct message *message)
 {
     struct recorder *recorder = NULL;
     enum status status = recorder_open(&a->request, NULL, &recorder, message);
@@ -270,7 +288,8 @@ static void print_json_end(int64_t run, const char *cause, const struct text *as
     json_t *end = json_object(), *whole = NULL;
     json_put_words(end, "ended", cause);
     json_put(end, "run", json_integer(run));
-    if (json_parse("assessment", 1, (struct span){text_string(assessed), assessed->length}, &whole, NULL) == STATUS_OK)
+    if (json_parse("assessment", 1, (struct span){text_string(assessed), assessed->length}, &whole, NULL) ==
+        STATUS_OK)
         json_put(end, "assessment", whole);
     json_add_text(end, true, &line);
     json_decref(end);
@@ -278,21 +297,24 @@ static void print_json_end(int64_t run, const char *cause, const struct text *as
     text_free(&line);
 }
 
-static enum status keep_finding(const struct arguments *a, int64_t run, const struct text *json, struct message *message)
+static enum status keep_finding(const struct arguments *a, int64_t run, const struct text *json,
+                                struct message *message)
 {
     struct book *book = NULL;
     struct book_options options = {.access = BOOK_WRITE, .vfs = a->request.vfs};
     struct clock machine = clock_machine();
     enum status status = book_open(a->request.book, &options, &book, message);
     if (status == STATUS_OK)
-        status = finding_put(book, run, "rundown " RUNDOWN_VERSION, (struct span){text_string(json), json->length},
-                             machine.utc_ns(machine.context), message);
+        status =
+            finding_put(book, run, "rundown " RUNDOWN_VERSION, (struct span){text_string(json), json->length},
+                        machine.utc_ns(machine.context), message);
     book_close(book);
     return status;
 }
 
 /* As `rundown assess BOOK:RUN` would, with the documents that the run was recorded with. */
-static enum status assess_run_of(const struct arguments *a, int64_t run, const char *cause, struct message *message)
+static enum status assess_run_of(const struct arguments *a, int64_t run, const char *cause,
+                                 struct message *message)
 {
     struct text name = TEXT_EMPTY, json = TEXT_EMPTY, words = TEXT_EMPTY;
     text_addf(&name, "%s:%lld", a->request.book, (long long)run);
@@ -309,7 +331,8 @@ static enum status assess_run_of(const struct arguments *a, int64_t run, const c
     if (a->json)
         print_json_end(run, cause, &json);
     else
-        printf("Run %lld: %s.\n%s%s", (long long)run, cause, words.length > 0 ? "\n" : "", text_string(&words));
+        printf("Run %lld: %s.\n%s%s", (long long)run, cause, words.length > 0 ? "\n" : "",
+               text_string(&words));
     text_free(&name);
     text_free(&json);
     text_free(&words);

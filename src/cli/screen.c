@@ -15,13 +15,13 @@ enum { LEAST_WIDTH = 60, MOST_WIDTH = 100 };
 
 struct screen {
     struct screen_form form;
-    bool terminal;        /* both ends: keys come singly and the block is drawn in place */
+    bool terminal; /* both ends: keys come singly and the block is drawn in place */
     bool input_over;
     struct termios before;
     struct typing typing;
     unsigned char keys[512];
     size_t key_count, key_at;
-    int drawn;            /* lines of the block that stand on the screen, above the cursor's line */
+    int drawn;              /* lines of the block that stand on the screen, above the cursor's line */
     double due_s, opened_s; /* of the machine: when next to draw, when it began */
     struct text block;
 };
@@ -41,7 +41,8 @@ static void put(const char *words)
 /* Keys one by one and unseen; Ctrl-Z would stop the recording, so it does nothing. */
 static bool take_terminal(struct screen *screen)
 {
-    if (isatty(STDIN_FILENO) != 1 || isatty(STDOUT_FILENO) != 1 || tcgetattr(STDIN_FILENO, &screen->before) != 0)
+    if (isatty(STDIN_FILENO) != 1 || isatty(STDOUT_FILENO) != 1 ||
+        tcgetattr(STDIN_FILENO, &screen->before) != 0)
         return false;
     struct termios ours = screen->before;
     ours.c_lflag &= ~(tcflag_t)(ICANON | ECHO);
@@ -160,7 +161,8 @@ void screen_show(struct screen *screen, const struct bench_view *view)
         int columns = columns_now();
         int width = columns <= LEAST_WIDTH ? LEAST_WIDTH : columns > MOST_WIDTH ? MOST_WIDTH : columns - 1;
         bench_block(&screen->form.title, view, width, &screen->block);
-        text_add(&screen->block, "Enter: a mark   a line such as 12.9 V 24.8 A: a reading by eye   Ctrl-C: the end\n");
+        text_add(&screen->block,
+                 "Enter: a mark   a line such as 12.9 V 24.8 A: a reading by eye   Ctrl-C: the end\n");
         draw(screen);
         return;
     }

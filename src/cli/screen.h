@@ -21,7 +21,7 @@ struct screen_form {
 };
 
 struct screen *screen_open(const struct screen_form *form); /* until screen_close the terminal is ours */
-void screen_close(struct screen *screen);                  /* puts it back as it was; NULL is fine */
+void screen_close(struct screen *screen);                   /* puts it back as it was; NULL is fine */
 
 void screen_call(struct screen *screen, const struct call *call);
 void screen_say(struct screen *screen, const char *words); /* a line of our own */

@@ -32,12 +32,12 @@ static struct told *told;
 static long base; /* what the child's first reading says */
 static int faults;
 
-#define HOLDS(condition_, ...)                                                     \
-    do {                                                                           \
-        if (!(condition_)) {                                                       \
-            faults++;                                                              \
+#define HOLDS(condition_, ...)                                                              \
+    do {                                                                                    \
+        if (!(condition_)) {                                                                \
+            faults++;                                                                       \
             printf("does not hold: %s; ", #condition_), printf(__VA_ARGS__), putchar('\n'); \
-        }                                                                          \
+        }                                                                                   \
     } while (0)
 
 static double machine_s(void)
@@ -58,7 +58,8 @@ static enum status count_connect(void *state, char *ret_identity, struct message
     return STATUS_OK;
 }
 
-static enum heard count_hear(void *state, double timeout_s, struct arrival *ret_arrival, struct message *message)
+static enum heard count_hear(void *state, double timeout_s, struct arrival *ret_arrival,
+                             struct message *message)
 {
     struct clock machine = clock_machine();
     long n = told->said;
@@ -79,8 +80,8 @@ static void count_disconnect(void *state)
 {
 }
 
-static const struct driver counting = {"lines", "for this test", count_prepare, count_connect, count_hear,
-                                       count_disconnect, free};
+static const struct driver counting = {"lines",    "for this test",  count_prepare, count_connect,
+                                       count_hear, count_disconnect, free};
 static const struct driver *const among[] = {&counting, NULL};
 
 static _Noreturn void record(const struct recorder_request *request)
@@ -216,8 +217,11 @@ static void remove_folder(const char *folder)
 static void write_rig(const char *path)
 {
     FILE *file = fopen(path, "w");
-    if (file == NULL || fputs("name = Counting. Invented.\n[counter]\ndriver = lines\naddress = none\n"
-                              "voltage from = 1\ncurrent from = 2\n", file) == EOF || fclose(file) != 0)
+    if (file == NULL ||
+        fputs("name = Counting. Invented.\n[counter]\ndriver = lines\naddress = none\n"
+              "voltage from = 1\ncurrent from = 2\n",
+              file) == EOF ||
+        fclose(file) != 0)
         abort();
 }
 
@@ -238,8 +242,8 @@ int main(int argc, char **argv)
         return 2;
     book_close(book);
     told = mmap(NULL, sizeof *told, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
-    struct recorder_request request = {.book = path, .sample = "Hut pack 3", .rig = rig, .drivers = among,
-                                       .commit_s = commit_s};
+    struct recorder_request request = {
+        .book = path, .sample = "Hut pack 3", .rig = rig, .drivers = among, .commit_s = commit_s};
     uint64_t state = SEED;
     long lost = 0, kept = 0, held = 0, last = -1;
     for (int k = 0; k < (int)times; k++) {
@@ -252,7 +256,8 @@ int main(int argc, char **argv)
         double killed_s = machine_s();
         struct held_in_book in = look(path, &run, k % RUNS_OF == RUNS_OF - 1);
         HOLDS(in.whole, "after kill %d readings are missing in between", k);
-        HOLDS(in.count >= told->committed, "kill %d: %ld readings, %ld were committed", k, in.count, (long)told->committed);
+        HOLDS(in.count >= told->committed, "kill %d: %ld readings, %ld were committed", k, in.count,
+              (long)told->committed);
         HOLDS(in.count >= held + due_readings(killed_s), "kill %d: %ld readings, %ld were due", k, in.count,
               held + due_readings(killed_s));
         HOLDS(in.count == held || in.last > last, "kill %d", k);

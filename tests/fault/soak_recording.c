@@ -26,12 +26,12 @@ enum { CUT_EVERY = 5003, GARBAGE_EVERY = 701, SILENT_EVERY = 9001, TYPED_EVERY =
 
 static int faults;
 
-#define HOLDS(condition_, ...)                                                     \
-    do {                                                                           \
-        if (!(condition_)) {                                                       \
-            faults++;                                                              \
+#define HOLDS(condition_, ...)                                                              \
+    do {                                                                                    \
+        if (!(condition_)) {                                                                \
+            faults++;                                                                       \
             printf("does not hold: %s; ", #condition_), printf(__VA_ARGS__), putchar('\n'); \
-        }                                                                          \
+        }                                                                                   \
     } while (0)
 
 /* Of the instrument, in memory that both see. */
@@ -61,7 +61,8 @@ static bool put(int fd, const char *text, size_t length)
 static bool say(int fd, long n)
 {
     char line[64];
-    int length = snprintf(line, sizeof line, "%.3f,24.8%ld,%ld\n", 13.1 - 0.4 * (double)(n % 50000) / 50000, n % 10, n);
+    int length = snprintf(line, sizeof line, "%.3f,24.8%ld,%ld\n", 13.1 - 0.4 * (double)(n % 50000) / 50000,
+                          n % 10, n);
     if (n % GARBAGE_EVERY == 17 && !put(fd, "\xff\x01 half,,,\n", 11))
         return false;
     if (n % CUT_EVERY == 2001) {
@@ -147,7 +148,8 @@ static struct seen look(const char *path, int64_t run, size_t *ret_gaps)
 }
 
 /* Records for so long; the memory after a tenth and at the end. */
-static int64_t record(const char *book, const char *rig, double for_s, double *ret_mb_early, double *ret_mb_late)
+static int64_t record(const char *book, const char *rig, double for_s, double *ret_mb_early,
+                      double *ret_mb_late)
 {
     struct recorder_request request = {.book = book, .sample = "Hut pack 3", .rig = rig};
     struct recorder *recorder = NULL;
@@ -162,8 +164,10 @@ static int64_t record(const char *book, const char *rig, double for_s, double *r
         bool over;
         recorder_turn(recorder, 0.01, NULL, NULL, &view, &over);
         if (turns % TYPED_EVERY == 0)
-            HOLDS(recorder_say(recorder, "looked at the pack", recorder_clock(recorder)->now_ns(recorder_clock(recorder)->context),
-                               &message) == STATUS_OK, "%s", message.what);
+            HOLDS(recorder_say(recorder, "looked at the pack",
+                               recorder_clock(recorder)->now_ns(recorder_clock(recorder)->context),
+                               &message) == STATUS_OK,
+                  "%s", message.what);
         if (view.elapsed_s < for_s / 10)
             *ret_mb_early = resident_mb();
     }
@@ -201,9 +205,12 @@ int main(int argc, char **argv)
     snprintf(path, sizeof path, "%s/hut.book", folder);
     snprintf(rig, sizeof rig, "%s/hut.rig", folder);
     FILE *file = fopen(rig, "w");
-    if (file == NULL || fprintf(file, "name = Soak. Invented.\nrehearsal rate = %g\n[meter]\ndriver = lines\n"
-                                      "address = tcp 127.0.0.1:%d\nseparator = comma\ntimeout = 20 s\nvoltage from = field 1\n"
-                                      "current from = field 2\ncell 1 voltage from = field 3\n", rate, port) < 0 ||
+    if (file == NULL ||
+        fprintf(file,
+                "name = Soak. Invented.\nrehearsal rate = %g\n[meter]\ndriver = lines\n"
+                "address = tcp 127.0.0.1:%d\nseparator = comma\ntimeout = 20 s\nvoltage from = field 1\n"
+                "current from = field 2\ncell 1 voltage from = field 3\n",
+                rate, port) < 0 ||
         fclose(file) != 0)
         return 2;
     struct book *book = NULL;
@@ -221,8 +228,9 @@ int main(int argc, char **argv)
     size_t gaps = 0;
     struct seen seen = look(path, run, &gaps);
     long in_flight = told->sent - seen.count;
-    printf("%ld readings of %ld sent, %ld holes at %ld cuts, %zu gaps, %.1f MB after a tenth, %.1f MB at the end\n",
-           seen.count, (long)told->sent, seen.holes, (long)told->cuts, gaps, early_mb, late_mb);
+    printf(
+        "%ld readings of %ld sent, %ld holes at %ld cuts, %zu gaps, %.1f MB after a tenth, %.1f MB at the end\n",
+        seen.count, (long)told->sent, seen.holes, (long)told->cuts, gaps, early_mb, late_mb);
     HOLDS(seen.count > (long)(hours * 3600 * 0.8), "%ld", seen.count);
     /* a socket's first line may have begun before: it is passed over, at the start and after each cut */
     HOLDS(seen.holes <= told->cuts + 1, "%ld", seen.holes);

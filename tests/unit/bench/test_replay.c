@@ -36,8 +36,9 @@ static void fill(void)
     }
 }
 
-static const char odd_texts[] = "1234567890123456789.17\n1234567890123456789.5017\n1234567890123456789.10017\n"
-                                "1234567890123456789.15017\n1234567890123456789.20017\n";
+static const char odd_texts[] =
+    "1234567890123456789.17\n1234567890123456789.5017\n1234567890123456789.10017\n"
+    "1234567890123456789.15017\n1234567890123456789.20017\n";
 
 static void put(struct book *book, int64_t stream)
 {
@@ -70,20 +71,23 @@ static int64_t make_book(void)
     CHECK(mkdtemp(folder) != NULL);
     snprintf(path_of_book, sizeof path_of_book, "%s/hut.book", folder);
     snprintf(rig_path, sizeof rig_path, "%s/hut.rig", folder);
-    CHECK(book_create(path_of_book, &(struct book_options){.access = BOOK_WRITE}, &book, &message) == STATUS_OK);
+    CHECK(book_create(path_of_book, &(struct book_options){.access = BOOK_WRITE}, &book, &message) ==
+          STATUS_OK);
     CHECK(book_sample_add(book, "Hut pack 3", true, 1, &sample, &message) == STATUS_OK);
     struct book_run of = {.sample = sample, .name = "S", .start_utc_s = 1.7e9, .open = true, .end_s = NAN};
     CHECK(book_run_add(book, &of, &run, &message) == STATUS_OK);
     struct book_stream first = {.run = run, .name = "Shunt meter", .columns = 3};
-    first.column[0] = (struct book_column){"voltage", CHANNEL_VOLTAGE, QUANTITY_VOLTAGE, {QUANTITY_VOLTAGE, 1e-3, 0}, "mV", 0};
-    first.column[1] = (struct book_column){"current", CHANNEL_CURRENT, QUANTITY_CURRENT, {QUANTITY_CURRENT, -1, 0}, "A", 0};
+    first.column[0] = (struct book_column){
+        "voltage", CHANNEL_VOLTAGE, QUANTITY_VOLTAGE, {QUANTITY_VOLTAGE, 1e-3, 0}, "mV", 0};
+    first.column[1] =
+        (struct book_column){"current", CHANNEL_CURRENT, QUANTITY_CURRENT, {QUANTITY_CURRENT, -1, 0}, "A", 0};
     first.column[2] = (struct book_column){"count", CHANNELS, QUANTITY_NONE, {QUANTITY_NONE, 1, 0}, "", 0};
     CHECK(stream_add(book, &first, &stream, &message) == STATUS_OK);
     fill();
     put(book, stream);
     struct book_stream second = {.run = run, .name = "probe", .columns = 1};
-    second.column[0] = (struct book_column){"temperature", CHANNEL_TEMPERATURE, QUANTITY_TEMPERATURE,
-                                            {QUANTITY_TEMPERATURE, 1, 0}, "°C", 0};
+    second.column[0] = (struct book_column){
+        "temperature", CHANNEL_TEMPERATURE, QUANTITY_TEMPERATURE, {QUANTITY_TEMPERATURE, 1, 0}, "°C", 0};
     CHECK(stream_add(book, &second, &stream, &message) == STATUS_OK);
     CHECK(book_run_close(book, run, 30, &message) == STATUS_OK);
     book_close(book);
@@ -104,7 +108,8 @@ static void remove_book(void)
 static struct link link_of(const char *stream)
 {
     static struct link_setting setting;
-    struct link link = {.name = "replay", .file = "hut.rig", .driver = "replay", .timeout_s = 1, .own_time = true};
+    struct link link = {
+        .name = "replay", .file = "hut.rig", .driver = "replay", .timeout_s = 1, .own_time = true};
     snprintf(link.address, sizeof link.address, "%s:1", path_of_book);
     static char key[] = "stream", value[64];
     snprintf(value, sizeof value, "%s", stream);
@@ -112,7 +117,8 @@ static struct link link_of(const char *stream)
     link.settings = &setting;
     link.setting_count = 1;
     static const char *const sources[] = {"Voltage", "column 2", "count"};
-    static const struct unit units[] = {{QUANTITY_VOLTAGE, 1, 0}, {QUANTITY_CURRENT, 1, 0}, {QUANTITY_NONE, 1, 0}};
+    static const struct unit units[] = {
+        {QUANTITY_VOLTAGE, 1, 0}, {QUANTITY_CURRENT, 1, 0}, {QUANTITY_NONE, 1, 0}};
     link.channel_count = 3;
     for (int c = 0; c < 3; c++) {
         link.channels[c].unit = units[c];
@@ -147,11 +153,14 @@ TEST(every_digit_comes_again_in_order_and_at_its_time)
             ;
         struct decimal volts = cells[1][k], amps = cells[2][k];
         volts.decimals = (int8_t)(volts.kind == DECIMAL_NUMBER ? volts.decimals + 3 : volts.decimals);
-        amps.mantissa = -amps.mantissa; /* a column wired the other way round; the link's unit is plain amps */
-        differ += heard != HEARD_READING || !same(arrival.time, cells[0][k]) || !same(arrival.cells[0], volts) ||
-                  !same(arrival.cells[1], amps) || !same(arrival.cells[2], cells[3][k]) ||
+        amps.mantissa =
+            -amps.mantissa; /* a column wired the other way round; the link's unit is plain amps */
+        differ += heard != HEARD_READING || !same(arrival.time, cells[0][k]) ||
+                  !same(arrival.cells[0], volts) || !same(arrival.cells[1], amps) ||
+                  !same(arrival.cells[2], cells[3][k]) ||
                   arrival.at_ns != 1000 + cells[0][k].mantissa * 1000000 || set.now_ns < arrival.at_ns;
-        odd += strncmp(arrival.odd, "1234567890123456789.", 20) == 0 && strtol(arrival.odd + 20, NULL, 10) == k;
+        odd +=
+            strncmp(arrival.odd, "1234567890123456789.", 20) == 0 && strtol(arrival.odd + 20, NULL, 10) == k;
     }
     CHECK(differ == 0);
     CHECK(odd == 4 + (ROWS > 20017));
@@ -186,13 +195,15 @@ TEST(what_cannot_be_replayed_is_told_with_what_would)
     CHECK(strstr(message.what, "Shunt meter, probe") != NULL);
     link = link_of("shunt meter");
     snprintf(link.channels[1].source, sizeof link.channels[1].source, "amps");
-    CHECK(connect_with(&link, &message) == STATUS_MALFORMED && strstr(message.what, "no column 'amps'") != NULL);
+    CHECK(connect_with(&link, &message) == STATUS_MALFORMED &&
+          strstr(message.what, "no column 'amps'") != NULL);
     link = link_of("shunt meter");
     link.channels[0].unit.factor = 0.0254;
     CHECK(connect_with(&link, &message) == STATUS_MALFORMED && strstr(message.remedy, "in mV") != NULL);
     link = link_of("shunt meter");
     snprintf(link.address, sizeof link.address, "%s", path_of_book);
-    CHECK(connect_with(&link, &message) == STATUS_MALFORMED && strstr(message.remedy, "workshop.book:12") != NULL);
+    CHECK(connect_with(&link, &message) == STATUS_MALFORMED &&
+          strstr(message.remedy, "workshop.book:12") != NULL);
     snprintf(link.address, sizeof link.address, "none.book:1");
     CHECK(connect_with(&link, &message) == STATUS_UNREADABLE);
     remove_book();
@@ -203,8 +214,10 @@ TEST(a_replay_recorded_is_the_run_again)
 {
     make_book();
     FILE *file = fopen(rig_path, "w");
-    fprintf(file, "rehearsal rate = 30\n[replay]\ndriver = replay\naddress = %s:1\nstream = shunt meter\n"
-                  "voltage from = voltage in mV\ncurrent from = current reversed\ntime from = time\n", path_of_book);
+    fprintf(file,
+            "rehearsal rate = 30\n[replay]\ndriver = replay\naddress = %s:1\nstream = shunt meter\n"
+            "voltage from = voltage in mV\ncurrent from = current reversed\ntime from = time\n",
+            path_of_book);
     fclose(file);
     struct recorder_request request = {.book = path_of_book, .sample = "Hut pack 3, again", .rig = rig_path};
     struct recorder *recorder = NULL;
@@ -221,7 +234,8 @@ TEST(a_replay_recorded_is_the_run_again)
     struct book_stream_list was = {0}, is = {0};
     struct series before, after;
     CHECK(book_open(path_of_book, &(struct book_options){.access = BOOK_READ}, &book, &message) == STATUS_OK);
-    CHECK(book_streams(book, 1, &was, &message) == STATUS_OK && book_streams(book, run, &is, &message) == STATUS_OK);
+    CHECK(book_streams(book, 1, &was, &message) == STATUS_OK &&
+          book_streams(book, run, &is, &message) == STATUS_OK);
     CHECK(stream_series(book, &was.items[0], &before, &message) == STATUS_OK);
     CHECK(stream_series(book, &is.items[0], &after, &message) == STATUS_OK);
     CHECK(before.count == ROWS && after.count == ROWS && view.readings == ROWS);

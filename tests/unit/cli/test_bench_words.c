@@ -14,13 +14,27 @@ static struct measure between(double value, double lo, double hi)
 static struct forecast forecast;
 static struct bench_view view_of(void)
 {
-    forecast = (struct forecast){.ah = 34.21, .wh = 438.13, .share_ah = 0.3421, .share_wh = 0.3422,
-                                 .ah_now = between(34.21, 33.8, 34.62), .wh_now = between(438.1, 432, 444),
-                                 .half_way_s = between(7300, 7260, 7380), .rated_at_s = between(14500, 14280, 14760),
+    forecast = (struct forecast){.ah = 34.21,
+                                 .wh = 438.13,
+                                 .share_ah = 0.3421,
+                                 .share_wh = 0.3422,
+                                 .ah_now = between(34.21, 33.8, 34.62),
+                                 .wh_now = between(438.1, 432, 444),
+                                 .half_way_s = between(7300, 7260, 7380),
+                                 .rated_at_s = between(14500, 14280, 14760),
                                  .cut_off_at_s = between(15000, 14470, 15660),
                                  .given = "if the load stays at about 318 W (constant power)"};
-    return (struct bench_view){.elapsed_s = 5025.4, .v = 12.8421, .a = 24.806, .w = 318.56, .degc = 23.44, .ah = 34.21,
-                               .wh = 438.1, .committed = true, .forecast = &forecast, .readings = 5020, .instruments = 2,
+    return (struct bench_view){.elapsed_s = 5025.4,
+                               .v = 12.8421,
+                               .a = 24.806,
+                               .w = 318.56,
+                               .degc = 23.44,
+                               .ah = 34.21,
+                               .wh = 438.1,
+                               .committed = true,
+                               .forecast = &forecast,
+                               .readings = 5020,
+                               .instruments = 2,
                                .run = 12};
 }
 
@@ -53,8 +67,10 @@ TEST(a_block_says_where_the_test_stands)
     CHECK(block_has(&view, "12.842 V") && block_has(&view, "24.81 A") && block_has(&view, "318.6 W"));
     CHECK(block_has(&view, "23.4 °C") && block_has(&view, "34.21 ± 0.41 Ah") && block_has(&view, "34.2 %"));
     CHECK(block_has(&view, "between 4:01:10 and 4:21:00") && block_has(&view, "constant power"));
-    measure_part(&forecast.ah_now, (struct part){CAUSE_GAIN_CURRENT, SHAPE_RECTANGULAR, 0.18, INFINITY, 7, "", ""});
-    measure_part(&forecast.ah_now, (struct part){CAUSE_OFFSET_CURRENT, SHAPE_RECTANGULAR, -0.09, INFINITY, 8, "", ""});
+    measure_part(&forecast.ah_now,
+                 (struct part){CAUSE_GAIN_CURRENT, SHAPE_RECTANGULAR, 0.18, INFINITY, 7, "", ""});
+    measure_part(&forecast.ah_now,
+                 (struct part){CAUSE_OFFSET_CURRENT, SHAPE_RECTANGULAR, -0.09, INFINITY, 8, "", ""});
     CHECK(block_has(&view, "gain of the current channel u = 0.18 Ah") && block_has(&view, "0.09 Ah"));
     CHECK(block_has(&view, "all of it in the book") && block_has(&view, "5020 readings"));
 }
@@ -106,8 +122,10 @@ TEST(lines_for_machines_are_one_object_each)
     CHECK(strchr(text_string(&text), '\n') == text.s + text.length - 1);
     CHECK(json_parse("state", 1, (struct span){text.s, text.length}, &object, &message) == STATUS_OK);
     CHECK_NEAR(json_number_value(json_object_get(object, "voltage_v")), 12.8421, 1e-12);
-    CHECK(json_is_null(json_object_get(object, "temperature_degc")) && json_is_true(json_object_get(object, "committed")));
-    CHECK_NEAR(json_number_value(json_object_get(json_object_get(object, "cut_off_at_s"), "hi")), 15660, 1e-9);
+    CHECK(json_is_null(json_object_get(object, "temperature_degc")) &&
+          json_is_true(json_object_get(object, "committed")));
+    CHECK_NEAR(json_number_value(json_object_get(json_object_get(object, "cut_off_at_s"), "hi")), 15660,
+               1e-9);
     json_decref(object);
     text.length = 0;
     struct call call = {CALL_LIMIT, 61, true, "9.87 V, \"below\" 10 V"};

@@ -18,8 +18,16 @@ static _Noreturn void child(const char *name, bool json)
     struct clock clock = clock_machine();
     struct screen_form form = {.title = {"Hut pack 3", TEST_DISCHARGE}, .json = json, .clock = &clock};
     struct screen *screen = screen_open(&form);
-    struct bench_view view = {.elapsed_s = 65, .v = 12.84, .a = 24.8, .w = 318, .degc = NAN, .ah = NAN, .wh = NAN,
-                              .committed = true, .readings = 3, .run = 12};
+    struct bench_view view = {.elapsed_s = 65,
+                              .v = 12.84,
+                              .a = 24.8,
+                              .w = 318,
+                              .degc = NAN,
+                              .ah = NAN,
+                              .wh = NAN,
+                              .committed = true,
+                              .readings = 3,
+                              .run = 12};
     char line[256] = "";
     while (strcmp(line, "over") != 0) {
         int64_t at_ns;
