@@ -7,7 +7,9 @@
 #include <sys/stat.h>
 #include <sys/statvfs.h>
 
-static const double second_ns = 1e9, step_s = 0.5, look_at_disk_s = 10;
+static const double second_ns = 1e9, step_s = 0.5, look_at_disk_s = 10, say_again_s = 600;
+
+const char recorder_stopped[] = "stopped";
 
 double recorder_now_s(const struct recorder *recorder)
 {
@@ -59,33 +61,52 @@ void recorder_watch(struct recorder *recorder, const struct reading_now *now)
         recorder_call(recorder, &calls[k]);
 }
 
-/* A gap opens: it is closed by the next reading. */
+/* A loose plug comes and goes for hours: its first three losses are called, then one in ten minutes. The book has
+ * them all. Common practice, no source. */
+static bool worth_saying(struct recorder_source *source, double at_s)
+{
+    bool worth = source->times_away++ < 3 || at_s - source->said_away_s > say_again_s;
+    if (worth)
+        source->said_away_s = at_s;
+    return worth;
+}
+
+static void mark_gap(struct recorder *recorder, struct recorder_source *source, double until_s)
+{
+    recorder_event(recorder, EVENT_GAP, source, source->away_from_s, until_s, source->away_topic, "%s",
+                   source->away_cause);
+    source->away = false;
+}
+
+/* A gap opens: the next reading closes it. */
 static void go_away(struct recorder *recorder, struct recorder_source *source, const char *topic,
                     const char *cause, double at_s)
 {
-    bool known = source->away && strcmp(source->away_topic, topic) == 0;
-    double from_s = isfinite(source->last_s) ? source->last_s : recorder->from_s;
     recorder_event(recorder, EVENT_LINK, source, at_s, NAN, topic, "%s: %s", source->link->name, cause);
+    double from_s = isfinite(source->last_s) ? source->last_s : recorder->from_s;
+    if (source->away && strcmp(source->away_topic, recorder_stopped) == 0) {
+        from_s = fmax(at_s, source->away_from_s); /* until now nobody listened: another cause */
+        mark_gap(recorder, source, from_s);
+    }
     snprintf(source->away_topic, sizeof source->away_topic, "%s", topic);
     snprintf(source->away_cause, sizeof source->away_cause, "%s", cause);
-    if (known)
+    if (source->away)
         return;
-    if (!source->away) {
-        struct call call = call_silent(at_s, source->link->name, fmax(at_s - source->arrived_s, 0),
-                                       strcmp(topic, "silent") == 0 ? "" : cause);
-        recorder_call(recorder, &call);
-        source->away_from_s = from_s;
-    }
     source->away = true;
+    source->away_from_s = from_s;
+    source->away_said = worth_saying(source, at_s);
+    struct call call = call_silent(at_s, source->link->name, fmax(at_s - source->arrived_s, 0),
+                                   strcmp(topic, "silent") == 0 ? "" : cause);
+    if (source->away_said)
+        recorder_call(recorder, &call);
 }
 
 static void come_back(struct recorder *recorder, struct recorder_source *source, double t_s)
 {
-    recorder_event(recorder, EVENT_GAP, source, source->away_from_s, t_s, source->away_topic, "%s",
-                   source->away_cause);
     struct call call = call_heard(t_s, source->link->name, fmax(t_s - source->away_from_s, 0));
-    recorder_call(recorder, &call);
-    source->away = false;
+    mark_gap(recorder, source, t_s);
+    if (source->away_said)
+        recorder_call(recorder, &call);
 }
 
 static void tell_clock(struct recorder *recorder, const struct recorder_source *source,

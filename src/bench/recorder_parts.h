@@ -26,6 +26,9 @@ struct recorder_source {
     bool away;                   /* a gap is open: from its last reading, or from the start, until the next */
     double away_from_s;
     char away_topic[16], away_cause[160];
+    bool away_said; /* a call told of it */
+    size_t times_away;
+    double said_away_s;
     double last_s;               /* stamp of its last reading; NaN: none yet */
     double arrived_s;            /* when that came, by the run's clock; the start before the first */
     double tally[LINK_CHANNELS]; /* last values of tallies, own unit; NaN */
@@ -81,6 +84,8 @@ struct recorder {
     struct call told[RECORDER_TOLD]; /* for the screen, in this turn */
     size_t told_count;
 };
+
+extern const char recorder_stopped[]; /* topic of the gap between a crash and its resumption */
 
 double recorder_now_s(const struct recorder *recorder);
 

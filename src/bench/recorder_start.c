@@ -278,9 +278,9 @@ static enum status take_up_streams(struct recorder *recorder, struct message *me
                 continue;
             source->stream = list.items[s].id;
             source->last_s = last_s;
-            source->away = true;
+            source->away = source->away_said = true;
             source->away_from_s = isfinite(last_s) ? last_s : 0;
-            snprintf(source->away_topic, sizeof source->away_topic, "stopped");
+            snprintf(source->away_topic, sizeof source->away_topic, "%s", recorder_stopped);
             snprintf(source->away_cause, sizeof source->away_cause,
                      "the recorder stopped without ending the run");
         }
