@@ -8,7 +8,7 @@
 #include "fault/storage.h"
 #include "unit/book/scratch_book.h"
 
-enum { COMMITS = 330, STREAMS = 2, MOMENTS = 200 };
+enum { COMMITS = 330, STREAMS = 2, MOMENTS = 200, MENDED = 25, AGAIN = 5 };
 
 /* What stood after a commit, and how many operations of the storage had been done by then. */
 struct promise {
@@ -147,22 +147,58 @@ static uint64_t next_random(uint64_t *state)
     return *state = *state * 6364136223846793005u + 1442695040888963407u; /* Knuth, MMIX */
 }
 
+static long moment(uint64_t *random)
+{
+    return (long)((next_random(random) >> 33) % (uint64_t)(storage_operations() + 1));
+}
+
+/* Opening mends the book from the log that is left, closing moves the log into it. The power goes in the midst of
+ * that too. */
+static void lose_while_mending(struct scratch *left, long operations, uint64_t *random)
+{
+    struct book_options options = {.access = BOOK_WRITE, .vfs = storage_name};
+    storage_record(true);
+    if (book_open(left->path, &options, &left->book, NULL) == STATUS_OK) {
+        book_close(left->book);
+        left->book = NULL;
+    }
+    storage_record(false);
+    for (int k = 0; k < AGAIN; k++) {
+        struct scratch again;
+        scratch_make(&again);
+        storage_power_loss(moment(random), next_random(random), k % 2 == 0 ? 512 : 4096, again.folder);
+        if (access(again.path, F_OK) == 0)
+            look_after_loss(&again, operations);
+        scratch_remove(&again);
+    }
+}
+
 TEST(no_committed_reading_is_lost_when_the_power_goes)
 {
-    struct scratch scratch, left;
+    struct scratch scratch, left[MENDED];
     const char *asked = getenv("RUNDOWN_MOMENTS");
-    long moments = asked != NULL ? strtol(asked, NULL, 10) : MOMENTS;
+    long moments = asked != NULL ? strtol(asked, NULL, 10) : MOMENTS, operations[MENDED], all;
     uint64_t random = 20261125;
     scratch_make(&scratch);
     storage_register();
     record_run(&scratch);
+    all = storage_operations();
     for (long k = 0; k < moments; k++) {
-        long operations = (long)((next_random(&random) >> 33) % (uint64_t)(storage_operations() + 1));
-        scratch_make(&left);
-        storage_power_loss(operations, next_random(&random), k % 2 == 0 ? 512 : 4096, left.folder);
-        look_after_loss(&left, operations);
-        scratch_remove(&left);
+        long at = moment(&random);
+        scratch_make(&left[0]);
+        storage_power_loss(at, next_random(&random), k % 2 == 0 ? 512 : 4096, left[0].folder);
+        look_after_loss(&left[0], at);
+        scratch_remove(&left[0]);
     }
-    printf("    %ld moments of %ld operations\n", moments, storage_operations());
+    for (int k = 0; k < MENDED; k++) {
+        operations[k] = moment(&random);
+        scratch_make(&left[k]);
+        storage_power_loss(operations[k], next_random(&random), k % 2 == 0 ? 512 : 4096, left[k].folder);
+    }
+    for (int k = 0; k < MENDED; k++) {
+        lose_while_mending(&left[k], operations[k], &random);
+        scratch_remove(&left[k]);
+    }
+    printf("    %ld moments of %ld operations, %d of them again %d times while mended\n", moments, all, MENDED, AGAIN);
     scratch_remove(&scratch);
 }

@@ -1,13 +1,14 @@
 #include "fault/storage.h"
 
 #include "base/memory.h"
+#include "base/text.h"
 
 #include <sqlite3.h>
 
 const char storage_name[] = "failing storage";
 
 enum { FILES = 32 };
-enum kind { WRITTEN, TRUNCATED, SYNCED, DELETED };
+enum kind { HELD, WRITTEN, TRUNCATED, SYNCED, DELETED };
 
 struct operation {
     enum kind kind;
@@ -20,6 +21,7 @@ struct operation {
 static struct {
     bool recording;
     char *names[FILES]; /* without their folder */
+    bool known[FILES];  /* what it held at first is recorded */
     int file_count;
     struct operation *operations;
     size_t count, capacity;
@@ -64,6 +66,18 @@ static void record(enum kind kind, int file, sqlite3_int64 offset, const void *b
     *one = (struct operation){kind, file, offset, count, NULL};
     if (count > 0)
         one->bytes = memcpy(memory_get((size_t)count), bytes, (size_t)count);
+}
+
+/* What a file holds when it is opened first: it held that before anything was recorded. */
+static void record_first(int file, const char *path)
+{
+    struct text text = TEXT_EMPTY;
+    if (!storage.recording || file < 0 || storage.known[file])
+        return;
+    storage.known[file] = true;
+    if (text_read_file(path, (size_t)1 << 28, &text) == 0)
+        record(HELD, file, 0, text_string(&text), (int)text.length);
+    text_free(&text);
 }
 
 static bool fails(enum storage_fault one, enum storage_fault other)
@@ -176,6 +190,8 @@ static int do_open(sqlite3_vfs *vfs, const char *name, sqlite3_file *file, int f
     struct file *own = (struct file *)file;
     own->index = name != NULL ? find_file(name) : -1;
     own->real = memory_get((size_t)machine()->szOsFile);
+    if (name != NULL)
+        record_first(own->index, name);
     int code = machine()->xOpen(machine(), name, own->real, flags, ret_flags);
     own->base.pMethods = code == SQLITE_OK ? &methods : NULL;
     if (code != SQLITE_OK)
@@ -224,6 +240,7 @@ void storage_record(bool on)
         free(storage.operations[k].bytes);
     if (on)
         storage.count = 0;
+    memset(storage.known, 0, sizeof storage.known);
     storage.recording = on;
 }
 
@@ -267,9 +284,10 @@ static void apply(struct image *image, const struct operation *one)
 {
     size_t end = (size_t)one->offset + (size_t)one->count;
     image->there = one->kind != DELETED;
-    if (one->kind == WRITTEN) {
+    if (one->kind == WRITTEN || one->kind == HELD) {
         image_resize(image, end > image->size ? end : image->size);
-        memcpy(image->bytes + one->offset, one->bytes, (size_t)one->count);
+        if (one->count > 0)
+            memcpy(image->bytes + one->offset, one->bytes, (size_t)one->count);
     } else {
         image_resize(image, (size_t)one->offset); /* 0 when deleted */
     }
@@ -333,8 +351,14 @@ static void find_image(int file, long operations, uint64_t *random, size_t secto
 {
     struct image now = {0}; /* as the program sees it; `image` is what was synced */
     long synced = 0;
+    for (size_t k = 0; k < storage.count; k++) {
+        if (storage.operations[k].file != file || storage.operations[k].kind != HELD)
+            continue;
+        apply(image, &storage.operations[k]);
+        apply(&now, &storage.operations[k]);
+    }
     for (long k = 0; k < operations; k++) {
-        if (storage.operations[k].file != file)
+        if (storage.operations[k].file != file || storage.operations[k].kind == HELD)
             continue;
         if (storage.operations[k].kind != SYNCED) {
             apply(&now, &storage.operations[k]);
@@ -344,7 +368,8 @@ static void find_image(int file, long operations, uint64_t *random, size_t secto
         synced = k;
     }
     for (long k = synced; k < operations; k++)
-        if (storage.operations[k].file == file && storage.operations[k].kind != SYNCED)
+        if (storage.operations[k].file == file && storage.operations[k].kind != SYNCED &&
+            storage.operations[k].kind != HELD)
             apply_in_part(image, &storage.operations[k], sector, random);
     image_free(&now);
 }

@@ -20,7 +20,8 @@ enum storage_fault { STORAGE_SOUND, STORAGE_FULL, STORAGE_BAD_WRITE, STORAGE_BAD
 void storage_fail(enum storage_fault fault, long at, long times);
 long storage_failed(void); /* how often it did */
 
-void storage_record(bool on); /* on: forgets what was recorded before */
+/* On: forgets what was recorded before, and takes what the files hold when they are opened for synced. */
+void storage_record(bool on);
 long storage_operations(void); /* recorded so far: writes, truncations, syncs, deletions */
 
 /* Writes into `folder` the files as they are found when the power went right after `operations` of the recorded
