@@ -239,8 +239,9 @@ static int open_handle(struct book *book, const struct book_options *options)
     if (code == SQLITE_OK)
         code = pragma(book->handle, "PRAGMA schema_version", &ignored);
     int cause = code & 0xFF;
-    bool barred = cause == SQLITE_CANTOPEN || cause == SQLITE_READONLY;
-    /* A folder that may not be written holds no -wal file: nobody is writing, and the file alone is the book. */
+    bool barred = cause == SQLITE_CANTOPEN || cause == SQLITE_READONLY || sql_lacks_room(book->handle, code);
+    /* Where a folder may not be written, or has no room left, and holds no -wal file, nobody is writing: the file
+     * alone is the book. */
     if (barred && options->access == BOOK_READ && !has_log(book->path))
         code = open_file(book, options, SQLITE_OPEN_READONLY, "&immutable=1");
     return code;

@@ -228,8 +228,16 @@ static const struct {
     {SQLITE_PROTOCOL, STATUS_UNREADABLE, "the book could not be locked", "try again when other programs are done"},
 };
 
+bool sql_lacks_room(sqlite3 *handle, int code)
+{
+    int cause = handle != NULL && (code & 0xFF) == SQLITE_IOERR ? sqlite3_system_errno(handle) : 0;
+    return (code & 0xFF) == SQLITE_FULL || cause == ENOSPC || cause == EDQUOT;
+}
+
 enum status sql_explain(const char *path, sqlite3 *handle, int code, struct message *message)
 {
+    if (sql_lacks_room(handle, code))
+        code = SQLITE_FULL;
     const char *detail = handle != NULL && sqlite3_errcode(handle) == code ? sqlite3_errmsg(handle) : sqlite3_errstr(code);
     size_t k = 0, count = sizeof causes / sizeof causes[0];
     while (k < count && causes[k].code != (code & 0xFF))

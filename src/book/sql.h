@@ -50,6 +50,9 @@ int64_t sql_last_id(const struct book *book);
 long sql_changes(const struct book *book);
 sqlite3 *sql_handle(const struct book *book);
 
+/* Whether a fault of the storage came of a lack of room on it. */
+bool sql_lacks_room(sqlite3 *handle, int code);
+
 /* Says what an SQLite code means for the book at `path`, and the remedy. `handle` may be NULL. */
 enum status sql_explain(const char *path, sqlite3 *handle, int code, struct message *message);
 

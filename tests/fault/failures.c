@@ -136,6 +136,21 @@ TEST(a_disk_that_stays_full)
     fail_each_operation(STORAGE_FULL, 1000000);
 }
 
+TEST(a_full_disk_can_be_read_and_says_why_it_cannot_be_written)
+{
+    struct scratch scratch;
+    struct book_options options = on(BOOK_WRITE);
+    struct message message = {0};
+    put_closed_book(&scratch);
+    storage_fail(STORAGE_FULL, 1, 1000000);
+    CHECK(book_open(scratch.path, &options, &scratch.book, &message) == STATUS_UNREADABLE);
+    CHECK(strstr(message.what, "the disk is full") != NULL && strstr(message.remedy, "make room") != NULL);
+    look_over(&scratch, BEFORE, BEFORE);
+    CHECK(storage_failed() > 1);
+    storage_fail(STORAGE_SOUND, 0, 0);
+    scratch_remove(&scratch);
+}
+
 TEST(a_write_that_fails)
 {
     fail_each_operation(STORAGE_BAD_WRITE, 1);

@@ -3,6 +3,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 
+#include <errno.h>
 #include <sqlite3.h>
 
 const char storage_name[] = "failing storage";
@@ -162,6 +163,10 @@ static int do_traits(sqlite3_file *file)
 
 static int do_shm_map(sqlite3_file *file, int page, int size, int extend, void volatile **where)
 {
+    if (extend && fails(STORAGE_FULL, STORAGE_FULL)) {
+        errno = ENOSPC;
+        return SQLITE_IOERR_SHMSIZE;
+    }
     return real_of(file)->pMethods->xShmMap(real_of(file), page, size, extend, where);
 }
 
