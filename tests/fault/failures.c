@@ -249,7 +249,7 @@ static int64_t use_through(struct scratch *scratch)
 static void fail_each_allocation(bool for_good)
 {
     long failed = 1;
-    for (long at = 1; failed > 0; at += 1 + at / 100) {
+    for (long at = 1; failed > 0; at += 1 + at / 50) {
         struct scratch scratch;
         put_closed_book(&scratch);
         allocation_fail(at, for_good);

@@ -8,7 +8,7 @@
 #include "fault/storage.h"
 #include "unit/book/scratch_book.h"
 
-enum { COMMITS = 330, STREAMS = 2, MOMENTS = 200, MENDED = 25, AGAIN = 5 };
+enum { COMMITS = 330, STREAMS = 2, MOMENTS = 300, MENDED = 25, AGAIN = 5 };
 
 /* What stood after a commit, and how many operations of the storage had been done by then. */
 struct promise {

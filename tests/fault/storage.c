@@ -277,14 +277,6 @@ static void image_free(struct image *image)
     *image = (struct image){0};
 }
 
-static void image_copy(struct image *to, const struct image *from)
-{
-    image_resize(to, from->size);
-    if (from->size > 0)
-        memcpy(to->bytes, from->bytes, from->size);
-    to->there = from->there;
-}
-
 static void apply(struct image *image, const struct operation *one)
 {
     size_t end = (size_t)one->offset + (size_t)one->count;
@@ -354,29 +346,22 @@ static void save(const struct image *image, const char *folder, const char *name
 
 static void find_image(int file, long operations, uint64_t *random, size_t sector, struct image *image)
 {
-    struct image now = {0}; /* as the program sees it; `image` is what was synced */
     long synced = 0;
-    for (size_t k = 0; k < storage.count; k++) {
-        if (storage.operations[k].file != file || storage.operations[k].kind != HELD)
-            continue;
-        apply(image, &storage.operations[k]);
-        apply(&now, &storage.operations[k]);
-    }
+    for (long k = 0; k < operations; k++)
+        if (storage.operations[k].file == file && storage.operations[k].kind == SYNCED)
+            synced = k;
+    for (size_t k = 0; k < storage.count; k++)
+        if (storage.operations[k].file == file && storage.operations[k].kind == HELD)
+            apply(image, &storage.operations[k]);
     for (long k = 0; k < operations; k++) {
-        if (storage.operations[k].file != file || storage.operations[k].kind == HELD)
+        const struct operation *one = &storage.operations[k];
+        if (one->file != file || one->kind == SYNCED || one->kind == HELD)
             continue;
-        if (storage.operations[k].kind != SYNCED) {
-            apply(&now, &storage.operations[k]);
-            continue;
-        }
-        image_copy(image, &now);
-        synced = k;
+        if (k < synced)
+            apply(image, one);
+        else
+            apply_in_part(image, one, sector, random);
     }
-    for (long k = synced; k < operations; k++)
-        if (storage.operations[k].file == file && storage.operations[k].kind != SYNCED &&
-            storage.operations[k].kind != HELD)
-            apply_in_part(image, &storage.operations[k], sector, random);
-    image_free(&now);
 }
 
 void storage_power_loss(long operations, uint64_t seed, int sector, const char *folder)
