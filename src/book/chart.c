@@ -55,11 +55,12 @@ static enum status add_block(struct charting *chart, struct span bytes, struct m
 {
     const double *t_s, *values;
     size_t count;
-    enum status status =
-        block_trace(bytes, book_workspace(chart->book), chart->position, &t_s, &values, &count, message);
-    if (status == STATUS_OK)
-        add_readings(chart, t_s, values, count);
-    return status;
+    struct message cause = {0};
+    struct block_workspace *workspace = book_workspace(chart->book);
+    if (block_trace(bytes, workspace, chart->position, &t_s, &values, &count, &cause) != STATUS_OK)
+        return room_damaged(chart->book, cause.what, message);
+    add_readings(chart, t_s, values, count);
+    return STATUS_OK;
 }
 
 static enum status add_blocks(struct charting *chart, int64_t from, int64_t to, struct message *message)
@@ -80,17 +81,20 @@ static enum status add_row(struct charting *chart, struct span times, struct spa
 {
     double time[CELL_FIELDS][CELLS_LIMIT], field[CELL_FIELDS][CELLS_LIMIT];
     size_t count = 0, counted = 0;
+    struct message cause = {0};
     struct block_workspace *workspace = book_workspace(chart->book);
-    enum status status = cells_values(times, 0, workspace, time, &count, message);
-    if (status == STATUS_OK)
-        status = cells_values(cells, chart->position, workspace, field, &counted, message);
-    if (status == STATUS_OK && count != counted)
-        status = status_fail(message, STATUS_UNREADABLE, "the summaries of time and of a column differ in their cells");
-    for (size_t k = 0; status == STATUS_OK && k < count; k++)
+    if (cells_values(times, 0, workspace, time, &count, &cause) != STATUS_OK ||
+        cells_values(cells, chart->position, workspace, field, &counted, &cause) != STATUS_OK)
+        return room_damaged(chart->book, cause.what, message);
+    if (count != counted)
+        return room_damaged(chart->book, "the summaries of time and of a column differ in their cells", message);
+    for (size_t k = 0; k < count; k++) {
+        bool some = field[CELL_NUMBERS][k] >= 1 && field[CELL_NUMBERS][k] <= BLOCK_CELL * LEVEL_CELLS;
         add(chart, &(struct chart_stretch){time[CELL_FIRST][k], time[CELL_LAST][k], field[CELL_MIN][k],
                                            field[CELL_MAX][k], field[CELL_FIRST][k], field[CELL_LAST][k],
-                                           (int64_t)field[CELL_NUMBERS][k]});
-    return status;
+                                           some ? (int64_t)field[CELL_NUMBERS][k] : 0});
+    }
+    return STATUS_OK;
 }
 
 /* Cells of the rows `from` to `to` of a level. */

@@ -31,6 +31,9 @@ enum status room_take_journal(struct room *room, struct book *book, int64_t stre
 /* The readings from `from` on, `count` of them: a view, whose texts of odd cells are put into `odd`. */
 struct block_columns block_part(const struct block_columns *block, size_t from, size_t count, struct text *odd);
 
+/* Says so, and the remedy; returns STATUS_UNREADABLE. */
+enum status room_damaged(const struct book *book, const char *what, struct message *message);
+
 /* The workspace of the book, made when first wanted. */
 struct block_workspace *book_workspace(struct book *book);
 
