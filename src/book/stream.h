@@ -54,12 +54,6 @@ enum status stream_walk(struct book *book, int64_t stream, double from_s, double
                         bool (*visit)(void *context, const struct block_columns *block), void *context,
                         struct message *message);
 
-/* The same as doubles in own units, and fast: columns[0] is time, columns[c] column c - 1 of the stream where
- * wanted[c - 1] (NULL: all), else NULL. */
-enum status stream_values(struct book *book, const struct book_stream *stream, const bool *wanted, double from_s,
-                          double to_s, bool (*visit)(void *context, const double *const *columns, size_t count),
-                          void *context, struct message *message);
-
 /* Whole stream into a series of its own: t_s and the known channels in own units. Marks and gaps are added by
  * the caller from the run's events. */
 enum status stream_series(struct book *book, const struct book_stream *stream, struct series *ret_series,

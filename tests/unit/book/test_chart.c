@@ -98,31 +98,6 @@ static size_t check_chart(struct book *book, double from_s, double to_s, size_t 
     return count;
 }
 
-struct comparison {
-    size_t at, different, readings;
-};
-
-static bool compare(void *context, const double *const *columns, size_t count)
-{
-    struct comparison *comparison = context;
-    for (size_t k = 0; k < count; k++, comparison->at++) {
-        double here = columns[1][k], want = comparison->at < total ? value[comparison->at] : INFINITY;
-        comparison->different += comparison->at >= total || columns[0][k] != t_s[comparison->at] ||
-                                 (here != want && !(isnan(here) && isnan(want)));
-    }
-    comparison->readings += count;
-    return true;
-}
-
-/* The readings between two of them, as doubles in the own unit. */
-static void check_values(struct book *book, size_t from, size_t to)
-{
-    struct message message;
-    struct comparison comparison = {.at = from};
-    CHECK(stream_values(book, &stream, NULL, t_s[from], t_s[to], compare, &comparison, &message) == STATUS_OK);
-    CHECK(comparison.readings == to - from + 1 && comparison.different == 0);
-}
-
 static void check_stream(uint64_t seed, double factor, size_t blocks, size_t readings, size_t journalled)
 {
     struct scratch scratch;
@@ -136,8 +111,6 @@ static void check_stream(uint64_t seed, double factor, size_t blocks, size_t rea
         size_t a = draw(&state, total), b = draw(&state, total);
         check_chart(scratch.book, t_s[a < b ? a : b] - (k % 3 == 0 ? 1e-4 : 0), t_s[a < b ? b : a],
                     1 + draw(&state, POINTS));
-        if (k % 4 == 0)
-            check_values(scratch.book, a < b ? a : b, a < b ? b : a);
     }
     struct summary sums[2], direct = summary_of(t_s, value, total);
     struct message message;
