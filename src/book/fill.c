@@ -2,6 +2,7 @@
 #include "book/stream.h"
 
 #include "base/memory.h"
+#include "book/ready.h"
 #include "book/room.h"
 #include "book/summary_row.h"
 
@@ -19,24 +20,23 @@ static enum status find_place(struct book *book, int64_t stream, int64_t *ret_se
     return sql_end(&q, message);
 }
 
-static enum status put_block(struct book *book, int64_t stream, int64_t seq, const struct block_columns *block,
+static struct span bytes_of(const struct text *text)
+{
+    return (struct span){text_string(text), text->length};
+}
+
+static enum status put_block(struct book *book, int64_t stream, int64_t seq, const struct ready_block *block,
                              struct message *message)
 {
-    struct text bytes = TEXT_EMPTY;
-    enum status status = block_pack(block, book_workspace(book), &bytes, message);
-    if (status == STATUS_OK) {
-        struct sql q = sql_begin(book, "INSERT INTO block (stream, seq, readings, from_s, to_s, bytes) "
-                                       "VALUES (?1, ?2, ?3, ?4, ?5, ?6)");
-        sql_integer(&q, stream);
-        sql_integer(&q, seq);
-        sql_integer(&q, (int64_t)block->count);
-        sql_real(&q, decimal_value(block->cells[0][0]));
-        sql_real(&q, decimal_value(block->cells[0][block->count - 1]));
-        sql_bytes(&q, (struct span){text_string(&bytes), bytes.length});
-        status = sql_finish(&q, message);
-    }
-    text_free(&bytes);
-    return status;
+    struct sql q = sql_begin(book, "INSERT INTO block (stream, seq, readings, from_s, to_s, bytes) "
+                                   "VALUES (?1, ?2, ?3, ?4, ?5, ?6)");
+    sql_integer(&q, stream);
+    sql_integer(&q, seq);
+    sql_integer(&q, (int64_t)block->count);
+    sql_real(&q, block->from_s);
+    sql_real(&q, block->to_s);
+    sql_bytes(&q, bytes_of(&block->bytes));
+    return sql_finish(&q, message);
 }
 
 /* The last LEVEL_BLOCKS blocks become a row of the coarser level. */
@@ -62,10 +62,16 @@ static enum status put_coarse(struct book *book, struct summary_place last, stru
     enum status ended = sql_end(&q, message);
     status = ended != STATUS_OK ? ended : status;
     struct summary_place place = {last.stream, last.seq / LEVEL_BLOCKS, last.position, 1};
-    return status == STATUS_OK ? summary_put(book, place, &summary, cells, message) : status;
+    struct text bytes = TEXT_EMPTY;
+    if (status == STATUS_OK)
+        status = cells_pack(cells, last.position, book_workspace(book), &bytes, message);
+    if (status == STATUS_OK)
+        status = summary_put(book, place, &summary, bytes_of(&bytes), message);
+    text_free(&bytes);
+    return status;
 }
 
-static enum status put_all(struct book *book, int64_t stream, const struct block_columns *block,
+static enum status put_all(struct book *book, int64_t stream, const struct ready_block *block,
                            struct cells cells[2], struct message *message)
 {
     int64_t seq = 0;
@@ -78,18 +84,17 @@ static enum status put_all(struct book *book, int64_t stream, const struct block
     }
     if (status == STATUS_OK)
         status = put_block(book, stream, seq, block, message);
-    const double *t_s = block_times(block, book_workspace(book));
     for (int position = 0; status == STATUS_OK && position < columns; position++) {
         struct summary_place place = {stream, seq, position, 0};
-        struct summary summary = cells_of(block, t_s, position, &cells[0]);
-        status = summary_put(book, place, &summary, &cells[0], message);
+        status = summary_put(book, place, &block->summary[position], bytes_of(&block->cells[position]), message);
         if (status == STATUS_OK && seq % LEVEL_BLOCKS == LEVEL_BLOCKS - 1)
             status = put_coarse(book, place, &cells[0], &cells[1], message);
     }
     return status;
 }
 
-enum status stream_fill(struct book *book, int64_t stream, const struct block_columns *block, struct message *message)
+enum status stream_fill_ready(struct book *book, int64_t stream, const struct ready_block *block,
+                              struct message *message)
 {
     enum status status = book_begin(book, message);
     if (status != STATUS_OK)
@@ -98,4 +103,18 @@ enum status stream_fill(struct book *book, int64_t stream, const struct block_co
     status = put_all(book, stream, block, cells, message);
     free(cells);
     return book_settle(book, status, message);
+}
+
+enum status stream_fill(struct book *book, int64_t stream, const struct block_columns *block, struct message *message)
+{
+    struct ready_block ready = {0};
+    struct cells *scratch = memory_get(sizeof *scratch);
+    enum status status = ready_make(block, book_workspace(book), scratch, &ready, message);
+    free(scratch);
+    if (status == STATUS_OK)
+        status = stream_fill_ready(book, stream, &ready, message);
+    else if (message != NULL && message->file[0] == '\0')
+        status_at(message, book_path(book), 0, 0);
+    ready_free(&ready);
+    return status;
 }

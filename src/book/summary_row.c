@@ -4,28 +4,22 @@
 
 
 enum status summary_put(struct book *book, struct summary_place place, const struct summary *summary,
-                        const struct cells *cells, struct message *message)
+                        struct span cells, struct message *message)
 {
-    struct text bytes = TEXT_EMPTY;
-    enum status status = cells_pack(cells, place.position, book_workspace(book), &bytes, message);
-    if (status == STATUS_OK) {
-        struct sql q = sql_begin(book, "INSERT INTO summary (stream, position, level, seq, " SUMMARY_COLUMNS ", cells) "
-                                       "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15)");
-        sql_integer(&q, place.stream);
-        sql_integer(&q, place.position);
-        sql_integer(&q, place.level);
-        sql_integer(&q, place.seq);
-        sql_integer(&q, summary->count);
-        sql_integer(&q, summary->numbers);
-        const double reals[] = {summary->first, summary->last, summary->first_s, summary->last_s,
-                                summary->min,   summary->max,  summary->sum,     summary->integral};
-        for (size_t k = 0; k < sizeof reals / sizeof *reals; k++)
-            sql_real(&q, reals[k]);
-        sql_bytes(&q, (struct span){text_string(&bytes), bytes.length});
-        status = sql_finish(&q, message);
-    }
-    text_free(&bytes);
-    return status;
+    struct sql q = sql_begin(book, "INSERT INTO summary (stream, position, level, seq, " SUMMARY_COLUMNS ", cells) "
+                                   "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15)");
+    sql_integer(&q, place.stream);
+    sql_integer(&q, place.position);
+    sql_integer(&q, place.level);
+    sql_integer(&q, place.seq);
+    sql_integer(&q, summary->count);
+    sql_integer(&q, summary->numbers);
+    const double reals[] = {summary->first, summary->last, summary->first_s, summary->last_s,
+                            summary->min,   summary->max,  summary->sum,     summary->integral};
+    for (size_t k = 0; k < sizeof reals / sizeof *reals; k++)
+        sql_real(&q, reals[k]);
+    sql_bytes(&q, cells);
+    return sql_finish(&q, message);
 }
 
 struct summary summary_at(struct sql *q)

@@ -11,7 +11,7 @@ struct summary_place {
 };
 
 enum status summary_put(struct book *book, struct summary_place place, const struct summary *summary,
-                        const struct cells *cells, struct message *message);
+                        struct span cells, struct message *message); /* cells: packed */
 
 /* Of a statement that begins `SELECT SUMMARY_COLUMNS`. */
 #define SUMMARY_COLUMNS "readings, numbers, first, last, first_s, last_s, min, max, sum, integral"
