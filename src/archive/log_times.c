@@ -33,13 +33,19 @@ bool log_times_set(double factor, double shift, int decimals, struct log_times *
     return true;
 }
 
+/* As llround, without a call: x is near a whole number, or the check that follows fails. */
+static inline int64_t nearest(double x)
+{
+    return (int64_t)(x + (x < 0 ? -0.5 : 0.5));
+}
+
 /* The number that was printed, as a mantissa; false when it does not give the time back. */
 static bool number_of(const struct log_times *times, double t_s, int64_t *ret_mantissa)
 {
     double ten = power_of_ten(times->decimals), scaled = (t_s / times->factor - times->shift) * ten;
     if (!(fabs(scaled) < exact))
         return false;
-    int64_t mantissa = llround(scaled), product;
+    int64_t mantissa = nearest(scaled), product;
     if (((double)mantissa / ten + times->shift) * times->factor != t_s ||
         __builtin_mul_overflow(mantissa - times->zero, times->step, &product) || llabs(product) > 999999999999999999)
         return false;
@@ -118,20 +124,34 @@ static struct decimal shortest(double t_s)
     return decimal;
 }
 
-struct decimal log_times_decimal(const struct log_times *times, double t_s)
+void log_times_decimals(const struct log_times *times, const double *t_s, size_t count, struct decimal *ret_decimals)
 {
-    int64_t mantissa;
-    if (times->each || !number_of(times, t_s, &mantissa))
-        return shortest(t_s);
-    return (struct decimal){.mantissa = (mantissa - times->zero) * times->step,
-                            .decimals = (int8_t)(times->decimals + times->step_decimals),
-                            .kind = DECIMAL_NUMBER};
+    double ten = times->each ? 1 : power_of_ten(times->decimals);
+    for (size_t k = 0; k < count; k++) {
+        if (times->each) {
+            ret_decimals[k] = shortest(t_s[k]);
+            continue;
+        }
+        int64_t mantissa = nearest((t_s[k] / times->factor - times->shift) * ten);
+        ret_decimals[k] = (struct decimal){.mantissa = (mantissa - times->zero) * times->step,
+                                           .decimals = (int8_t)(times->decimals + times->step_decimals),
+                                           .kind = DECIMAL_NUMBER};
+    }
 }
 
-double log_times_seconds(const struct log_times *times, struct decimal decimal)
+static double seconds_of(const struct log_times *times, struct decimal decimal)
 {
     if (times->each || decimal.kind != DECIMAL_NUMBER || decimal.decimals != times->decimals + times->step_decimals)
         return decimal_value(decimal);
     double number = (double)(decimal.mantissa / times->step + times->zero) / power_of_ten(times->decimals);
     return (number + times->shift) * times->factor;
+}
+
+void log_times_seconds(const struct log_times *times, const struct decimal *decimals, size_t count, double *ret_t_s)
+{
+    bool plain = times->each || (times->factor == 1 && times->shift == 0);
+    if (plain)
+        decimal_values(decimals, count, ret_t_s);
+    for (size_t k = 0; k < count && !plain; k++)
+        ret_t_s[k] = seconds_of(times, decimals[k]);
 }

@@ -26,7 +26,8 @@ struct log_times log_times_find(const struct log *log);
 /* Do the decimals hold the times as printed, or must these be kept beside them? */
 bool log_times_hold_printed(const struct log *log, const struct log_times *times);
 
-struct decimal log_times_decimal(const struct log_times *times, double t_s);
-double log_times_seconds(const struct log_times *times, struct decimal decimal);
+/* Of times for which the rule was found. */
+void log_times_decimals(const struct log_times *times, const double *t_s, size_t count, struct decimal *ret_decimals);
+void log_times_seconds(const struct log_times *times, const struct decimal *decimals, size_t count, double *ret_t_s);
 
 #endif

@@ -67,18 +67,47 @@ enum status stored_readings(struct book *book, const struct stored_request *requ
     return status;
 }
 
-static enum status take_document(struct book *book, int64_t id, struct text *ret_text, struct message *message)
+static enum status take_document(struct book *book, int64_t id, struct text *ret_text, char *name, size_t size,
+                                 struct message *message)
 {
     struct document document;
     if (id == 0)
         return STATUS_OK;
     enum status status = document_get(book, id, &document, message);
     if (status == STATUS_OK) {
+        snprintf(name, size, "%s", document.name);
         *ret_text = document.text;
         document.text = TEXT_EMPTY;
         document_free(&document);
     }
     return status;
+}
+
+enum status stored_papers_read(struct book *book, int64_t run, struct stored_papers *ret_papers,
+                               struct message *message)
+{
+    struct stored_papers papers = {.label = TEXT_EMPTY, .rig = TEXT_EMPTY};
+    int64_t label = 0;
+    enum status status = book_run_get(book, run, &papers.run, message);
+    if (status == STATUS_OK) /* a slip of typing set right since holds for the runs before it too */
+        status = document_latest(book, papers.run.sample, DOCUMENT_LABEL, NULL, &label, message);
+    if (status == STATUS_OK)
+        status = take_document(book, label != 0 ? label : papers.run.label_document, &papers.label, papers.label_name,
+                               sizeof papers.label_name, message);
+    if (status == STATUS_OK)
+        status = take_document(book, papers.run.rig_document, &papers.rig, papers.rig_name, sizeof papers.rig_name,
+                               message);
+    if (status == STATUS_OK)
+        *ret_papers = papers;
+    else
+        stored_papers_free(&papers);
+    return status;
+}
+
+void stored_papers_free(struct stored_papers *papers)
+{
+    text_free(&papers->label);
+    text_free(&papers->rig);
 }
 
 static enum status take_readings(struct book *book, struct stored *stored, struct message *message)
@@ -108,10 +137,6 @@ enum status stored_read(struct book *book, int64_t run, struct stored *ret_store
     enum status status = book_run_get(book, run, &stored->run, message);
     snprintf(stored->log.path, sizeof stored->log.path, "%s:%lld", book_path(book), (long long)run);
     if (status == STATUS_OK)
-        status = take_document(book, stored->run.label_document, &stored->label, message);
-    if (status == STATUS_OK)
-        status = take_document(book, stored->run.rig_document, &stored->rig, message);
-    if (status == STATUS_OK)
         status = take_readings(book, stored, message);
     if (status == STATUS_OK)
         *ret_stored = *stored;
@@ -128,8 +153,6 @@ void stored_free(struct stored *stored)
     else
         log_free(&stored->log);
     notices_free(&stored->notices);
-    text_free(&stored->label);
-    text_free(&stored->rig);
 }
 
 bool stored_name(const char *path, char *ret_book, size_t size, int64_t *ret_run)

@@ -33,10 +33,20 @@ struct stored {
     struct sightings sightings; /* when by_eye */
     struct notices notices;     /* about the sightings */
     double skew_s;              /* caused by joining; widens the rig's */
-    struct text label, rig;     /* documents that held for the run; empty when there is none */
 };
 enum status stored_read(struct book *book, int64_t run, struct stored *ret_stored, struct message *message);
 void stored_free(struct stored *stored);
+
+/* What the book holds about a run beside its readings: the sample's label as it stands now, and the rig as it was
+ * then. The texts are empty where there is none. */
+struct stored_papers {
+    struct book_run run;
+    struct text label, rig;
+    char label_name[128], rig_name[128];
+};
+enum status stored_papers_read(struct book *book, int64_t run, struct stored_papers *ret_papers,
+                               struct message *message);
+void stored_papers_free(struct stored_papers *papers);
 
 /* `workshop.book:12`: a book and a run of it, when the part before the last colon looks like a book. */
 bool stored_name(const char *path, char *ret_book, size_t size, int64_t *ret_run);

@@ -53,8 +53,9 @@ static void put_odd(struct back *back, const struct block_columns *block)
 
 static void put_channel(const struct decimal *cells, size_t count, const struct unit *unit, double *own)
 {
+    decimal_values(cells, count, own);
     for (size_t k = 0; k < count; k++)
-        own[k] = unit_own(decimal_value(cells[k]), unit);
+        own[k] = unit_own(own[k], unit);
 }
 
 /* As the mode turned the signs when the log was read, and left without a sign what has no direction. */
@@ -79,8 +80,7 @@ static bool take_block(void *context, const struct block_columns *block)
         back->overrun = true;
         return false;
     }
-    for (size_t k = 0; k < block->count; k++)
-        series->t_s[back->rows + k] = log_times_seconds(&back->times, block->cells[0][k]);
+    log_times_seconds(&back->times, block->cells[0], block->count, series->t_s + back->rows);
     for (int c = 0; c < back->stream->columns; c++) {
         const struct book_column *column = &back->stream->column[c];
         if (column->channel < CHANNELS)

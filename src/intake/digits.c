@@ -13,6 +13,12 @@ static double power_of_ten(int n)
     return n >= 0 && n <= 22 ? powers[n] : pow(10, n);
 }
 
+/* As llround, without a call where x is near a whole number and a half can be added without a loss. */
+static inline int64_t nearest(double x)
+{
+    return fabs(x) < 1e15 ? (int64_t)(x + (x < 0 ? -0.5 : 0.5)) : llround(x);
+}
+
 struct decimal digits_decimal(uint8_t byte, double own, const struct unit *unit)
 {
     if (byte == DIGITS_MISSING || byte == DIGITS_OVERLOAD || byte == DIGITS_ODD) {
@@ -27,7 +33,7 @@ struct decimal digits_decimal(uint8_t byte, double own, const struct unit *unit)
     if (!(fabs(scaled) < 1e18))
         return (struct decimal){.kind = DECIMAL_ODD};
     struct decimal decimal = {
-        .mantissa = llround(scaled), .decimals = (int8_t)decimals, .kind = DECIMAL_NUMBER};
+        .mantissa = nearest(scaled), .decimals = (int8_t)decimals, .kind = DECIMAL_NUMBER};
     if (decimal.mantissa == 0 && (byte & DIGITS_MINUS) != 0)
         decimal.kind = DECIMAL_NEGATIVE_ZERO;
     return decimal;
@@ -76,6 +82,35 @@ static bool is_overload(struct span cell, char decimal)
             return true;
     }
     return span_is_word(cell, "1.#inf");
+}
+
+/* All printed with the same decimals, at most 15, in the own unit: how many; -1 when not. */
+static int alike(const uint8_t *bytes, const double *own, size_t count, const struct unit *unit)
+{
+    int decimals = count > 0 ? (bytes[0] & ~DIGITS_MINUS) - DIGITS_ZERO : -1;
+    if (decimals < 0 || decimals > 15 || unit->factor != 1 || unit->shift != 0)
+        return -1;
+    double most = 1e15 / power_of_ten(decimals);
+    bool same = true;
+    for (size_t k = 0; k < count; k++)
+        same &= ((bytes[k] ^ bytes[0]) & ~DIGITS_MINUS) == 0 && fabs(own[k]) < most;
+    return same ? decimals : -1;
+}
+
+void digits_decimals(const uint8_t *bytes, const double *own, size_t count, const struct unit *unit,
+                     struct decimal *ret_decimals)
+{
+    int decimals = alike(bytes, own, count, unit);
+    double ten = power_of_ten(decimals >= 0 ? decimals : 0);
+    for (size_t k = 0; k < count && decimals >= 0; k++) {
+        int64_t mantissa = (int64_t)(own[k] * ten + (own[k] < 0 ? -0.5 : 0.5));
+        bool negative_zero = mantissa == 0 && (bytes[k] & DIGITS_MINUS) != 0;
+        ret_decimals[k] = (struct decimal){.mantissa = mantissa,
+                                           .decimals = (int8_t)decimals,
+                                           .kind = negative_zero ? DECIMAL_NEGATIVE_ZERO : DECIMAL_NUMBER};
+    }
+    for (size_t k = 0; k < count && decimals < 0; k++)
+        ret_decimals[k] = digits_decimal(bytes[k], own[k], unit);
 }
 
 uint8_t digits_of(struct span cell, char decimal, double own, const struct unit *unit)

@@ -24,6 +24,10 @@ extern const double digits_sure;
  * printed to the own unit, in which `own` stands. */
 struct decimal digits_decimal(uint8_t byte, double own, const struct unit *unit);
 
+/* Many at once, and fast where all were printed alike in the own unit. */
+void digits_decimals(const uint8_t *bytes, const double *own, size_t count, const struct unit *unit,
+                     struct decimal *ret_decimals);
+
 /* The byte for a cell that was read as `own`; DIGITS_ODD when its decimal cannot be had again from it. */
 uint8_t digits_of(struct span cell, char decimal, double own, const struct unit *unit);
 /* The same for digits already taken: mantissa without its sign. */
