@@ -14,7 +14,7 @@ struct room {
     struct decimal *cells[BLOCK_COLUMNS];
     struct text odd;
     struct block_workspace *workspace;
-    struct ready_scratch *scratch;
+    struct cells *scratch;
 };
 
 static struct room *room_new(const struct log_plan *plan)

@@ -2,9 +2,8 @@
 
 #include "base/number.h"
 #include "cli/outputs.h"
+#include "cli/values.h"
 #include "claims/assessment.h"
-
-#include <unistd.h>
 
 const char assess_about[] =
     "Reads one or more logs of one sample (delimited text from any instrument, or readings typed by eye), says\n"
@@ -48,53 +47,21 @@ const struct option_spec assess_options[] = {
     {NULL, NULL, NULL},
 };
 
-enum { LOGS = 256, WISHES = 64 };
+enum { LOGS = 256 };
 
 struct arguments {
     struct assess_request request;
     const char *logs[LOGS];
-    struct column_wish wishes[WISHES];
+    struct column_wish wishes[VALUE_WISHES];
     struct outputs outputs;
     bool quiet;
 };
-
-static enum status one_of(const char *option, const char *value, const char *const *words, int *ret_index,
-                          struct message *message)
-{
-    for (int k = 0; words[k] != NULL; k++) {
-        if (strcmp(words[k], value) == 0) {
-            *ret_index = k;
-            return STATUS_OK;
-        }
-    }
-    status_fail(message, STATUS_USAGE, "--%s does not know '%s'", option, value);
-    struct text list = TEXT_EMPTY;
-    for (int k = 0; words[k] != NULL; k++)
-        text_addf(&list, "%s%s", k > 0 ? ", " : "", words[k]);
-    enum status status = status_remedy(message, "use one of: %s", text_string(&list));
-    text_free(&list);
-    return status;
-}
-
-static enum status take_quantity(const char *option, const char *value, enum quantity wanted, const char *example,
-                                 double *ret_value, struct message *message)
-{
-    enum quantity quantity;
-    double number;
-    size_t used = quantity_read(span_of(value), '.', &number, NULL, &quantity);
-    if (used == strlen(value) && used > 0 && (quantity == wanted || quantity == QUANTITY_NONE) && number > 0) {
-        *ret_value = number;
-        return STATUS_OK;
-    }
-    status_fail(message, STATUS_USAGE, "--%s cannot use '%s'", option, value);
-    return status_remedy(message, "give it as `--%s %s`", option, example);
-}
 
 static enum status take_sign(struct arguments *a, const char *value, struct message *message)
 {
     static const char *const signs[] = {"discharge-positive", "charge-positive", NULL};
     int k = 0;
-    enum status status = one_of("current", value, signs, &k, message);
+    enum status status = value_one_of("current", value, signs, &k, message);
     if (status == STATUS_OK)
         a->request.sign = k == 0 ? 1 : -1;
     return status;
@@ -104,7 +71,7 @@ static enum status take_law(struct arguments *a, const char *value, struct messa
 {
     static const char *const laws[] = {"constant-power", "constant-current", "resistance", NULL};
     int k = 0;
-    enum status status = one_of("load", value, laws, &k, message);
+    enum status status = value_one_of("load", value, laws, &k, message);
     if (status == STATUS_OK)
         a->request.law = (enum load_law)(LOAD_POWER + k);
     return status;
@@ -115,7 +82,7 @@ static enum status take_cut_off(struct arguments *a, const char *value, struct m
     if (a->request.cut_off_count == ASKED_CUT_OFFS)
         return status_fail(message, STATUS_USAGE, "more than %d cut-offs", ASKED_CUT_OFFS);
     double *into = &a->request.cut_offs[a->request.cut_off_count];
-    enum status status = take_quantity("cut-off", value, QUANTITY_VOLTAGE, "10.8", into, message);
+    enum status status = value_quantity("cut-off", value, QUANTITY_VOLTAGE, "10.8", into, message);
     a->request.cut_off_count += status == STATUS_OK;
     return status;
 }
@@ -129,15 +96,6 @@ static enum status take_decide(struct arguments *a, const char *value, struct me
     }
     status_fail(message, STATUS_USAGE, "--decide cannot use '%s'", value);
     return status_remedy(message, "give a probability between 0.5 and 1, such as 0.975");
-}
-
-static enum status take_column(struct arguments *a, const char *value, struct message *message)
-{
-    if (a->request.log_options.wish_count == WISHES)
-        return status_fail(message, STATUS_USAGE, "more than %d columns settled", WISHES);
-    enum status status = column_wish_read(value, &a->wishes[a->request.log_options.wish_count], message);
-    a->request.log_options.wish_count += status == STATUS_OK;
-    return status;
 }
 
 static enum status take_log(struct arguments *a, const char *value, struct message *message)
@@ -155,7 +113,7 @@ static enum status take_output(struct outputs *o, int option, const char *value,
     switch (option) {
     case OPT_JSON: o->json = true; break;
     case OPT_SHEET: o->sheet = value; break;
-    case OPT_PAPER: return one_of("paper", value, papers, &o->paper, message);
+    case OPT_PAPER: return value_one_of("paper", value, papers, &o->paper, message);
     case OPT_PAGE: o->page = value; break;
     case OPT_FIGURE:
         if (o->figure_count == OUTPUT_FIGURES)
@@ -165,7 +123,7 @@ static enum status take_output(struct outputs *o, int option, const char *value,
     case OPT_EXPLAIN: o->explain = value; break;
     case OPT_REPLY: o->reply = value; break;
     case OPT_COLUMNS: o->columns = true; break;
-    case OPT_COLOUR: return one_of("colour", value, whens, &o->colour, message);
+    case OPT_COLOUR: return value_one_of("colour", value, whens, &o->colour, message);
     default: break;
     }
     return STATUS_OK;
@@ -178,9 +136,9 @@ static enum status take(struct arguments *a, int option, const char *value, stru
     case OPT_LABEL: a->request.label = value; break;
     case OPT_RIG: a->request.rig = value; break;
     case OPT_PLAN: a->request.plan = value; break;
-    case OPT_COLUMN: return take_column(a, value, message);
+    case OPT_COLUMN: return value_column(value, a->wishes, &a->request.log_options, message);
     case OPT_PERIOD:
-        return take_quantity("period", value, QUANTITY_TIME, "1s", &a->request.log_options.period_s, message);
+        return value_quantity("period", value, QUANTITY_TIME, "1s", &a->request.log_options.period_s, message);
     case OPT_CURRENT: return take_sign(a, value, message);
     case OPT_LOAD: return take_law(a, value, message);
     case OPT_CUT_OFF: return take_cut_off(a, value, message);
@@ -210,26 +168,15 @@ static enum status parse(int argc, char **argv, struct arguments *a, struct mess
     return status_remedy(message, "name a file: `rundown assess discharge.csv`, or see `rundown assess --help`");
 }
 
-static void show_progress(void *context, double share)
-{
-    int *shown = context, percent = (int)(100 * share);
-    if (percent == *shown)
-        return;
-    *shown = percent;
-    fprintf(stderr, "\rreading %3d %%%s", percent, percent >= 100 ? "\r             \r" : "");
-}
-
 int assess_run(int argc, char **argv)
 {
     struct arguments a = {0};
     struct message message;
     if (parse(argc, argv, &a, &message) != STATUS_OK)
         return cli_fail(&message);
-    int shown = -1;
-    if (!a.quiet && isatty(STDERR_FILENO)) {
-        a.request.log_options.progress = show_progress;
-        a.request.log_options.context = &shown;
-    }
+    struct progress progress = {"reading", -1};
+    a.request.log_options.progress = progress_function(a.quiet);
+    a.request.log_options.context = &progress;
     a.outputs.quiet = a.quiet;
     struct assessment assessment;
     if (assess(&a.request, &assessment, &message) != STATUS_OK)

@@ -18,6 +18,8 @@ const struct command commands[] = {
      sample_about, sample_options, sample_command},
     {"run", "show|correct|remove BOOK NUMBER [options] | list BOOK [--sample NAME]", "the tests of a book", run_about,
      run_options, run_command},
+    {"import", "BOOK LOG… --sample NAME [options]", "put logs, or readings typed by eye, into a book", import_about,
+     import_options, import_run},
     {"help", "[COMMAND]", "say how a command is used", "Prints the help of a command, or the list of commands.",
      help_options, help_run},
     {NULL, NULL, NULL, NULL, NULL, NULL},

@@ -6,6 +6,7 @@
 
 extern const char assess_about[];
 extern const char book_about[];
+extern const char import_about[];
 extern const char instruments_about[];
 extern const char plan_about[];
 extern const char record_about[];
@@ -16,6 +17,7 @@ extern const char sample_about[];
 extern const struct option_spec assess_options[];
 extern const struct option_spec book_command_options[];
 extern const struct option_spec help_options[];
+extern const struct option_spec import_options[];
 extern const struct option_spec instruments_options[];
 extern const struct option_spec plan_options[];
 extern const struct option_spec record_options[];
@@ -26,6 +28,7 @@ extern const struct option_spec sample_options[];
 int assess_run(int argc, char **argv);
 int book_command(int argc, char **argv);
 int help_run(int argc, char **argv);
+int import_run(int argc, char **argv);
 int instruments_run(int argc, char **argv);
 int plan_run(int argc, char **argv);
 int record_run(int argc, char **argv);
