@@ -180,21 +180,24 @@ static void make_folder(struct writer *w, const char *name)
 static void put_book(struct writer *w)
 {
     struct book_table_list forms = {0};
-    json_t *head = json_object(), *names = json_array(), *parts = json_array();
+    json_t *head = json_object(), *names = json_object(), *parts = json_array();
     make_folder(w, EXPORT_READINGS);
     if (w->status == STATUS_OK)
         make_folder(w, EXPORT_PICTURES);
     if (w->status == STATUS_OK)
         w->status = book_tables(w->book, &forms, w->message);
     for (size_t k = 0; k < forms.count && w->status == STATUS_OK; k++) {
+        int64_t last = 0;
         put_table(w, &forms.items[k]);
-        json_array_append_new(names, json_string(forms.items[k].name));
+        if (w->status == STATUS_OK)
+            w->status = book_last_number(w->book, &forms.items[k], &last, w->message);
+        json_put(names, forms.items[k].name, json_integer(last));
     }
     if (w->status == STATUS_OK)
         put_readings(w, parts);
     json_put_words(head, "what", "a book of Rundown, exported; docs/book.md tells the form");
     json_put(head, "form", json_integer(book_form()));
-    json_put(head, "tables", names);
+    json_put(head, "last_numbers", names);
     if (w->status == STATUS_OK)
         put_json(w, EXPORT_PARTS, parts);
     if (w->status == STATUS_OK)

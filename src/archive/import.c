@@ -124,6 +124,7 @@ struct lines {
     int64_t stream;
     struct decimal *cells[BLOCK_COLUMNS];
     struct text odd;
+    double last_s; /* the time before; -INFINITY at first */
 };
 
 /* False at the end. The line's end is cut off. */
@@ -152,6 +153,10 @@ static enum status take_part(struct reader *r, struct lines *lines, const json_t
             return damaged(r, lines->number, 0, "there are fewer readings than parts.json tells");
         if (!csv_take_line(line, lines->columns, (size_t)k, lines->cells, &lines->odd, &column))
             return damaged(r, lines->number, column, "this is no reading of so many columns");
+        double t_s = decimal_value(lines->cells[0][k]);
+        if (!(t_s >= lines->last_s) || isinf(t_s))
+            return damaged(r, lines->number, 1, "this is no time, or one before that of the line above");
+        lines->last_s = t_s;
     }
     struct block_columns block = {.count = (size_t)count, .columns = lines->columns};
     block.odd = lines->odd.length > 0 ? lines->odd.s : "";
@@ -189,6 +194,7 @@ static enum status take_stream(struct reader *r, const struct book_stream *strea
     struct lines *lines = memory_get(sizeof *lines);
     lines->columns = stream->columns + 1;
     lines->stream = stream->id;
+    lines->last_s = -INFINITY;
     lines->file = fopen(r->path, "rb");
     enum status status = lines->file == NULL ? cannot_read(r, errno) : STATUS_OK;
     for (int c = 0; c < lines->columns; c++)
@@ -234,17 +240,21 @@ static enum status take_readings(struct reader *r)
     return status;
 }
 
-static enum status take_all(struct reader *r)
+static enum status take_all(struct reader *r, const json_t *head)
 {
     struct book_table_list forms = {0};
     enum status status = book_tables(r->book, &forms, r->message);
-    for (size_t k = 0; k < forms.count && status == STATUS_OK; k++)
+    for (size_t k = 0; k < forms.count && status == STATUS_OK; k++) {
+        const json_t *last = json_object_get(json_object_get(head, "last_numbers"), forms.items[k].name);
         status = take_table(r, &forms.items[k]);
+        if (status == STATUS_OK && json_is_integer(last))
+            status = book_last_number_put(r->book, &forms.items[k], json_integer_value(last), r->message);
+    }
     book_table_list_free(&forms);
     return status == STATUS_OK ? take_readings(r) : status;
 }
 
-static enum status check_head(struct reader *r)
+static enum status take_head(struct reader *r, json_t **ret_head)
 {
     json_t *head = NULL;
     enum status status = load_json(r, EXPORT_HEAD, &head);
@@ -259,7 +269,10 @@ static enum status check_head(struct reader *r)
                                                        "brings that book up to date");
         status = status_at(r->message, r->path, 0, 0);
     }
-    json_decref(head);
+    if (status == STATUS_OK)
+        *ret_head = head;
+    else
+        json_decref(head);
     return status;
 }
 
@@ -278,11 +291,12 @@ enum status book_import(const char *folder, const char *path, struct transfer *t
     struct reader *r = memory_get(sizeof *r);
     *r = (struct reader){.transfer = transfer, .folder = folder, .message = message};
     struct book_options options = {.access = BOOK_WRITE};
-    enum status status = check_head(r);
+    json_t *head = NULL;
+    enum status status = take_head(r, &head);
     if (status == STATUS_OK && (status = book_create(path, &options, &r->book, message)) == STATUS_OK) {
         status = book_begin(r->book, message);
         if (status == STATUS_OK) {
-            status = take_all(r);
+            status = take_all(r, head);
             if (status == STATUS_OK)
                 status = book_commit(r->book, message);
             else
@@ -292,6 +306,7 @@ enum status book_import(const char *folder, const char *path, struct transfer *t
         if (status != STATUS_OK)
             remove_book(path);
     }
+    json_decref(head);
     free(r);
     return status;
 }

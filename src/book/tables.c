@@ -156,6 +156,32 @@ enum status book_table_put(struct book *book, const struct book_table *form, con
     return status;
 }
 
+enum status book_last_number(struct book *book, const struct book_table *form, int64_t *ret_last,
+                             struct message *message)
+{
+    struct sql q = sql_begin(book, "SELECT seq FROM sqlite_sequence WHERE name = ?1");
+    sql_words(&q, form->name);
+    int64_t last = sql_row(&q) ? sql_integer_at(&q, 0) : 0;
+    enum status status = sql_end(&q, message);
+    if (status == STATUS_OK)
+        *ret_last = last;
+    return status;
+}
+
+enum status book_last_number_put(struct book *book, const struct book_table *form, int64_t last,
+                                 struct message *message)
+{
+    int64_t now = 0;
+    enum status status = book_last_number(book, form, &now, message);
+    if (status != STATUS_OK || last <= now)
+        return status;
+    struct sql q = now > 0 ? sql_begin(book, "UPDATE sqlite_sequence SET seq = ?2 WHERE name = ?1")
+                           : sql_begin(book, "INSERT INTO sqlite_sequence (name, seq) VALUES (?1, ?2)");
+    sql_words(&q, form->name);
+    sql_integer(&q, last);
+    return sql_finish(&q, message);
+}
+
 static enum status add_lengths(struct sql *q, int64_t stream, size_t **lengths, size_t *count, size_t *capacity,
                                struct message *message)
 {

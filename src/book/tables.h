@@ -43,6 +43,13 @@ enum status book_table_walk(struct book *book, const struct book_table *form,
 enum status book_table_put(struct book *book, const struct book_table *form, const struct table_value *values,
                            struct message *message);
 
+/* The last number that a table gave to a row, which no later row gets though the row be gone; 0 where numbers are
+ * not kept so. Setting it never takes it back. */
+enum status book_last_number(struct book *book, const struct book_table *form, int64_t *ret_last,
+                             struct message *message);
+enum status book_last_number_put(struct book *book, const struct book_table *form, int64_t last,
+                                 struct message *message);
+
 /* How many readings each block of a stream holds, and behind them each row of its journal; free() the lengths. */
 enum status book_stream_parts(struct book *book, int64_t stream, size_t **ret_lengths, size_t *ret_blocks,
                               size_t *ret_journal, struct message *message);

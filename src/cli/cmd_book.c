@@ -1,6 +1,7 @@
 #include "cli/commands.h"
 
 #include "base/json_value.h"
+#include "cli/book_transfer.h"
 #include "cli/desk.h"
 
 const char book_about[] =
@@ -9,10 +10,14 @@ const char book_about[] =
     "new: makes an empty book.\n"
     "check: reads every page, every reading and every summary again, and names what is not as it should be.\n"
     "backup: copies the book while others may go on writing to it. A plain copy of the file may miss what is still\n"
-    "in the -wal file beside it.\n\n"
+    "in the -wal file beside it.\n"
+    "export: everything as a folder of open formats (CSV with every digit, JSON, pictures); nothing is replaced.\n"
+    "import: makes from such a folder the book that it came from.\n\n"
     "  rundown book new workshop.book\n"
     "  rundown book check workshop.book\n"
-    "  rundown book backup workshop.book 2026-11-25.book\n\n"
+    "  rundown book backup workshop.book 2026-11-25.book\n"
+    "  rundown book export workshop.book workshop-2026\n"
+    "  rundown book import workshop-2026 again.book\n\n"
     "The exit status of check is 3 when something was found.";
 
 enum { OPT_JSON };
@@ -22,10 +27,11 @@ const struct option_spec book_command_options[] = {
     {NULL, NULL, NULL},
 };
 
-enum { DO_NEW, DO_CHECK, DO_BACKUP };
+enum { DO_NEW, DO_CHECK, DO_BACKUP, DO_EXPORT, DO_IMPORT };
 
 static const struct desk_action actions[] = {
-    [DO_NEW] = {"new", NULL}, [DO_CHECK] = {"check", NULL}, [DO_BACKUP] = {"backup", "COPY"}, {NULL, NULL}};
+    [DO_NEW] = {"new", NULL}, [DO_CHECK] = {"check", NULL}, [DO_BACKUP] = {"backup", "COPY"},
+    [DO_EXPORT] = {"export", "FOLDER"}, [DO_IMPORT] = {"import", "BOOK"}, {NULL, NULL}};
 
 struct arguments {
     struct desk_words words;
@@ -151,8 +157,13 @@ int book_command(int argc, char **argv)
     struct message message;
     if (parse(argc, argv, &a, &message) != STATUS_OK)
         return cli_fail(&message);
-    enum status status = a.words.action == DO_NEW     ? make_new(&a, &message)
-                         : a.words.action == DO_CHECK ? check(&a, &message)
-                                                      : back_up(&a, &message);
+    enum status status = STATUS_OK;
+    switch (a.words.action) {
+    case DO_NEW: status = make_new(&a, &message); break;
+    case DO_CHECK: status = check(&a, &message); break;
+    case DO_EXPORT: status = book_transfer_export(a.words.book, a.words.object, a.json, &message); break;
+    case DO_IMPORT: status = book_transfer_import(a.words.book, a.words.object, a.json, &message); break;
+    default: status = back_up(&a, &message); break;
+    }
     return status == STATUS_OK ? STATUS_OK : cli_fail(&message);
 }

@@ -1,13 +1,10 @@
 #include "cli/commands.h"
 
 #include "archive/stored.h"
-#include "base/clock.h"
 #include "base/json_value.h"
-#include "book/sample.h"
+#include "cli/desk.h"
 #include "cli/values.h"
-#include "claims/label.h"
 #include "intake/readings.h"
-#include "intake/rig_file.h"
 
 const char import_about[] =
     "Puts logs, or readings typed by eye, into a book: every digit as it was printed, and what the reader of the\n"
@@ -103,32 +100,6 @@ struct importing {
     struct message *message;
 };
 
-/* A label or rig that is malformed is refused before anything is put in. */
-static enum status put_paper(struct importing *i, const char *path, enum document_kind kind, int64_t *ret_id)
-{
-    struct text text = TEXT_EMPTY;
-    struct notices notices = {0};
-    struct label label;
-    struct rig rig;
-    const char *slash = strrchr(path, '/'), *file = slash != NULL ? slash + 1 : path;
-    bool is_label = kind == DOCUMENT_LABEL;
-    enum status status = is_label ? label_read(path, &label, &notices, i->message)
-                                  : rig_read(path, &rig, &notices, i->message);
-    if (status == STATUS_OK && is_label)
-        label_free(&label);
-    notices_free(&notices);
-    int fault = status == STATUS_OK ? text_read_file(path, 1 << 20, &text) : 0;
-    if (fault != 0) {
-        status = status_fail(i->message, STATUS_UNREADABLE, "cannot be read: %s", strerror(fault));
-        status_at(i->message, path, 0, 0);
-    }
-    if (status == STATUS_OK)
-        status = document_put(i->book, is_label ? i->request.run.sample : 0, kind, is_label ? "label" : file,
-                              (struct span){text_string(&text), text.length}, i->utc_ns, ret_id, i->message);
-    text_free(&text);
-    return status;
-}
-
 static enum status take_sample(struct importing *i)
 {
     struct book_sample sample;
@@ -149,9 +120,10 @@ static enum status put_in(struct importing *i, const char *path, const struct lo
         return status;
     status = take_sample(i);
     if (status == STATUS_OK && a->label != NULL)
-        status = put_paper(i, a->label, DOCUMENT_LABEL, &i->request.run.label_document);
+        status = desk_put_paper(i->book, i->request.run.sample, DOCUMENT_LABEL, a->label,
+                                &i->request.run.label_document, i->message);
     if (status == STATUS_OK && a->rig != NULL)
-        status = put_paper(i, a->rig, DOCUMENT_RIG, &i->request.run.rig_document);
+        status = desk_put_paper(i->book, 0, DOCUMENT_RIG, a->rig, &i->request.run.rig_document, i->message);
     if (status == STATUS_OK)
         status = log != NULL ? stored_log(i->book, &i->request, log, &done->run, i->message)
                              : stored_readings(i->book, &i->request, path, &done->run, i->message);
@@ -194,17 +166,18 @@ static enum status import_all(struct importing *i)
     return status;
 }
 
-static void report(const struct importing *i)
+static enum status report(const struct importing *i)
 {
     const struct arguments *a = i->a;
-    json_t *list = json_array();
+    json_t *all = json_object(), *list = json_array();
+    struct text text = TEXT_EMPTY;
     for (size_t k = 0; k < i->put; k++) {
         const struct put_in *done = &i->done[k];
         if (!a->json && done->readings == 0)
-            printf("run %lld: %s, as typed\n", (long long)done->run, a->logs[k]);
+            text_addf(&text, "run %lld: %s, as typed\n", (long long)done->run, a->logs[k]);
         else if (!a->json)
-            printf("run %lld: %zu readings of %s%s\n", (long long)done->run, done->readings, a->logs[k],
-                   done->bad > 0 ? " (rows that cannot be read are listed with the run)" : "");
+            text_addf(&text, "run %lld: %zu readings of %s%s\n", (long long)done->run, done->readings, a->logs[k],
+                      done->bad > 0 ? " (rows that cannot be read are listed with the run)" : "");
         json_t *one = json_object();
         json_put(one, "run", json_integer(done->run));
         json_put_words(one, "path", a->logs[k]);
@@ -212,16 +185,17 @@ static void report(const struct importing *i)
         json_put(one, "rows_left_out", json_integer((json_int_t)done->bad));
         json_array_append_new(list, one);
     }
-    json_t *all = json_object();
-    struct text text = TEXT_EMPTY;
     json_put_words(all, "book", a->book);
     json_put_words(all, "sample", a->sample);
     json_put(all, "runs", list);
-    json_add_text(all, false, &text);
-    if (a->json)
-        puts(text_string(&text));
+    if (a->json) {
+        json_add_text(all, false, &text);
+        text_add(&text, "\n");
+    }
+    enum status status = desk_print(&text, i->message);
     text_free(&text);
     json_decref(all);
+    return status;
 }
 
 int import_run(int argc, char **argv)
@@ -231,15 +205,16 @@ int import_run(int argc, char **argv)
     if (parse(argc, argv, &a, &message) != STATUS_OK)
         return cli_fail(&message);
     struct put_in done[LOGS] = {0};
-    struct clock clock = clock_machine();
-    struct importing i = {.a = &a, .done = done, .utc_ns = clock.utc_ns(clock.context), .message = &message};
-    struct book_options options = {.access = BOOK_WRITE};
-    if (book_open(a.book, &options, &i.book, &message) != STATUS_OK)
+    struct importing i = {.a = &a, .done = done, .utc_ns = desk_utc_ns(), .message = &message};
+    if (desk_open(a.book, BOOK_WRITE, &i.book, &message) != STATUS_OK)
         return cli_fail(&message);
     i.request.run.kind = (enum test_kind)a.kind;
     i.request.run.added_utc_ns = i.utc_ns;
     enum status status = import_all(&i);
     book_close(i.book);
-    report(&i);
-    return status == STATUS_OK ? STATUS_OK : cli_fail(&message);
+    struct message kept = message; /* what was put in before a fault is told all the same */
+    enum status told = report(&i);
+    if (status != STATUS_OK)
+        return cli_fail(&kept);
+    return told == STATUS_OK ? STATUS_OK : cli_fail(&message);
 }
