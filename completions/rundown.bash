@@ -14,7 +14,6 @@ _rundown()
     --column) choice='time= date= voltage= current= power= temperature= ambient= charge= energy= mode= step= mark=' ;;
     --current) choice='discharge-positive charge-positive' ;;
     --load) choice='constant-power constant-current resistance' ;;
-    --kind) choice='discharge charge rest protection' ;;
     --paper) choice='a4 letter' ;;
     --colour) choice='auto always never' ;;
     --kind) choice='discharge charge rest protection whole' ;;
@@ -27,7 +26,7 @@ _rundown()
     elif [[ ${COMP_WORDS[1]} == instruments && COMP_CWORD -eq 2 ]]; then
         mapfile -t COMPREPLY < <(compgen -W 'probe list' -- "$word")
     elif [[ ${COMP_WORDS[1]} == book && COMP_CWORD -eq 2 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'new check backup' -- "$word")
+        mapfile -t COMPREPLY < <(compgen -W 'new check backup export import' -- "$word")
     elif [[ ${COMP_WORDS[1]} == sample && COMP_CWORD -eq 2 ]]; then
         mapfile -t COMPREPLY < <(compgen -W 'add list show correct remove' -- "$word")
     elif [[ ${COMP_WORDS[1]} == run && COMP_CWORD -eq 2 ]]; then

@@ -99,12 +99,17 @@ static enum status read_file(const struct assess_request *request, struct record
 }
 
 /* `rig` gets what joining the run's instruments adds to the skew of volts against amps. */
-static enum status read_run(const struct paper *paper, struct record *record, struct rig *rig,
-                            struct assessment *assessment, struct message *message)
+static enum status read_run(const struct assess_request *request, const struct paper *paper, struct record *record,
+                            struct rig *rig, struct assessment *assessment, struct message *message)
 {
     struct book_options options = {.access = BOOK_READ};
     struct book *book;
     struct stored stored;
+    if (request->log_options.wish_count > 0 || request->log_options.period_s > 0) {
+        status_fail(message, STATUS_USAGE, "--column and --period are for logs: the columns of a run are settled");
+        status_at(message, record->path, 0, 0);
+        return status_remedy(message, "leave them out; to settle them otherwise, import the log once more");
+    }
     enum status status = book_open(paper->book, &options, &book, message);
     if (status != STATUS_OK)
         return status;
@@ -143,7 +148,7 @@ static enum status take_record(const struct assess_request *request, const struc
                                struct message *message)
 {
     struct rig rig = paper->rig;
-    enum status status = paper->run != 0 ? read_run(paper, record, &rig, assessment, message)
+    enum status status = paper->run != 0 ? read_run(request, paper, record, &rig, assessment, message)
                                          : read_file(request, record, assessment, message);
     if (status != STATUS_OK)
         return status;

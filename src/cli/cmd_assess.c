@@ -1,6 +1,7 @@
 #include "cli/commands.h"
 
 #include "base/number.h"
+#include "cli/book_runs.h"
 #include "cli/outputs.h"
 #include "cli/values.h"
 #include "claims/assessment.h"
@@ -13,12 +14,15 @@ const char assess_about[] =
     "  rundown assess discharge.csv --label s14.label --rig bench.rig --sheet s14.pdf --page s14.html\n"
     "  rundown assess film.readings --label s14.label        a dozen readings typed from a film\n"
     "  rundown assess plain.csv --column time=1 --column voltage=2 --column current=3\n"
-    "  rundown assess log.csv --label s14.label --reply capacity   a card for a disputed claim\n\n"
+    "  rundown assess log.csv --label s14.label --reply capacity   a card for a disputed claim\n"
+    "  rundown assess workshop.book:12                       a run of a book, with the label and rig kept there\n"
+    "  rundown assess workshop.book --sample \"Hut pack 3\"    all runs of a sample\n\n"
     "A log named - is standard input. Files ending in .readings, or that look like them, are readings by eye.";
 
 enum {
     OPT_LABEL, OPT_RIG, OPT_PLAN, OPT_COLUMN, OPT_PERIOD, OPT_CURRENT, OPT_LOAD, OPT_CUT_OFF, OPT_DECIDE, OPT_JSON, OPT_SHEET,
     OPT_PAPER, OPT_PAGE, OPT_FIGURE, OPT_EXPLAIN, OPT_REPLY, OPT_COLUMNS, OPT_QUIET, OPT_COLOUR,
+    OPT_SAMPLE, OPT_KEEP,
 };
 
 const struct option_spec assess_options[] = {
@@ -44,6 +48,8 @@ const struct option_spec assess_options[] = {
     [OPT_COLUMNS] = {"columns", NULL, "say what each column was taken for and why, with the rows left out"},
     [OPT_QUIET] = {"quiet", NULL, "no progress and no column notes on standard error"},
     [OPT_COLOUR] = {"colour", "WHEN", "auto (default), always or never"},
+    [OPT_SAMPLE] = {"sample", "NAME", "the one log is a book: assess all runs of this sample"},
+    [OPT_KEEP] = {"keep", NULL, "keep the findings in the book, beside the version of the method that made them"},
     {NULL, NULL, NULL},
 };
 
@@ -51,7 +57,9 @@ enum { LOGS = 256 };
 
 struct arguments {
     struct assess_request request;
-    const char *logs[LOGS];
+    const char *logs[LOGS], *sample;
+    char *runs[LOGS]; /* of the sample, owned */
+    bool keep;
     struct column_wish wishes[VALUE_WISHES];
     struct outputs outputs;
     bool quiet;
@@ -144,6 +152,8 @@ static enum status take(struct arguments *a, int option, const char *value, stru
     case OPT_CUT_OFF: return take_cut_off(a, value, message);
     case OPT_DECIDE: return take_decide(a, value, message);
     case OPT_QUIET: a->quiet = true; break;
+    case OPT_SAMPLE: a->sample = value; break;
+    case OPT_KEEP: a->keep = true; break;
     default: return take_output(&a->outputs, option, value, message);
     }
     return STATUS_OK;
@@ -162,26 +172,47 @@ static enum status parse(int argc, char **argv, struct arguments *a, struct mess
     }
     a->request.logs = a->logs;
     a->request.log_options.wishes = a->wishes;
+    if (a->sample != NULL && a->request.log_count == 1) {
+        enum status status = book_runs_of(a->logs[0], a->sample, a->runs, LOGS, &a->request.log_count, message);
+        for (size_t k = 0; status == STATUS_OK && k < a->request.log_count; k++)
+            a->logs[k] = a->runs[k];
+        return status;
+    }
+    if (a->sample != NULL) {
+        status_fail(message, STATUS_USAGE, "--sample takes one book in place of logs");
+        return status_remedy(message, "as in `rundown assess workshop.book --sample \"Hut pack 3\"`");
+    }
     if (a->request.log_count > 0)
         return STATUS_OK;
     status_fail(message, STATUS_USAGE, "no log given");
     return status_remedy(message, "name a file: `rundown assess discharge.csv`, or see `rundown assess --help`");
 }
 
+static enum status assess_all(struct arguments *a, struct message *message)
+{
+    struct progress progress = {"reading", -1};
+    a->request.log_options.progress = progress_function(a->quiet);
+    a->request.log_options.context = &progress;
+    a->outputs.quiet = a->quiet;
+    struct assessment assessment;
+    enum status status = assess(&a->request, &assessment, message);
+    if (status != STATUS_OK)
+        return status;
+    status = outputs_write(&a->outputs, &assessment, message);
+    if (status == STATUS_OK && a->keep)
+        status = book_runs_keep(&assessment, message);
+    assessment_free(&assessment);
+    return status;
+}
+
 int assess_run(int argc, char **argv)
 {
     struct arguments a = {0};
     struct message message;
-    if (parse(argc, argv, &a, &message) != STATUS_OK)
-        return cli_fail(&message);
-    struct progress progress = {"reading", -1};
-    a.request.log_options.progress = progress_function(a.quiet);
-    a.request.log_options.context = &progress;
-    a.outputs.quiet = a.quiet;
-    struct assessment assessment;
-    if (assess(&a.request, &assessment, &message) != STATUS_OK)
-        return cli_fail(&message);
-    enum status status = outputs_write(&a.outputs, &assessment, &message);
-    assessment_free(&assessment);
+    enum status status = parse(argc, argv, &a, &message);
+    if (status == STATUS_OK)
+        status = assess_all(&a, &message);
+    for (size_t k = 0; k < LOGS; k++)
+        free(a.runs[k]);
     return status == STATUS_OK ? STATUS_OK : cli_fail(&message);
 }

@@ -31,7 +31,7 @@ cmp log.csv "$demo/hut-pack.log.csv"
 run 3 run list nowhere.book
 has err "nowhere.book: there is no such file" "rundown book new"
 run 2 book
-has err "what is book to do?" "One of: new, check, backup"
+has err "what is book to do?" "One of: new, check, backup, export, import"
 run 2 book bakup workshop.book
 has err "Did you mean 'backup'?"
 run 2 book backup workshop.book
