@@ -67,7 +67,7 @@ static enum heard hear(void *state, struct arrival *arrival, struct message *mes
 static bool has_pymodbus(void)
 {
     return peer_tool("python3") != NULL &&
-           peer_succeeds((const char *const[]){"python3", "-c", "import pymodbus", NULL});
+           peer_succeeds((const char *const[]){"python3", "-c", "import pymodbus, serial_asyncio", NULL});
 }
 
 /* What peer_modbus.py holds, every type and both orders of words, in one reading. */
@@ -123,7 +123,7 @@ static void check_meter(const char *address)
 TEST(a_tcp_instrument_of_another_make_is_read)
 {
     if (!has_pymodbus())
-        SKIP("python3-pymodbus is not installed");
+        SKIP("python3-pymodbus or python3-serial-asyncio is not installed");
     struct peer peer =
         peer_start((const char *const[]){"python3", "tests/unit/instrument/peer_modbus.py", "tcp", NULL});
     char port[16] = "", address[64];
@@ -136,7 +136,7 @@ TEST(a_tcp_instrument_of_another_make_is_read)
 TEST(a_serial_instrument_of_another_make_is_read)
 {
     if (!has_pymodbus() || peer_tool("socat") == NULL)
-        SKIP("python3-pymodbus or socat is not installed");
+        SKIP("python3-pymodbus, python3-serial-asyncio or socat is not installed");
     char folder[64], ours[64], theirs[64], left[80], right[80], address[96], line[32];
     peer_folder(folder, sizeof folder);
     snprintf(ours, sizeof ours, "%s/ours", folder);
@@ -364,7 +364,7 @@ enum wrong {
 };
 struct faulty {
     int listener;
-    enum wrong wrong;
+    _Atomic enum wrong wrong;
 };
 
 static size_t answer_of(enum wrong wrong, const uint8_t *ask, uint8_t *answer)
