@@ -286,7 +286,7 @@ static void no_load(const struct track *track, const struct forecast_asked *aske
         return;
     f->cut_off_at_s = measure_of(track->ended_s);
     measure_part(&f->cut_off_at_s, (struct part){.cause = CAUSE_STEP_INSTANTS, .shape = SHAPE_RECTANGULAR, .dof = INFINITY,
-                                                 .u = track->step.half_s / sqrt(3), .what = "when the current stopped",
+                                                 .u = track->ended_half_s / sqrt(3), .what = "when the current stopped",
                                                  .remedy = "a shorter sampling interval"});
     budget_close(&f->cut_off_at_s);
 }

@@ -17,7 +17,8 @@ void track_init(struct track *track, const struct rig *rig, int direction, doubl
     *track = (struct track){
         .rig = rig, .direction = direction, .rest_a = fmax(feigned, rest_of_least * least), .span_s = 1};
     track->t_s = track->v = track->a = NAN;
-    track->began_s = track->ended_s = track->ended_v = track->resting_v = track->step.at_s = track->held_s = NAN;
+    track->ended_s = track->ended_half_s = track->ended_v = track->dark_v = NAN;
+    track->began_s = track->resting_v = track->step.at_s = track->held_s = NAN;
 }
 
 double track_noise_v(const struct track *track)
@@ -106,9 +107,15 @@ static void jump(struct track *track, double t_s, double v, double a)
     widths_add(&track->through.steps.j, (v * a - track->v * track->a) * h / 2);
 }
 
+/* What flows the other way under a load is taken off; once the load is off it is another matter: a charger. */
+static bool counts(const struct track *track, double a)
+{
+    return track->direction * a > track->rest_a || (track->flowing && fabs(a) > track->rest_a);
+}
+
 static void add_to_sums(struct track *track, double t_s, double v, double a)
 {
-    bool on = fabs(a) > track->rest_a, was_on = fabs(track->a) > track->rest_a;
+    bool on = counts(track, a), was_on = counts(track, track->a);
     bool jumped = fabs(a - track->a) > change_a(track);
     if (track->readings == 0 || (!on && !was_on)) { /* rest counts nothing */
         if (track->buffered > 0)
@@ -184,7 +191,7 @@ struct measure track_wh_measure(const struct track *track, const struct ripple *
 
 bool track_dark(const struct track *track)
 {
-    return !track->flowing && track->v < dark_share * track->ended_v;
+    return !track->flowing && track->dark_v < dark_share * track->ended_v;
 }
 
 bool track_emptied(const struct track *track, int cells)
@@ -273,8 +280,14 @@ static enum track_news take_step(struct track *track)
     track->base_a = trial->a;
     track->base_readings = trial->readings;
     track->flowing = on;
-    track->ended_s = on ? NAN : at_s;
-    track->ended_v = on ? NAN : track->before_v;
+    if (on) {
+        track->ended_s = track->ended_half_s = track->ended_v = track->dark_v = NAN;
+    } else if (was_on) {
+        track->ended_s = at_s;
+        track->ended_half_s = half_s;
+        track->ended_v = track->before_v;
+        track->dark_v = trial->v;
+    }
     if (on && !was_on && isnan(track->began_s)) {
         track->began_s = at_s;
         track->resting_v = track->before_v;
@@ -318,6 +331,8 @@ enum track_news track_add(struct track *track, double t_s, double v, double a)
     if (on)
         add_to_points(track, t_s, v, along, stepped || !(track->direction * track->a > track->rest_a));
     enum track_news news = watch_load(track, t_s, v, along);
+    if (!isnan(track->dark_v))
+        track->dark_v = fmin(track->dark_v, v);
     track->t_s = t_s;
     track->v = v;
     track->a = a;

@@ -45,7 +45,9 @@ struct track {
     bool flowing;       /* a load is on */
     double began_s;     /* edge at which it first went on; NaN before */
     double ended_s;     /* edge at which it last went off; NaN before, and while it is on */
-    double ended_v;     /* the last volts under load; NaN likewise */
+    double ended_half_s; /* half of the interval in which that was; NaN likewise, and so on */
+    double ended_v;     /* the last volts under load */
+    double dark_v;      /* the lowest volts since */
     double resting_v;   /* the last volts before the load first went on; NaN unknown */
 
     struct throughput through; /* without what is still in the buffer */

@@ -6,6 +6,7 @@
 
 static const double ahead_usual_s = 300;
 static const double least_load_it = 0.005;   /* of the rated Ah in an hour: less is no load worth the name */
+static const double burst_like = 0.8;        /* of the planned current, as in bench/forecast.c */
 static const double silent_s = 10;           /* without a reading at the knee: the meter may have gone dark */
 static const double often_s = 10, seldom_s = 30; /* between forecasts of its own: at first and at the knee, later on */
 static const double often_share = 4e-3;      /* of the run: in between */
@@ -168,8 +169,8 @@ static void say_ended(struct watch *watch)
 static void say_reversed(struct watch *watch)
 {
     const struct track *track = &watch->track;
-    if (watch->said_reversed || watch->asked.goal == GOAL_NONE || !(track->base_a < -track->rest_a))
-        return;
+    if (watch->said_reversed || watch->asked.goal == GOAL_NONE || !isnan(track->began_s) || !(track->base_a < -track->rest_a))
+        return; /* after a discharge a charger may come */
     watch->said_reversed = true;
     bool charge = watch->asked.goal == GOAL_CHARGE;
     struct call call = call_make(CALL_STEP, track->t_s, true,
@@ -221,6 +222,7 @@ static void cue_rated_and_half(struct watch *watch, double t_s)
     const struct forecast *f = &watch->forecast;
     const struct forecast_asked *asked = &watch->asked;
     char when[48], duration[32];
+    watch->cued_half |= watch->track.base_a > burst_like * asked->burst_a; /* there it is */
     if (!watch->cued_half && asked->burst_a > 0 && f->ah < asked->burst_at_ah && due(watch, &f->half_way_s, t_s)) {
         watch->cued_half = true;
         in_minutes(&f->half_way_s, t_s, when, sizeof when);

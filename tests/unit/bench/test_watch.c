@@ -177,7 +177,27 @@ TEST(a_sign_that_is_reversed)
     CHECK(watched_says(&watched.calls[0], "20.2 A enter the sample in a run that is to be a discharge"));
     CHECK(watched_says(&watched.calls[0], "turn the sign in the rig file"));
     CHECK(!measure_known(&watch_forecast(watch)->cut_off_at_s));
-    CHECK(watch_forecast(watch)->ah < 0);
+    CHECK(watch_forecast(watch)->ah == 0); /* nothing was delivered */
+    leave(watch);
+}
+
+/* What a charger puts in afterwards is not taken off what the discharge delivered. */
+TEST(a_charger_after_the_end)
+{
+    struct watch *watch = fresh(GOAL_DISCHARGE);
+    for (int k = 0; k < 3000; k++)
+        give(watch, k, k < 60 ? 13.3 : 13.1 - 1e-5 * k, k < 60 ? 0.02 : 20.2);
+    for (int k = 3000; k < 3100; k++)
+        give(watch, k, 0.3, 0);
+    double ah = watch_forecast(watch)->ah;
+    for (int k = 3100; k < 5000; k++)
+        give(watch, k, 13.4, -19.7);
+    CHECK_REL(ah, 20.2 * 2940 / 3600, 1e-3);
+    CHECK_REL(watch_forecast(watch)->ah, ah, 1e-9);
+    CHECK(watched_number(CALL_END) == 1);
+    CHECK_NEAR(watch_forecast(watch)->cut_off_at_s.value, 2999.5, 1);
+    for (size_t k = 0; k < watched.count; k++)
+        CHECK(strstr(watched.calls[k].text, "turn the sign") == NULL);
     leave(watch);
 }
 
