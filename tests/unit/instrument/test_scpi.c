@@ -5,6 +5,7 @@
 #include "instrument/serve.h"
 
 #include <stdatomic.h>
+#include <termios.h>
 
 static atomic_bool dark;
 static atomic_int rows;
@@ -232,6 +233,41 @@ TEST(a_late_answer_is_not_taken_for_the_next_over_a_serial_line)
     pthread_cancel(meter);
     pthread_join(meter, NULL);
     close(fd);
+}
+
+/* A device file that carries bytes as the kernel's USBTMC driver does, but for its timeouts: no test without the
+ * hardware has that. */
+TEST(a_device_file)
+{
+    int fd = posix_openpt(O_RDWR | O_NOCTTY);
+    CHECK(fd >= 0 && grantpt(fd) == 0 && unlockpt(fd) == 0);
+    int device = open(ptsname(fd), O_RDWR | O_NOCTTY);
+    struct termios raw;
+    CHECK(tcgetattr(device, &raw) == 0);
+    cfmakeraw(&raw);
+    CHECK(tcsetattr(device, TCSANOW, &raw) == 0);
+    CHECK(driven_prepare(&d, 1,
+                         "driver = scpi\naddress = usbtmc %s\nidentify = no\nerrors = no\nperiod = 0 s\n"
+                         "end = crlf\nsetup = CONF:VOLT\nquery = READ?\nvoltage from = field 1\n",
+                         ptsname(fd)) == STATUS_OK);
+    CHECK(driven_connect(&d) == STATUS_OK);
+    say(fd, "13.271,-3.05\n");
+    CHECK(driven_hear(&d, 60) == HEARD_READING);
+    CHECK_TEXT(driven_cells(&d), "13.271");
+    char line[64];
+    CHECK(listen_to(fd, line, sizeof line));
+    CHECK_TEXT(line, "CONF:VOLT\r");
+    CHECK(listen_to(fd, line, sizeof line));
+    CHECK_TEXT(line, "READ?\r");
+    close(device);
+    close(fd); /* unplugged */
+    CHECK(driven_hear(&d, 60) == HEARD_LOST);
+    driven_end(&d);
+    CHECK(driven_prepare(&d, 1, "driver = scpi\naddress = usbtmc /dev/usbtmc99\nvoltage from = V?\n") ==
+          STATUS_OK);
+    CHECK(driven_connect(&d) == STATUS_UNREADABLE);
+    CHECK(strstr(d.message.what, "/dev/usbtmc99") != NULL && strstr(d.message.remedy, "plugged in") != NULL);
+    driven_end(&d);
 }
 
 TEST(rig_files_that_cannot_work_are_refused)
