@@ -39,7 +39,8 @@ struct driver {
     /* Opens, identifies, configures. May be called again after HEARD_LOST. `ret_identity` (128 bytes) gets what
      * the instrument calls itself, "" when it does not say. */
     enum status (*connect)(void *state, char *ret_identity, struct message *message);
-    /* Polls once, or waits for what comes, for at most `timeout_s` of the clock. */
+    /* Polls once, or waits for what comes, for at most `timeout_s` of the clock; link.timeout_s longer where an
+     * exchange cannot be left half done, or an instrument is asked what went wrong. */
     enum heard (*hear)(void *state, double timeout_s, struct arrival *ret_arrival, struct message *message);
     void (*disconnect)(void *state);
     void (*free)(void *state);
