@@ -80,6 +80,48 @@ TEST(a_run_left_open_goes_on_with_a_gap_and_its_memory)
     scratch_remove(&scratch);
 }
 
+/* What the run says of its zero, as if the machine had been started anew since: its UTC `ago_s` before now. */
+static void start_machine_anew(int64_t run, double ago_s)
+{
+    struct message message = {0};
+    struct book_options options = writing();
+    struct clock machine = clock_machine();
+    char zero[160];
+    snprintf(zero, sizeof zero, "{\"boot\":\"another\",\"monotonic_ns\":1,\"utc_ns\":%lld}",
+             (long long)(machine.utc_ns(NULL) - llround(ago_s * 1e9)));
+    CHECK(book_open(scratch.path, &options, &scratch.book, &message) == STATUS_OK);
+    CHECK(book_run_text_put(scratch.book, run, "recorder", span_of(zero), &message) == STATUS_OK);
+    book_close(scratch.book);
+    scratch.book = NULL;
+}
+
+TEST(after_a_new_start_of_the_machine_utc_says_how_long_it_was_off)
+{
+    set_up(METER "address = r\n");
+    struct recorder *recorder = start(NULL);
+    turn(recorder, 0.2);
+    int64_t run = recorder_run(recorder);
+    recorder_close(recorder);
+    start_machine_anew(run, 100);
+    request.resume = true;
+    recorder = start(NULL);
+    struct bench_view view = turn(recorder, 0.1);
+    CHECK(view.elapsed_s > 100 && view.elapsed_s < 103);
+    CHECK(strstr(calls_heard, "clock: ") == NULL);
+    recorder_close(recorder);
+    start_machine_anew(run, -3600); /* and its clock was set back */
+    recorder = start(NULL);
+    view = turn(recorder, 0.1);
+    CHECK(view.elapsed_s > 100 && view.elapsed_s < 106); /* never before the last reading */
+    CHECK(strstr(calls_heard, "clock: The clock stands before the run's last reading") != NULL);
+    CHECK(end(recorder) == run);
+    struct stored stored = stored_of(run);
+    for (size_t k = 1; k < stored.log.series.count; k++)
+        CHECK(stored.log.series.t_s[k] >= stored.log.series.t_s[k - 1]);
+    stored_free(&stored);
+    scratch_remove(&scratch);
+}
+
 TEST(two_recorders_of_one_sample_are_refused_of_two_are_not)
 {
     set_up(METER "address = r\n");
