@@ -75,26 +75,41 @@ double decimal_value(struct decimal decimal)
     return value;
 }
 
-/* What stands beside a mantissa, to compare at once. */
-_Static_assert(offsetof(struct decimal, kind) == offsetof(struct decimal, decimals) + 1, "read as one");
+/* A decimal as two words, to compare at once; most of the second is padding. */
+struct words {
+    int64_t mantissa;
+    uint64_t form;
+};
+_Static_assert(sizeof(struct words) == sizeof(struct decimal), "read as two words");
 
-static uint16_t form_of(const struct decimal *decimal)
+static struct words words_of(const struct decimal *decimal)
 {
-    uint16_t form;
-    memcpy(&form, &decimal->decimals, sizeof form);
-    return form;
+    struct words words;
+    memcpy(&words, decimal, sizeof words);
+    return words;
 }
 
-bool decimal_mantissas(const struct decimal *decimals, size_t count, int64_t *ret_mantissas)
+/* The bits of the second word that count. */
+static uint64_t form_bits(void)
+{
+    struct decimal form;
+    memset(&form, 0, sizeof form);
+    form.decimals = -1;
+    form.kind = UINT8_MAX;
+    return words_of(&form).form;
+}
+
+WIDE bool decimal_mantissas(const struct decimal *decimals, size_t count, int64_t *ret_mantissas)
 {
     if (count == 0 || decimals[0].kind != DECIMAL_NUMBER)
         return count == 0;
-    unsigned other = 0, form = form_of(decimals);
+    uint64_t other = 0, form = words_of(decimals).form;
     for (size_t k = 0; k < count; k++) {
-        ret_mantissas[k] = decimals[k].mantissa;
-        other |= form_of(&decimals[k]) ^ form;
+        struct words words = words_of(&decimals[k]);
+        ret_mantissas[k] = words.mantissa;
+        other |= words.form ^ form;
     }
-    return other == 0;
+    return (other & form_bits()) == 0;
 }
 
 /* A whole number below 2^51 added to the bits of 1.5 * 2^52 stands in its last bits: wide instructions have no other

@@ -60,8 +60,8 @@ static enum status take_block(struct gathering *gathering, struct book *book, st
         return room_damaged(book, cause.what, message);
     for (int c = 0; c < CHANNELS; c++) {
         int from = gathering->column_of[c];
-        for (size_t k = 0; from > 0 && k < count; k++)
-            into[from][k] = unit_own(into[from][k], &gathering->stream->column[from - 1].unit);
+        if (from > 0)
+            unit_own_all(into[from], count, &gathering->stream->column[from - 1].unit);
     }
     series->count += count;
     return STATUS_OK;

@@ -1,6 +1,7 @@
 #include "quantity/unit.h"
 
 #include "base/number.h"
+#include "base/wide.h"
 
 #include <ctype.h>
 
@@ -145,6 +146,15 @@ bool unit_find(struct span symbol, struct unit *ret_unit)
 double unit_own(double number, const struct unit *unit)
 {
     return (number + unit->shift) * unit->factor;
+}
+
+WIDE void unit_own_all(double *numbers, size_t count, const struct unit *unit)
+{
+    double shift = unit->shift, factor = unit->factor;
+    if (shift == 0 && factor == 1)
+        return;
+    for (size_t k = 0; k < count; k++)
+        numbers[k] = (numbers[k] + shift) * factor;
 }
 
 /* A unit's characters: letters, _, and the signs that units hold. Other signs outside ASCII (±, –, a

@@ -42,6 +42,8 @@ size_t unit_read(struct span span, struct unit *ret_unit);
 
 double unit_own(double number, const struct unit *unit); /* number in that unit, in the own unit */
 
+void unit_own_all(double *numbers, size_t count, const struct unit *unit); /* the same of many, in place */
+
 /* The symbol of the own unit: "V", "Ah", "°C"; "" for none. */
 const char *quantity_symbol(enum quantity quantity);
 /* How people write it on a bench: millimetres, milliohms, per cent. `ret_factor` times the own unit. */

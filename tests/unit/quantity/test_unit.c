@@ -59,3 +59,16 @@ TEST(leaves_words_unread)
     CHECK(quantity == QUANTITY_NONE);
     CHECK_NEAR(digit, 0.1, 1e-15);
 }
+
+TEST(many_at_once_are_each_in_turn)
+{
+    static const struct unit units[] = {{QUANTITY_CURRENT, -0.001, 0.25}, {QUANTITY_VOLTAGE, 1, 0}};
+    for (int u = 0; u < 2; u++) {
+        double numbers[7] = {12.907, -0.3, 0, 1e-9, 385.2, -7, 2.385}, want[7];
+        for (int k = 0; k < 7; k++)
+            want[k] = unit_own(numbers[k], &units[u]);
+        unit_own_all(numbers, 7, &units[u]);
+        for (int k = 0; k < 7; k++)
+            CHECK_NEAR(numbers[k], want[k], 0);
+    }
+}
