@@ -207,6 +207,9 @@ enum status book_upgrade(struct book *book, const char *const *const *steps, int
     int length = snprintf(copy, sizeof copy, "%s.before-%d", book->path, to);
     if (length < 0 || (size_t)length >= sizeof copy)
         return refuse(book->path, message, "the name of the book is too long", "move it to a shorter path");
+    if (access(copy, F_OK) == 0)
+        return refuse(copy, message, "this copy was made before the book was last brought up to date, which failed",
+                      "look whether you still want it, move it away, and open the book again");
     enum status status = book_backup(book, copy, NULL, NULL, message);
     if (status != STATUS_OK)
         return status;
