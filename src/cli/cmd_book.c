@@ -3,6 +3,7 @@
 #include "base/json_value.h"
 #include "cli/book_transfer.h"
 #include "cli/desk.h"
+#include "cli/values.h"
 
 const char book_about[] =
     "A book is the one file that holds all that a workshop has tested: samples with their labels, rigs, runs with\n"
@@ -84,9 +85,10 @@ static enum status make_new(const struct arguments *a, struct message *message)
 static enum status back_up(const struct arguments *a, struct message *message)
 {
     struct book *book = NULL;
+    struct progress progress = {"copying", -1};
     enum status status = desk_open(a->words.book, BOOK_READ, &book, message);
     if (status == STATUS_OK)
-        status = book_backup(book, a->words.object, NULL, NULL, message);
+        status = book_backup(book, a->words.object, progress_function(a->json), &progress, message);
     book_close(book);
     return status == STATUS_OK ? print_made(a, "copied to", a->words.object, message) : status;
 }
@@ -94,7 +96,14 @@ static enum status back_up(const struct arguments *a, struct message *message)
 struct found {
     struct text text;
     json_t *list;
+    struct progress progress;
 };
+
+static void show_progress(void *context, double share)
+{
+    struct found *found = context;
+    progress_show(&found->progress, share);
+}
 
 static void add_fault(void *context, const char *fault)
 {
@@ -137,12 +146,13 @@ static enum status print_found(const struct arguments *a, struct found *found, l
 
 static enum status check(const struct arguments *a, struct message *message)
 {
-    struct found found = {TEXT_EMPTY, json_array()};
+    struct found found = {TEXT_EMPTY, json_array(), {"checking", -1}};
     struct book *book = NULL;
     long faults = 0;
     enum status status = open_for_check(a->words.book, &book, message);
     if (status == STATUS_OK)
-        status = book_check(book, add_fault, NULL, &found, &faults, message);
+        status = book_check(book, add_fault, progress_function(a->json) != NULL ? show_progress : NULL, &found, &faults,
+                            message);
     if (status == STATUS_OK)
         status = print_found(a, &found, faults, message);
     book_close(book);
