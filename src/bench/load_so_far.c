@@ -36,13 +36,6 @@ static size_t find_phases(const struct track *track, struct phase *phases)
     return count;
 }
 
-static double step_ohm(const struct track *track)
-{
-    const struct track_step *step = &track->step;
-    double ohm = (step->from_v - step->to_v) / (step->to_a - step->from_a) * track->direction;
-    return ohm > 0 ? ohm : NAN; /* NaN too without a step, or one from nothing seen */
-}
-
 void load_so_far(const struct track *track, struct load_room *room, struct load_so_far *ret_load)
 {
     for (size_t k = 0; k < track->count; k++) {
@@ -55,7 +48,7 @@ void load_so_far(const struct track *track, struct load_room *room, struct load_
                                            [CHANNEL_VOLTAGE] = digit_found(&track->digit_v)}};
     struct trace trace = {.count = track->count, .t_s = room->t_s, .v = room->v, .a = room->a};
     struct ledger ledger;
-    *ret_load = (struct load_so_far){.load = {.law = LOAD_UNKNOWN, .level = NAN}, .ohm = step_ohm(track)};
+    *ret_load = (struct load_so_far){.load = {.law = LOAD_UNKNOWN, .level = NAN}, .ohm = track_ohm(track)};
     ret_load->load.exponent = measure_unknown("there is no load yet");
     if (track->count == 0 || !ledger_init(&ledger, &trace))
         return;

@@ -9,7 +9,7 @@
 struct load_so_far {
     struct load_finding load;
     struct ripple ripple;
-    double ohm; /* that the newest step of note showed; NaN none */
+    double ohm; /* by the steps; NaN none */
 };
 
 struct load_room; /* to work in */

@@ -199,6 +199,11 @@ bool track_emptied(const struct track *track, int cells)
     return !track->flowing && (track_dark(track) || track->ended_v < LOW_CELL_V * cells);
 }
 
+double track_ohm(const struct track *track)
+{
+    return track->sum_aa > 0 ? track->sum_va / track->sum_aa : NAN;
+}
+
 /* --- points --- */
 
 static void point_add(struct track_point *point, double t_s, double ah, double v, double a)
@@ -277,6 +282,11 @@ static enum track_news take_step(struct track *track)
     track->held_s = at_s - track->step.at_s;
     track->step = (struct track_step){at_s, half_s, track->base_a, trial->a, track->before_v, trial->v};
     track->steps++;
+    double more_a = trial->a - track->base_a, lost_v = track->direction * (track->before_v - trial->v);
+    if (lost_v * more_a > 0 && trial->v > dark_share * track->before_v) { /* false where there was no reading before */
+        track->sum_va += lost_v * more_a;
+        track->sum_aa += more_a * more_a;
+    }
     track->base_a = trial->a;
     track->base_readings = trial->readings;
     track->flowing = on;
@@ -306,13 +316,12 @@ static enum track_news watch_load(struct track *track, double t_s, double v, dou
         track->base_a += weight * (a - track->base_a); /* NaN before the first reading leaves the first of the two */
         return TRACK_NOTHING;
     }
-    if (trial->readings > 0 && fabs(a - trial->a) > apart)
-        trial->readings = 0; /* it has changed again */
     if (trial->readings == 0) {
-        *trial = (struct track_point){0};
         track->before_t_s = track->readings > 0 ? track->t_s : t_s;
         track->before_v = track->readings > 0 ? track->v : NAN;
     }
+    if (trial->readings == 0 || fabs(a - trial->a) > apart) /* it differs, or has changed again since it began to */
+        *trial = (struct track_point){0};
     point_add(trial, t_s, 0, v, a);
     bool lasted = trial->readings >= LASTS_READINGS || (trial->readings > 1 && t_s - trial->from_s >= lasts_s);
     if (!lasted)

@@ -65,6 +65,7 @@ struct track {
     struct track_step step; /* the newest; at_s NaN: none yet */
     size_t steps;
     double held_s;          /* how long the load before that step had lasted */
+    double sum_va, sum_aa;  /* of the steps' volts lost times amps more, and amps squared */
     double base_a;          /* mean of the load as it is, in the direction of the run */
     size_t base_readings;
     struct track_point trial; /* readings that differ from it, until they have lasted */
@@ -87,6 +88,7 @@ struct measure track_wh_measure(const struct track *track, const struct ripple *
 bool track_dark(const struct track *track);
 bool track_emptied(const struct track *track, int cells);
 
+double track_ohm(const struct track *track);     /* by the steps so far, least squares; NaN none */
 double track_noise_v(const struct track *track); /* standard deviation of a reading; NaN unknown */
 double track_noise_a(const struct track *track);
 double track_digit(const struct track *track, enum channel channel); /* 0 unknown */

@@ -1,12 +1,13 @@
 #include "watched.h"
 
 #include "battery/examine.h"
+#include "bench/load_so_far.h"
 #include "bench/track.h"
 
 static const struct load_segment with_burst[] = {
     {.kind = SEGMENT_REST, .duration_s = 300},
     {.kind = SEGMENT_POWER, .amount = 453, .idle_w = 11, .ripple = 0.4, .duration_s = 3100},
-    {.kind = SEGMENT_POWER, .amount = 1063, .idle_w = 11, .duration_s = 240},
+    {.kind = SEGMENT_POWER, .amount = 883, .idle_w = 11, .duration_s = 240},
     {.kind = SEGMENT_POWER, .amount = 453, .idle_w = 11, .ripple = 0.4, .duration_s = INFINITY},
     {.kind = SEGMENT_REST, .duration_s = 183},
 };
@@ -50,6 +51,33 @@ TEST(agrees_with_the_assessment)
     CHECK_REL(track_ah(&track), ah.value, 1e-9);
     CHECK_REL(track_wh(&track), wh.value, 1e-5); /* but for what jumps leave to the sums */
     CHECK(ah.lo <= watched.truth.end_ah && watched.truth.end_ah <= ah.hi);
+    findings_free(&findings);
+    notices_free(&notices);
+    watched_free();
+}
+
+/* Nobody stated the ripple: the resistance that it meets is that of the steps, by least squares here and by the median there. */
+TEST(agrees_with_the_assessment_on_a_ripple_nobody_stated)
+{
+    watched_label("capacity = 61 Ah | case\n");
+    watched_rehearse(61.7, with_burst, 5, 1);
+    feed();
+    struct series series = {.count = watched.shown.count, .t_s = watched.shown.t_s, .oriented = true, .start_utc_s = NAN,
+                            .column = {[CHANNEL_VOLTAGE] = watched.shown.v, [CHANNEL_CURRENT] = watched.shown.a},
+                            .resolution = {[CHANNEL_VOLTAGE] = 0.01, [CHANNEL_CURRENT] = 0.1}};
+    struct asked asked = asked_nothing();
+    struct findings findings;
+    struct notices notices = {0};
+    CHECK(examine_series(&series, &watched.rig, &asked, &findings, &notices, NULL) == STATUS_OK);
+    struct load_room *room = load_room_new();
+    struct load_so_far load;
+    load_so_far(&track, room, &load);
+    struct measure wh = track_wh_measure(&track, &load.ripple);
+    CHECK(load.load.law == LOAD_POWER && findings.load.law == LOAD_POWER);
+    CHECK_NEAR(load.load.exponent.value, findings.load.exponent.value, 0.1);
+    CHECK_REL(wh.value, findings.test_wh.value, 5e-4);
+    CHECK_REL(wh.u, findings.test_wh.u, 0.2);
+    load_room_free(room);
     findings_free(&findings);
     notices_free(&notices);
     watched_free();
