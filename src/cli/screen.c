@@ -66,7 +66,8 @@ struct screen *screen_open(const struct screen_form *form)
 static void wipe(struct screen *screen)
 {
     if (screen->drawn > 0)
-        printf("\r\033[%dA\033[J", screen->drawn);
+        printf("\033[%dA", screen->drawn);
+    put("\r\033[J");
     screen->drawn = 0;
 }
 
