@@ -369,7 +369,7 @@ struct faulty {
 
 static size_t answer_of(enum wrong wrong, const uint8_t *ask, uint8_t *answer)
 {
-    int count = ask[11];
+    int count = ask[11] <= 125 ? ask[11] : 125; /* the most that one request may ask */
     size_t n = 9 + 2 * (size_t)count;
     memcpy(answer, ask, 8);
     answer[5] = (uint8_t)(n - 6);
