@@ -23,9 +23,11 @@ struct sequence_space *sequence_space_new(void)
 {
     struct sequence_space *space = memory_get(sizeof *space);
     space->compressor = ZSTD_createCCtx();
+    space->decompressor = ZSTD_createDCtx();
+    if (space->compressor == NULL || space->decompressor == NULL)
+        memory_get(SIZE_MAX); /* out of memory: ends there, and says so */
     ZSTD_CCtx_setParameter(space->compressor, ZSTD_c_compressionLevel, ZSTD_LEVEL);
     ZSTD_CCtx_setParameter(space->compressor, ZSTD_c_minMatch, ZSTD_MATCH); /* noise has short matches, all costly */
-    space->decompressor = ZSTD_createDCtx();
     return space;
 }
 
@@ -238,11 +240,13 @@ static size_t write_planes(struct sequence_space *space, size_t count, int order
         unsigned char *packed = space->plane[1];
         size_t size =
             ZSTD_compress2(space->compressor, packed, room < count - 1 ? room : count - 1, bytes, count);
-        if (ZSTD_isError(size) && room < count)
+        bool plain = ZSTD_isError(size); /* it did not fit: it would be no smaller */
+        if (plain && room < count)
             return 0;
-        p = write_varint(p, ZSTD_isError(size) ? count : size);
-        memcpy(p, ZSTD_isError(size) ? bytes : packed, ZSTD_isError(size) ? count : size);
-        p += ZSTD_isError(size) ? count : size;
+        size = plain ? count : size;
+        p = write_varint(p, size);
+        memcpy(p, plain ? bytes : packed, size);
+        p += size;
     }
     return (size_t)(p - ret_bytes);
 }
