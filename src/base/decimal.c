@@ -140,7 +140,7 @@ WIDE static bool are_small(const int64_t *mantissas, size_t count)
 {
     uint64_t magnitude = 0;
     for (size_t k = 0; k < count; k++)
-        magnitude |= (uint64_t)(mantissas[k] ^ mantissas[k] >> 63);
+        magnitude |= (uint64_t)mantissas[k] ^ (0 - ((uint64_t)mantissas[k] >> 63));
     return magnitude >> SMALL_BITS == 0;
 }
 

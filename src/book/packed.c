@@ -276,8 +276,8 @@ enum status block_unpack(struct span bytes, struct block_workspace *workspace,
                          struct message *message)
 {
     struct byte_reader reader;
-    size_t count, odd = 0;
-    int columns;
+    size_t count = 0, odd = 0;
+    int columns = 0;
     bool all = true;
     enum status status = open_block(bytes, &reader, &count, &columns, message);
     for (int c = 0; status == STATUS_OK && c < BLOCK_COLUMNS; c++) {
@@ -323,8 +323,8 @@ enum status block_values(struct span bytes, struct block_workspace *workspace,
                          double *const values[static BLOCK_COLUMNS], size_t *ret_count, struct message *message)
 {
     struct byte_reader reader;
-    size_t count;
-    int columns;
+    size_t count = 0;
+    int columns = 0;
     enum status status = open_block(bytes, &reader, &count, &columns, message);
     for (int c = 0; status == STATUS_OK && c < BLOCK_COLUMNS; c++) {
         struct column column;
@@ -342,10 +342,9 @@ enum status block_values(struct span bytes, struct block_workspace *workspace,
 enum status block_trace(struct span bytes, struct block_workspace *workspace, int column, const double **ret_t_s,
                         const double **ret_values, size_t *ret_count, struct message *message)
 {
-    double *values[BLOCK_COLUMNS] = {NULL};
-    values[0] = workspace->t_s;
-    if (column > 0)
-        values[column] = workspace->values;
+    double *values[BLOCK_COLUMNS] = {workspace->t_s};
+    for (int c = 1; c < BLOCK_COLUMNS; c++)
+        values[c] = c == column ? workspace->values : NULL;
     enum status status = block_values(bytes, workspace, values, ret_count, message);
     if (status != STATUS_OK)
         return status;
