@@ -5,6 +5,8 @@
 #include "broker.h"
 #include "invented_link.h"
 
+#include <pthread.h>
+
 static struct clock machine;
 
 static void *prepared(const struct link *link)
@@ -241,6 +243,82 @@ TEST(a_broker_that_never_answers_costs_the_timeout_and_no_more)
     CHECK(spent_s >= 0.25 && spent_s < 2);
     mqtt_driver.free(state);
     close(listener);
+}
+
+/* A broker played by the test, for what a well-kept one does not do: after each packet that comes it sends the next
+ * of its answers. Packets by MQTT 3.1.1, 3.1 to 3.9. */
+struct scripted {
+    int listener;
+    struct {
+        const char *bytes;
+        size_t size;
+    } answers[3];
+    uint8_t first[2], connect[7], subscribe[2];
+};
+
+static void *play_broker(void *context)
+{
+    struct scripted *script = context;
+    int fd = accept(script->listener, NULL, NULL);
+    uint8_t head[2], body[128];
+    for (int k = 0; k < 3 && recv(fd, head, 2, MSG_WAITALL) == 2 && head[1] < sizeof body; k++) {
+        if (recv(fd, body, head[1], MSG_WAITALL) != head[1])
+            break;
+        script->first[k > 0] = head[0];
+        if (k == 0)
+            memcpy(script->connect, body, sizeof script->connect);
+        else
+            memcpy(script->subscribe, (uint8_t[]){body[head[1] - 2], body[head[1] - 1]}, 2);
+        if (send(fd, script->answers[k].bytes, script->answers[k].size, MSG_NOSIGNAL) < 0 || k == 1)
+            break;
+    }
+    recv(fd, body, sizeof body, 0); /* until the other side goes */
+    close(fd);
+    return NULL;
+}
+
+static void *joined_by(struct scripted *script, pthread_t *thread, void **ret_state)
+{
+    static struct link link;
+    char address[64];
+    int port;
+    script->listener = peer_listen(&port);
+    snprintf(address, sizeof address, "tcp 127.0.0.1:%d", port);
+    link = invented_link("mqtt", address);
+    invented_channel(&link, "voltage", "topic hut/v");
+    pthread_create(thread, NULL, play_broker, script);
+    return *ret_state = prepared(&link);
+}
+
+TEST(a_broker_that_refuses_a_topic)
+{
+    struct scripted script = {.answers = {{"\x20\x02\0\0", 4}, {"\x90\x03\0\x01\x80", 5}}};
+    pthread_t thread;
+    void *state;
+    CHECK_TEXT(refusal(joined_by(&script, &thread, &state)), "the broker does not let it read hut/v");
+    mqtt_driver.free(state);
+    pthread_join(thread, NULL);
+    close(script.listener);
+    CHECK(script.first[0] == 0x10 && memcmp(script.connect, "\0\4MQTT\4", 7) == 0);
+    CHECK(script.first[1] == 0x82 && memcmp(script.subscribe, "v\0", 2) == 0); /* at quality of service 0 */
+}
+
+TEST(a_broker_that_babbles)
+{
+    static const char babble[] = "\x90\x03\0\x01\0"
+                                 "\x30\x0A\0\5hut/v9.0\xF0\xFF\xFF\xFF\xFF\xFF\xFF";
+    struct scripted script = {.answers = {{"\x20\x02\0\0", 4}, {babble, sizeof babble - 1}}};
+    struct arrival arrival = {0};
+    struct message message;
+    pthread_t thread;
+    void *state;
+    connect_well(joined_by(&script, &thread, &state));
+    CHECK(hear(state, &arrival, &message) == HEARD_READING); /* a whole message is one, whatever follows */
+    CHECK_TEXT(shown(&arrival, 0), "9.0");
+    CHECK(hear(state, &arrival, &message) == HEARD_LOST);
+    mqtt_driver.free(state);
+    pthread_join(thread, NULL);
+    close(script.listener);
 }
 
 struct three_rows {
