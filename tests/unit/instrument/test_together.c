@@ -31,7 +31,7 @@ static void take_until(struct runner *runner, struct seen *seen, size_t instrume
                        size_t count)
 {
     struct news news[16];
-    for (int k = 0; k < 400 && seen->count[instrument][kind] < count; k++)
+    for (int k = 0; k < 2000 && seen->count[instrument][kind] < count; k++)
         for (size_t n = runner_take(runner, news, 16, 0.1); n > 0; n--) {
             const struct news *one = &news[n - 1];
             seen->count[one->instrument][one->kind]++;
