@@ -54,8 +54,14 @@ static void place_remove(struct place *place)
 
 static int64_t add_run(struct book *book, int64_t sample, bool open)
 {
-    struct book_run run = {.sample = sample, .kind = TEST_DISCHARGE, .origin = TEST_RECORDED, .name = "a, \"run\"\n",
-                           .start_utc_s = open ? NAN : 1680516000.125, .end_s = NAN, .open = open, .added_utc_ns = 77};
+    struct book_run run = {.sample = sample,
+                           .kind = TEST_DISCHARGE,
+                           .origin = TEST_RECORDED,
+                           .name = "a, \"run\"\n",
+                           .start_utc_s = open ? NAN : 1680516000.125,
+                           .end_s = NAN,
+                           .open = open,
+                           .added_utc_ns = 77};
     int64_t id = 0;
     CHECK(book_run_add(book, &run, &id, &message) == STATUS_OK);
     return id;
@@ -71,7 +77,8 @@ static void add_stream(struct book *book, int64_t run, uint64_t seed, int column
                                                 .unit = {QUANTITY_VOLTAGE, 0.001, 0.1 * c},
                                                 .unit_symbol = "mV",
                                                 .resolution = 1e-5 / 3};
-        snprintf(stream.column[c].name, sizeof stream.column[c].name, c == 2 ? "cell \"3\", volts" : "column %d", c);
+        snprintf(stream.column[c].name, sizeof stream.column[c].name,
+                 c == 2 ? "cell \"3\", volts" : "column %d", c);
     }
     int64_t id = 0;
     struct random_columns made;
@@ -109,20 +116,26 @@ static void fill_book(struct book *book)
     CHECK(book_sample_add(book, "Hut pack 1", true, 11, &first, &message) == STATUS_OK);
     CHECK(book_sample_add(book, "Bivouac \xE2\x80\x94 \"2\"", false, 12, &sample, &message) == STATUS_OK);
     CHECK(document_put(book, first, DOCUMENT_LABEL, "label", span_of(latin), 13, &id, &message) == STATUS_OK);
-    CHECK(document_put(book, first, DOCUMENT_LABEL, "label", span_of("[sample]\nname = Hut\n"), 14, &id, &message) == STATUS_OK);
-    CHECK(document_put(book, 0, DOCUMENT_RIG, "bench.rig", (struct span){"a\0b", 3}, 15, &id, &message) == STATUS_OK);
+    CHECK(document_put(book, first, DOCUMENT_LABEL, "label", span_of("[sample]\nname = Hut\n"), 14, &id,
+                       &message) == STATUS_OK);
+    CHECK(document_put(book, 0, DOCUMENT_RIG, "bench.rig", (struct span){"a\0b", 3}, 15, &id, &message) ==
+          STATUS_OK);
     for (int k = 0; k < 3; k++) {
         int64_t run = add_run(book, k == 0 ? first : sample, k == 2);
         add_stream(book, run, 3 + (uint64_t)k, 2 + k);
         add_stream(book, run, 40 + (uint64_t)k, 1);
-        struct book_event event = {.kind = EVENT_GAP, .t_s = 0.1 + k, .until_s = k == 1 ? NAN : 1e9 / 3, .topic = "instrument silent",
+        struct book_event event = {.kind = EVENT_GAP,
+                                   .t_s = 0.1 + k,
+                                   .until_s = k == 1 ? NAN : 1e9 / 3,
+                                   .topic = "instrument silent",
                                    .text = words};
         CHECK(book_event_add(book, run, &event, &message) == STATUS_OK);
         CHECK(book_run_text_put(book, run, "log", span_of("{\"a\": 1}"), &message) == STATUS_OK);
         CHECK(finding_put(book, run, "0.1.0", span_of("{\"charge\": 98.7}"), 20 + k, &message) == STATUS_OK);
     }
     CHECK(book_run_correct(book, 1, "name", "another", 30, &message) == STATUS_OK);
-    CHECK(book_run_remove(book, add_run(book, first, false), &message) == STATUS_OK); /* its number stays taken */
+    CHECK(book_run_remove(book, add_run(book, first, false), &message) ==
+          STATUS_OK); /* its number stays taken */
     struct picture picture = {.sample = first, .kind = "image/jpeg", .name = "../../meter.jpg", .utc_ns = 5};
     text_add(&picture.caption, "the meter, dark");
     text_add_bytes(&picture.bytes, bytes, sizeof bytes);
@@ -151,8 +164,8 @@ static bool same_files(const char *a, const char *b, int depth, size_t *files)
         if (entry->d_type == DT_DIR) {
             one = depth > 0 && same_files(left, right, depth - 1, files);
         } else {
-            one = text_read_file(left, 1 << 28, &x) == 0 && text_read_file(right, 1 << 28, &y) == 0 && x.length == y.length &&
-                  memcmp(text_string(&x), text_string(&y), x.length) == 0;
+            one = text_read_file(left, 1 << 28, &x) == 0 && text_read_file(right, 1 << 28, &y) == 0 &&
+                  x.length == y.length && memcmp(text_string(&x), text_string(&y), x.length) == 0;
             ++*files;
         }
         if (!one)
@@ -202,7 +215,8 @@ TEST(export_import_export)
         CHECK(book_check(again, NULL, NULL, NULL, &faults, &message) == STATUS_OK && faults == 0);
         book_close(again);
     }
-    CHECK(same_files(place.out, place.out_again, 1, &files) && same_files(place.out_again, place.out, 1, &other));
+    CHECK(same_files(place.out, place.out_again, 1, &files) &&
+          same_files(place.out_again, place.out, 1, &other));
     CHECK(files == other && files > 15);
     place_remove(&place);
 }
@@ -218,7 +232,8 @@ TEST(nothing_is_replaced)
     CHECK(strstr(message.what, "there already") != NULL && strangers(place.scratch.folder) == 1);
     rmdir(place.out);
     CHECK(book_export(place.scratch.book, place.out, &transfer, &message) == STATUS_OK);
-    CHECK(book_import(place.out, place.scratch.path, &transfer, &message) != STATUS_OK && there(place.scratch.path));
+    CHECK(book_import(place.out, place.scratch.path, &transfer, &message) != STATUS_OK &&
+          there(place.scratch.path));
     snprintf(place.path, sizeof place.path, "%s/no/such/out", place.scratch.folder);
     CHECK(book_export(place.scratch.book, place.path, &transfer, &message) == STATUS_UNREADABLE);
     place_remove(&place);
@@ -261,7 +276,8 @@ static void change_file(const char *path, uint64_t *state)
     if (how > 0)
         fwrite(text.s, 1, at, file);
     if (how == 1 && at < text.length)
-        fputc("\"{}[],9-\n\\Ox"[draw(state, 12)], file), fwrite(text.s + at + 1, 1, text.length - at - 1, file);
+        fputc("\"{}[],9-\n\\Ox"[draw(state, 12)], file),
+            fwrite(text.s + at + 1, 1, text.length - at - 1, file);
     if (how == 2 && at < text.length)
         fwrite(text.s + at + 1, 1, text.length - at - 1, file); /* one byte less */
     if (how == 3)
@@ -278,8 +294,9 @@ static void tell(void *context, const char *fault)
 /* What was changed on the way is refused, with the file named, or gives another sound book; never half of one. */
 TEST(damaged_folders)
 {
-    static const char *const names[] = {"book.json", "parts.json", "sample.json", "run.json", "stream.json", "stream_column.json",
-                                        "document.json", "event.json", "readings/1.csv", "readings/4.csv", "picture.json"};
+    static const char *const names[] = {"book.json",      "parts.json",         "sample.json",   "run.json",
+                                        "stream.json",    "stream_column.json", "document.json", "event.json",
+                                        "readings/1.csv", "readings/4.csv",     "picture.json"};
     struct place place;
     struct transfer transfer = {0};
     uint64_t state = 20231103;
