@@ -93,7 +93,7 @@ static struct block_columns fill(struct room *room, size_t from, size_t count)
     const struct log_plan *plan = room->plan;
     const struct log *log = plan->log;
     int column = 1;
-    log_times_decimals(&plan->times, log->series.t_s + from, count, room->cells[0]);
+    log_times_decimals(&plan->times, log, from, count, room->cells[0]);
     for (int c = 0; c < CHANNELS; c++)
         if (log->series.column[c] != NULL)
             fill_channel(log, c, from, count, room->cells[column++]);

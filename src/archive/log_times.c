@@ -90,9 +90,21 @@ static int uniform_decimals(const struct log *log)
     return (byte[0] & ~DIGITS_MINUS) - DIGITS_ZERO;
 }
 
+static bool holds_as_printed(const struct log *log)
+{
+    const uint8_t *byte = log->digits.time;
+    bool plain = byte != NULL && log->digits.printed == NULL && log->digits.time_unit.factor == 1 &&
+                 log->digits.time_unit.shift == 0;
+    for (size_t k = 0; plain && k < log->series.count; k++)
+        plain = byte[k] >= DIGITS_LEAST;
+    return plain;
+}
+
 struct log_times log_times_find(const struct log *log)
 {
     const struct unit *unit = &log->digits.time_unit;
+    if (holds_as_printed(log))
+        return (struct log_times){.each = true, .as_printed = true, .factor = 1};
     int printed = uniform_decimals(log);
     struct log_times times;
     if (printed >= 0 && holds(&log->series, unit->factor, unit->shift, printed, printed, &times))
@@ -106,7 +118,7 @@ struct log_times log_times_find(const struct log *log)
 bool log_times_hold_printed(const struct log *log, const struct log_times *times)
 {
     const struct unit *unit = &log->digits.time_unit;
-    return log->digits.time == NULL || (!times->each && times->factor == unit->factor && times->shift == unit->shift &&
+    return log->digits.time == NULL || times->as_printed || (!times->each && times->factor == unit->factor && times->shift == unit->shift &&
                                         times->decimals == uniform_decimals(log));
 }
 
@@ -124,8 +136,14 @@ static struct decimal shortest(double t_s)
     return decimal;
 }
 
-void log_times_decimals(const struct log_times *times, const double *t_s, size_t count, struct decimal *ret_decimals)
+void log_times_decimals(const struct log_times *times, const struct log *log, size_t from, size_t count,
+                        struct decimal *ret_decimals)
 {
+    const double *t_s = log->series.t_s + from;
+    if (times->as_printed) {
+        digits_decimals(log->digits.time + from, t_s, count, &log->digits.time_unit, ret_decimals);
+        return;
+    }
     double ten = times->each ? 1 : power_of_ten(times->decimals);
     for (size_t k = 0; k < count; k++) {
         if (times->each) {

@@ -12,6 +12,7 @@
 
 struct log_times {
     bool each;        /* no rule: every decimal stands for its own double */
+    bool as_printed;  /* and is what was printed: seconds from the start, in order as they came */
     double factor, shift;
     int decimals;     /* of the numbers */
     int64_t zero;     /* -shift, with these decimals */
@@ -26,8 +27,9 @@ struct log_times log_times_find(const struct log *log);
 /* Do the decimals hold the times as printed, or must these be kept beside them? */
 bool log_times_hold_printed(const struct log *log, const struct log_times *times);
 
-/* Of times for which the rule was found. */
-void log_times_decimals(const struct log_times *times, const double *t_s, size_t count, struct decimal *ret_decimals);
+/* Of `count` rows from `from` on, of the log for which the rule was found. */
+void log_times_decimals(const struct log_times *times, const struct log *log, size_t from, size_t count,
+                        struct decimal *ret_decimals);
 void log_times_seconds(const struct log_times *times, const struct decimal *decimals, size_t count, double *ret_t_s);
 
 #endif
