@@ -161,7 +161,8 @@ static double seconds_of(const struct log_times *times, struct decimal decimal)
 {
     if (times->each || decimal.kind != DECIMAL_NUMBER || decimal.decimals != times->decimals + times->step_decimals)
         return decimal_value(decimal);
-    double number = (double)(decimal.mantissa / times->step + times->zero) / power_of_ten(times->decimals);
+    int64_t mantissa = decimal.mantissa / times->step + times->zero;
+    double number = (double)mantissa / power_of_ten(times->decimals);
     return (number + times->shift) * times->factor;
 }
 

@@ -6,7 +6,7 @@
 
 #include <stdbool.h>
 
-enum status book_transfer_export(const char *book, const char *folder, bool json, struct message *message);
-enum status book_transfer_import(const char *folder, const char *book, bool json, struct message *message);
+enum status book_transfer_export(const char *path, const char *folder, bool json, struct message *message);
+enum status book_transfer_import(const char *folder, const char *path, bool json, struct message *message);
 
 #endif

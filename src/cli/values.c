@@ -59,7 +59,7 @@ void progress_show(void *context, double share)
         fprintf(stderr, "\r%*s\r", width, "");
 }
 
-void (*progress_function(bool quiet))(void *progress, double share)
+void (*progress_function(bool quiet))(void *context, double share)
 {
     return !quiet && isatty(STDERR_FILENO) ? progress_show : NULL;
 }

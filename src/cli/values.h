@@ -23,8 +23,8 @@ struct progress {
     const char *what;
     int shown; /* per cent; -1 nothing yet */
 };
-void progress_show(void *progress, double share);
+void progress_show(void *context, double share);
 /* The function to hand on: NULL when `quiet` or standard error is no terminal. */
-void (*progress_function(bool quiet))(void *progress, double share);
+void (*progress_function(bool quiet))(void *context, double share);
 
 #endif

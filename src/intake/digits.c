@@ -41,7 +41,7 @@ struct decimal digits_decimal(uint8_t byte, double own, const struct unit *unit)
 
 static bool same_bits(double a, double b)
 {
-    return memcmp(&a, &b, sizeof a) == 0;
+    return a == b && signbit(a) == signbit(b);
 }
 
 /* The byte stands only if the very decimal and the very double come back. */
