@@ -133,11 +133,15 @@ static enum status take_readings(struct book *book, struct stored *stored, struc
 
 enum status stored_read(struct book *book, int64_t run, struct stored *ret_stored, struct message *message)
 {
+    enum status status = book_begin(book, message); /* one state of a run that may still be recorded */
+    if (status != STATUS_OK)
+        return status;
     struct stored *stored = memory_get(sizeof *stored);
-    enum status status = book_run_get(book, run, &stored->run, message);
+    status = book_run_get(book, run, &stored->run, message);
     snprintf(stored->log.path, sizeof stored->log.path, "%s:%lld", book_path(book), (long long)run);
     if (status == STATUS_OK)
         status = take_readings(book, stored, message);
+    book_rollback(book);
     if (status == STATUS_OK)
         *ret_stored = *stored;
     else
