@@ -30,7 +30,7 @@ static void set_up_sources(struct recorder *recorder)
         struct recorder_source *source = &recorder->sources[k];
         source->link = &recorder->links.items[k];
         source->held = held_new(source->link->channel_count);
-        source->last_s = NAN;
+        source->last_s = source->kept_tie_s = NAN;
         for (int c = 0; c < LINK_CHANNELS; c++)
             source->tally[c] = NAN;
     }

@@ -51,6 +51,27 @@ static enum status put_readings(struct recorder *recorder, struct recorder_sourc
     return status;
 }
 
+void recorder_tie_topic(const struct recorder_source *source, char *topic, size_t size)
+{
+    snprintf(topic, size, "tie of %s", source->link->name);
+}
+
+/* So that a resumed run stamps an instrument's own time as before. */
+static enum status put_tie(struct recorder *recorder, const struct recorder_source *source,
+                           struct message *message)
+{
+    char topic[96], tie[48];
+    recorder_tie_topic(source, topic, sizeof topic);
+    int length = snprintf(tie, sizeof tie, "%.6f", source->timeline.tie_s);
+    return book_run_text_put(recorder->book, recorder->run, topic, (struct span){tie, (size_t)length},
+                             message);
+}
+
+static bool has_new_tie(const struct recorder_source *source)
+{
+    return source->timeline.tied && source->timeline.tie_s != source->kept_tie_s;
+}
+
 static enum status put_events(struct recorder *recorder, const int64_t *streams, struct message *message)
 {
     enum status status = STATUS_OK;
@@ -72,6 +93,8 @@ static enum status put_all(struct recorder *recorder, int64_t *streams, struct m
         streams[k] = recorder->sources[k].stream;
         if (recorder->sources[k].held.count > 0)
             status = put_readings(recorder, &recorder->sources[k], &streams[k], message);
+        if (status == STATUS_OK && has_new_tie(&recorder->sources[k]))
+            status = put_tie(recorder, &recorder->sources[k], message);
     }
     if (status == STATUS_OK)
         status = put_events(recorder, streams, message);
@@ -89,6 +112,8 @@ enum status recorder_commit(struct recorder *recorder, struct message *message)
     enum status status = put_all(recorder, streams, message);
     for (size_t k = 0; k < recorder->links.count && status == STATUS_OK; k++) {
         recorder->sources[k].stream = streams[k];
+        if (recorder->sources[k].timeline.tied)
+            recorder->sources[k].kept_tie_s = recorder->sources[k].timeline.tie_s;
         held_clear(&recorder->sources[k].held);
     }
     free(streams);

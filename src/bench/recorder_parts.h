@@ -30,6 +30,7 @@ struct recorder_source {
     size_t times_away;
     double said_away_s;
     double last_s;               /* stamp of its last reading; NaN: none yet */
+    double kept_tie_s;       /* of its timeline, as the book has it; NaN: not at all */
     double arrived_s;            /* when that came, by the run's clock; the start before the first */
     double tally[LINK_CHANNELS]; /* last values of tallies, own unit; NaN */
 };
@@ -106,6 +107,8 @@ void recorder_take_leave(struct recorder *recorder, double at_s);
 enum status recorder_commit(struct recorder *recorder, struct message *message);
 /* The same when it is due, with what has to be said when it fails. */
 void recorder_commit_due(struct recorder *recorder);
+/* Of the text by which the book keeps how an instrument's own time is tied to the run's. */
+void recorder_tie_topic(const struct recorder_source *source, char *topic, size_t size);
 void recorder_note_losses(struct recorder *recorder);
 /* The disk and the wall clock. */
 void recorder_look_around(struct recorder *recorder);

@@ -3,6 +3,7 @@
 
 #include "base/json_value.h"
 #include "base/memory.h"
+#include "base/number.h"
 #include "book/sample.h"
 #include "intake/rig_file.h"
 #include "intake/rig_links.h"
@@ -320,6 +321,22 @@ static enum status resume(struct recorder *recorder, struct message *message)
     return STATUS_OK;
 }
 
+static enum status take_up_tie(struct recorder *recorder, struct recorder_source *source,
+                               struct message *message)
+{
+    char topic[96];
+    double tie_s;
+    struct text text = TEXT_EMPTY;
+    recorder_tie_topic(source, topic, sizeof topic);
+    enum status status = book_run_text_get(recorder->book, recorder->run, topic, &text, message);
+    if (status == STATUS_OK && number_is(span_of_text(&text), '.', &tie_s)) {
+        timeline_resume(&source->timeline, tie_s);
+        source->kept_tie_s = tie_s;
+    }
+    text_free(&text);
+    return status;
+}
+
 enum status recorder_enter(struct recorder *recorder, struct message *message)
 {
     enum status status = book_begin(recorder->book, message);
@@ -337,6 +354,8 @@ enum status recorder_enter(struct recorder *recorder, struct message *message)
         source->timeline =
             timeline_begin(source->link, &recorder->clock, recorder->origin_ns,
                            fmax(recorder->from_s, isfinite(source->last_s) ? source->last_s : 0));
+        if (recorder->request.resume && source->link->own_time)
+            status = take_up_tie(recorder, source, message);
     }
     return status;
 }

@@ -17,6 +17,13 @@ struct timeline timeline_begin(const struct link *link, const struct clock *cloc
                              .least_late_s = INFINITY};
 }
 
+void timeline_resume(struct timeline *timeline, double tie_s)
+{
+    timeline->tie_s = tie_s;
+    timeline->tied = timeline->resumed = true;
+    timeline->own_last_s = -INFINITY;
+}
+
 void timeline_away(struct timeline *timeline)
 {
     timeline->was_away = true;
@@ -62,7 +69,10 @@ static enum clock_trouble look_at_own(struct timeline *timeline, double arrived_
 {
     bool was_away = timeline->was_away;
     timeline->was_away = false;
-    if (!timeline->tied) {
+    double late_s = arrived_s - (own_s + timeline->tie_s);
+    bool other = timeline->resumed && fabs(late_s) > at_least(timeline, still_s);
+    timeline->resumed = false;
+    if (!timeline->tied || other) {
         tie(timeline, arrived_s, own_s);
         return CLOCK_FINE;
     }
@@ -77,7 +87,7 @@ static enum clock_trouble look_at_own(struct timeline *timeline, double arrived_
         tie(timeline, arrived_s, own_s);
         return CLOCK_STOOD_STILL;
     }
-    return look_at_walk(timeline, arrived_s - (own_s + timeline->tie_s), ret_by_s);
+    return look_at_walk(timeline, late_s, ret_by_s);
 }
 
 struct decimal timeline_stamp(struct timeline *timeline, const struct arrival *arrival,

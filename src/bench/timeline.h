@@ -6,6 +6,7 @@
  *
  * - its time falls back: the instrument began again; its time is tied anew;
  * - its time stood still while it was away: tied anew;
+ * - it begins again while a crashed recording lies still: tied anew; else a resumed run keeps the tie it had;
  * - the two clocks walk apart: told at 1 s and at each doubling, the tie is kept. A reading may arrive late but
  *   never early, so of each 64 readings the least late one counts.
  *
@@ -31,7 +32,7 @@ enum clock_trouble {
 struct timeline {
     int64_t origin_ns; /* clock.now_ns at the run's zero; may lie before the machine's own start */
     double slack;      /* clock.rate: what counts as a delay of the machine is so much longer */
-    bool own_time, tied, was_away;
+    bool own_time, tied, was_away, resumed;
     struct unit own_unit;
     double tie_s; /* run's time less the instrument's own */
     double own_last_s, arrived_last_s, last_s;
@@ -42,6 +43,8 @@ struct timeline {
 /* `from_s`: stamps before it cannot come any more; 0 for a new run, else the run's last reading. */
 struct timeline timeline_begin(const struct link *link, const struct clock *clock, int64_t origin_ns,
                                double from_s);
+/* The tie that the run had before it was resumed: kept if the instrument's time agrees with it within 5 s. */
+void timeline_resume(struct timeline *timeline, double tie_s);
 /* The connection was lost: the next reading is looked at closely. */
 void timeline_away(struct timeline *timeline);
 /* The stamp, with TIMELINE_DECIMALS decimals or as many as its own time came with, at most 6. */

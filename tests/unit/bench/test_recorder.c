@@ -80,6 +80,39 @@ TEST(a_run_left_open_goes_on_with_a_gap_and_its_memory)
     scratch_remove(&scratch);
 }
 
+/* The spacing of the instrument's own time goes through the crash, whatever the delay of its first line after it. */
+TEST(an_instruments_own_time_stays_tied_through_a_crash)
+{
+    set_up(METER "address = r\ntime from = 1 in ms\n");
+    struct recorder *recorder = start(NULL);
+    turn(recorder, 0.2);
+    int64_t run = recorder_run(recorder);
+    recorder_close(recorder);
+    struct message message = {0};
+    struct book_options options = writing();
+    struct text tie = TEXT_EMPTY, after = TEXT_EMPTY;
+    CHECK(book_open(scratch.path, &options, &scratch.book, &message) == STATUS_OK);
+    CHECK(book_run_text_get(scratch.book, run, "tie of meter", &tie, &message) == STATUS_OK && tie.length > 0);
+    CHECK(book_run_text_put(scratch.book, run, "tie of meter", span_of("0.900000"), &message) == STATUS_OK);
+    book_close(scratch.book);
+    request.resume = true;
+    recorder = start(NULL);
+    turn(recorder, 0.1);
+    CHECK(end(recorder) == run);
+    struct stored stored = stored_of(run);
+    struct series *series = &stored.log.series;
+    size_t k = 1;
+    while (k + 1 < series->count && series->t_s[k] - series->t_s[k - 1] < 0.1)
+        k++;
+    CHECK_NEAR(series->t_s[k], 0.902, 1e-6); /* it counts from 2 ms again, 0.9 s after the run's zero */
+    CHECK(book_run_text_get(scratch.book, run, "tie of meter", &after, &message) == STATUS_OK);
+    CHECK_TEXT(text_string(&after), "0.900000");
+    text_free(&tie);
+    text_free(&after);
+    stored_free(&stored);
+    scratch_remove(&scratch);
+}
+
 /* What the run says of its zero, as if the machine had been started anew since: its UTC `ago_s` before now. */
 static void start_machine_anew(int64_t run, double ago_s)
 {

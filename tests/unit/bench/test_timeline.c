@@ -85,6 +85,24 @@ TEST(a_time_that_stood_still_while_away_is_tied_anew)
     CHECK(trouble == CLOCK_FINE);
 }
 
+TEST(a_resumed_run_keeps_the_tie_it_had_unless_the_instrument_began_again)
+{
+    struct clock_set set = {0, 0};
+    struct clock clock = clock_by_hand(&set);
+    enum clock_trouble trouble;
+    double by_s = 0;
+    for (int again = 0; again < 2; again++) {
+        struct timeline timeline = begin(true, &clock);
+        timeline_resume(&timeline, -97.04);
+        struct arrival arrival = arrived(60.3, again ? 2.5 : 157.25);
+        double t_s = decimal_value(timeline_stamp(&timeline, &arrival, &trouble, &by_s));
+        CHECK_NEAR(t_s, again ? 60.3 : 60.21, 1e-9);
+        CHECK(trouble == CLOCK_FINE);
+        arrival = arrived(61.4, again ? 3.5 : 158.25);
+        CHECK_NEAR(decimal_value(timeline_stamp(&timeline, &arrival, &trouble, &by_s)), t_s + 1, 1e-9);
+    }
+}
+
 /* 300 ppm fast over six hours is 6.5 s: told near 1, 2 and 4 s, not at each reading. */
 TEST(clocks_that_walk_apart_are_told_at_each_doubling)
 {
