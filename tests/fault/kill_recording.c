@@ -18,9 +18,12 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-enum { SEED = 20311, RUNS_OF = 10, PIECE = 1000000, BURST = 8 };
+enum { SEED = 20311, RUNS_OF = 10, PIECE = 1000000, BURST = 8, LONG_OF = 20 };
 
-static const double commit_s = 0.05, longest_s = 0.35, burst_s = 200e-6;
+/* Most kills come soon, among many commits; one in LONG_OF comes late enough for the last second to have a second
+ * before it, and comes to so few readings that no block fills up and is committed for that. */
+static const double commit_s = 0.05, longest_s = 0.35, long_from_s = 1.3;
+static const double fast_burst_s = 200e-6, slow_burst_s = 2e-3;
 
 /* Of the child, in memory that outlives it. */
 struct told {
@@ -30,6 +33,7 @@ struct told {
 };
 static struct told *told;
 static long base; /* what the child's first reading says */
+static double burst_s;
 static int faults;
 
 #define HOLDS(condition_, ...)                                                              \
@@ -188,12 +192,12 @@ static void kill_one(const struct recorder_request *request, double after_s)
     HOLDS(WIFSIGNALED(how) && WTERMSIG(how) == SIGKILL, "the child ended by itself: %d", how);
 }
 
-/* Readings of this piece that were said longer ago than a commit can take. */
+/* Readings of this piece that were said more than a second ago, not counting a turn that a busy machine drew out. */
 static long due_readings(double killed_s)
 {
     long due = 0;
     double turn_s = fmax(told->longest_turn_s, killed_s - told->turn_from_s); /* the last one was not over */
-    double late_s = commit_s + 2 * turn_s + 0.05;
+    double late_s = 1 + 2 * turn_s;
     for (long n = 0; n < told->said; n += 10)
         if (told->said_at_s[n / 10] > 0 && told->said_at_s[n / 10] < killed_s - late_s)
             due = n + 1;
@@ -252,7 +256,9 @@ int main(int argc, char **argv)
         if (!request.resume)
             held = 0, last = -1;
         base = (long)(k % RUNS_OF) * PIECE;
-        kill_one(&request, longest_s * random_share(&state));
+        bool late = k % LONG_OF == LONG_OF / 2;
+        burst_s = late ? slow_burst_s : fast_burst_s;
+        kill_one(&request, (late ? long_from_s : 0) + longest_s * random_share(&state));
         double killed_s = machine_s();
         struct held_in_book in = look(path, &run, k % RUNS_OF == RUNS_OF - 1);
         HOLDS(in.whole, "after kill %d readings are missing in between", k);
