@@ -124,7 +124,7 @@ static void set_up_watch(struct recorder *recorder)
     recorder->watch = watch_new(&setup);
     catch_up(recorder);
     struct call calls[WATCH_CALLS];
-    size_t count = watch_before(&setup, calls);
+    size_t count = recorder->request.resume ? 0 : watch_before(&setup, calls); /* it was said at the start */
     for (size_t k = 0; k < count; k++)
         recorder_call(recorder, &calls[k]);
 }
@@ -159,7 +159,6 @@ enum status recorder_start(struct recorder *recorder, struct message *message)
         .command = recorder->request.on_call, .sample = recorder->sample_name, .run = recorder->run};
     set_up_watch(recorder);
     status = runner_start(recorder->runner, message);
-    recorder->started = status == STATUS_OK;
     return status;
 }
 

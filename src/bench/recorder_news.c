@@ -281,16 +281,19 @@ static void look_at_disk(struct recorder *recorder)
     int64_t now = recorder->clock.now_ns(recorder->clock.context);
     if (now < recorder->disk_due_ns || statvfs(recorder->request.book, &disk) != 0)
         return;
+    double size = bytes_of(recorder->request.book, "") + bytes_of(recorder->request.book, "-wal");
+    double at_s = recorder_now_s(recorder);
+    if (recorder->disk_due_ns == 0) {
+        recorder->size_at_first = size;
+        recorder->looked_first_s = at_s;
+    }
     recorder->disk_due_ns = now + (int64_t)(look_at_disk_s * second_ns * recorder->clock.rate);
     double left = (double)disk.f_bavail * (double)disk.f_frsize;
-    double size = bytes_of(recorder->request.book, "") + bytes_of(recorder->request.book, "-wal");
-    double elapsed_s = recorder_now_s(recorder) - recorder->from_s;
-    double grown = size - recorder->size_at_start;
+    double grown = size - recorder->size_at_first, in_s = at_s - recorder->looked_first_s;
     if (left > recorder->disk_told_bytes)
         return;
-    double lasts_s = elapsed_s > 60 && grown > 0 ? left / grown * elapsed_s : NAN;
     recorder->disk_told_bytes = left / 2;
-    struct call call = call_disk_low(recorder_now_s(recorder), left, lasts_s);
+    struct call call = call_disk_low(at_s, left, in_s > 60 && grown > 0 ? left / grown * in_s : NAN);
     recorder_call(recorder, &call);
 }
 

@@ -73,9 +73,10 @@ struct recorder {
     double waiting_since_s; /* when the oldest thing not committed came; NaN: all is */
     struct held_event *events;
     size_t event_count, event_room, events_lost;
-    bool started, ended;
+    bool ended;
     bool busy;                             /* news came faster than they were taken */
-    double disk_told_bytes, size_at_start; /* the next call below this; bytes of the book then */
+    double disk_told_bytes;      /* the next call is below this */
+    double size_at_first, looked_first_s; /* bytes of the book when first looked at, and when */
     size_t refused;                        /* commits that failed, one after the other */
     bool said_unwritable;
     int64_t said_unwritable_ns;
