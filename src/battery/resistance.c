@@ -1,5 +1,6 @@
 #include "battery/resistance.h"
 
+#include "battery/ending.h"
 #include "battery/local_line.h"
 #include "numeric/budget.h"
 
@@ -214,6 +215,9 @@ static struct measure measure_ohm(const struct view *view, const struct sides *s
     const struct rig *rig = view->rig;
     if (isinf(sides->halfwidth))
         return measure_unknown("the log's clock has a gap at the step that nothing bounds");
+    double lower_v = fmin(before->v.value, after->v.value), higher_v = fmax(before->v.value, after->v.value);
+    if (lower_v < COLLAPSED * higher_v)
+        return measure_unknown("the volts had collapsed on one side of the step: the sample was disconnected there");
     double dv = after->v.value - before->v.value, da = after->a.value - before->a.value;
     double u_a = hypot(before->a.u, after->a.u), seen = hypot(u_a, view->digit_a / sqrt(6));
     if (!(fabs(da) > 10 * seen))

@@ -15,7 +15,8 @@
  * skew of the channels (when the rig does not state it: one sampling interval), and times half the
  * meter's averaging. The leads' resistance is taken off, with its uncertainty. Not a number: a step
  * within ten times what noise and digits let one see, volts older than their amps, a first sample
- * which the meter's averaging mixes, and volts that go the wrong way (the sample was disconnected). */
+ * which the meter's averaging mixes, volts that have collapsed on one side (the sample was disconnected: a charger
+ * that wakes a dark pack shows no resistance), and volts that go the wrong way. */
 #ifndef RUNDOWN_BATTERY_RESISTANCE_H
 #define RUNDOWN_BATTERY_RESISTANCE_H
 

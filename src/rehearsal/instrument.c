@@ -171,10 +171,10 @@ void instrument_read(const struct instrument *instrument, const struct truth *tr
     const struct instrument_make *make = instrument->make;
     struct reader reader = {.instrument = instrument, .truth = truth};
     double end_s = truth->intervals[truth->count].t_s * (1 + instrument->clock);
-    size_t rows = (size_t)(end_s / make->period_s) + 1;
+    size_t rows = (size_t)(fmax(end_s - instrument->begins_s, 0) / make->period_s) + 1;
     begin(shown, rows);
     for (size_t i = 0; i < rows; i++) {
-        double meter_s = (double)i * make->period_s;
+        double meter_s = instrument->begins_s + (double)i * make->period_s;
         if (make->jitter_s > 0)
             meter_s = fmin(fmax(meter_s + make->jitter_s * (random_uniform(random) - 0.5), 0), end_s);
         if (make->missing == 0 || random_uniform(random) >= make->missing)

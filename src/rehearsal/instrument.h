@@ -54,6 +54,7 @@ struct meter_channel {
 struct instrument {
     struct meter_channel v, a, degc;
     double clock, amp_lag_s, tally_offset_a;
+    double begins_s;                    /* its first row, by its own clock; 0 where it was drawn without */
     const struct instrument_make *make; /* borrowed */
 };
 

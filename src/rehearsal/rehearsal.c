@@ -34,12 +34,14 @@ static void play(struct rehearsal *one)
     truth_free(&twin);
 }
 
-/* Each meter has numbers of its own, so that a change of one leaves the others as they were. */
+/* Each meter has numbers of its own, so that a change of one leaves the others as they were. Its rows begin at any
+ * moment of its period: a program of whole seconds must not fall in step with rows of whole seconds. */
 static void read_meters(struct rehearsal *one)
 {
     for (uint32_t k = 0; k < METERS; k++) {
         struct random *random = random_new(one->script->seed * 8 + 1 + k);
         one->meters[k] = instrument_draw(&one->script->meters[k], random);
+        one->meters[k].begins_s = one->script->meters[k].period_s * random_uniform(random);
         instrument_read(&one->meters[k], &one->truth, random, &one->shown[k]);
         random_free(random);
     }

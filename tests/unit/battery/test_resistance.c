@@ -187,6 +187,15 @@ TEST(what_is_no_resistance_says_why)
     }
     ohm = first_ohm(&made);
     CHECK(!measure_known(&ohm) && strstr(ohm.why, "disconnected") != NULL);
+    /* A charger wakes it: volts come back as its current flows in, with the sign of a resistance. */
+    made = step_log(0, 0, 1, 0, 0.0001, random);
+    for (size_t k = 0; k < made.series.count; k++) {
+        bool dark = made.series.t_s[k] < 0;
+        made.series.column[CHANNEL_CURRENT][k] = dark ? 0 : -20;
+        made.series.column[CHANNEL_VOLTAGE][k] = dark ? 0.3 : 10.8;
+    }
+    ohm = first_ohm(&made);
+    CHECK(!measure_known(&ohm) && strstr(ohm.why, "disconnected") != NULL);
     random_free(random);
 }
 
