@@ -1,5 +1,6 @@
 #include "battery/edges.h"
 
+#include "battery/ending.h"
 #include "numeric/stats.h"
 
 /* Median interval of the few readings nearest to one end of first…last; NaN when there is none. */
@@ -23,7 +24,8 @@ static bool find_edge(const struct trace *trace, const struct run *before, const
     double ending = cadence(trace, before->first, before->last, false);
     double starting = cadence(trace, after->first, after->last, true);
     double own = stops ? ending : starting, other = stops ? starting : ending;
-    bool dark = stops && (before->ended.dark || before->ended.by == ENDED_BMS);
+    bool seen_dark = trace->v[after->first] < COLLAPSED * trace->v[before->last]; /* by a meter that lived on */
+    bool dark = stops && !seen_dark && (before->ended.dark || before->ended.by == ENDED_BMS);
     if (!(width > 1.5 * own) || !(width <= 1.5 * other || dark))
         return false;
     *ret_halfwidth_s = own / 2;

@@ -4,7 +4,7 @@
  * and a resting one every minute leaves a minute between the last loaded reading and the first at rest
  * although the load went within a second: had it stayed, it would have been read again. So where the
  * interval is longer than the cadence of the run with the larger current, and the cadence of the other
- * run (or a sample that went dark) explains it, the edge lies within one cadence of the larger current's
+ * run (or a meter that went dark with the sample) explains it, the edge lies within one cadence of the larger current's
  * reading. An interval is longer than its cadence from one and a half times on: a reading is missing.
  *
  * A log whose meter went dark with the sample ends half a cadence after its last reading. */

@@ -29,6 +29,7 @@ struct worker {
     bool silent;           /* said so already */
     int64_t garbage_ns;    /* when garbage was last pushed */
     unsigned long dropped; /* garbage since then */
+    struct arrival last;   /* reading */
     char cause[160];       /* of the loss that was pushed last, "" while connected */
 };
 
@@ -154,8 +155,28 @@ static void note_garbage(struct worker *worker, const struct message *message)
     tell(worker, NEWS_GARBAGE, text);
 }
 
+static bool same_decimal(struct decimal a, struct decimal b)
+{
+    return a.kind == b.kind && a.mantissa == b.mantissa && a.decimals == b.decimals;
+}
+
+/* Asked again before it has measured again: its own time stands still, and all that it says with it. */
+static bool said_before(const struct worker *worker, const struct arrival *arrival)
+{
+    bool same = worker->link->own_time && arrival->time.kind == DECIMAL_NUMBER &&
+                same_decimal(arrival->time, worker->last.time) && strcmp(arrival->odd, worker->last.odd) == 0;
+    for (int k = 0; same && k < worker->link->channel_count; k++)
+        same = same_decimal(arrival->cells[k], worker->last.cells[k]);
+    return same;
+}
+
 static void note_reading(struct worker *worker, struct news *news)
 {
+    if (said_before(worker, &news->arrival)) {
+        note_silence(worker);
+        return;
+    }
+    worker->last = news->arrival;
     worker->heard_ns = news->arrival.at_ns;
     worker->silent = false;
     worker->wait_s = first_wait_s;

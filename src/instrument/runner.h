@@ -3,7 +3,8 @@
  * A thread connects, hears and pushes; after a loss it tries again with back-off (1, 2, 4 … 30 s of the
  * clock) until it is stopped. What happens to the connection is pushed in the same queue, so that the writer
  * sees losses and readings in their order. When the queue is full the thread waits; what an instrument says
- * meanwhile may be lost on its side of the line and then shows as a gap, never as a repeated value. */
+ * meanwhile may be lost on its side of the line and then shows as a gap, never as a repeated value. An instrument
+ * that is asked before it has measured again says the same with the same time of its own: that is no reading. */
 #ifndef RUNDOWN_INSTRUMENT_RUNNER_H
 #define RUNDOWN_INSTRUMENT_RUNNER_H
 

@@ -57,7 +57,7 @@ static void add_bench_meter(const struct rehearsal *one, const struct bench_port
               "time from = field 1\n"
               "voltage from = field 2\n"
               "current from = field 3\n",
-              script_meter_names[METER_BENCH], ports->scpi, make->period_s);
+              script_meter_names[METER_BENCH], ports->scpi, make->period_s / 2);
     add_timeout(speed, text);
     add_channel(text, "voltage", &make->v, "V");
     add_channel(text, "current", &make->a, "A");
@@ -102,7 +102,7 @@ static void add_shunt_meter(const struct rehearsal *one, const struct bench_port
                   "current of the shunt meter from = input 4 i32 times 0.001\n"
                   "charge tally from = input 6 i32 times 0.001\n"
                   "energy tally from = input 8 i32 times 0.001\n",
-                  ports->modbus, one->script->meters[METER_SHUNT].period_s);
+                  ports->modbus, one->script->meters[METER_SHUNT].period_s / 2);
     add_timeout(speed, text);
     add_tallies(one, text);
 }

@@ -63,5 +63,11 @@ TEST(a_hole_at_an_edge_stays_open_unless_the_sample_went_dark)
     runs[1].ended.dark = true;
     edges_place(&made.trace, &findings);
     CHECK_NEAR(runs[1].end_s, made.trace.t_s[59] + 0.5, 1e-9);
+    /* Dark, and seen by a meter that lived on and would have read it each second: the rows are lost. */
+    for (size_t k = 60; k < 70; k++)
+        made.series.column[CHANNEL_VOLTAGE][k] = 0.3;
+    runs[1].end_s = runs[2].start_s = (made.trace.t_s[59] + made.trace.t_s[60]) / 2;
+    edges_place(&made.trace, &findings);
+    CHECK_NEAR(runs[1].end_s, made.trace.t_s[59] + 900.5, 1e-9);
     handmade_free(&made);
 }

@@ -7,11 +7,12 @@
 #include <stdatomic.h>
 
 /* An instrument that does what its script says: `f` refuses to connect; `r` a reading, `n` nothing, `g` garbage,
- * `l` a loss, `e` the end, `w` waits a second of the clock. The script's last letter goes on for ever. */
+ * `l` a loss, `e` the end, `w` waits a second of the clock; `t` a reading with a time of its own, `o` that reading again after a
+ * second. The script's last letter goes on for ever. */
 struct scripted {
     const char *next;
     const struct clock *clock;
-    int said;
+    int said, timed;
     atomic_int connected, disconnected;
     int64_t tried_ns[16];
     int tries;
@@ -68,6 +69,13 @@ static enum heard scripted_hear(void *state, double timeout_s, struct arrival *r
         ret_arrival->cells[s->said % 2] = decimal_of(s->said, 0);
         s->said++;
         return HEARD_READING;
+    case 'o': s->clock->wait_ns(s->clock->context, now(s->clock) + 1000000000); s->timed--; /* fall through */
+    case 't':
+        s->timed++;
+        ret_arrival->at_ns = now(s->clock);
+        ret_arrival->time = decimal_of(s->timed, 0);
+        ret_arrival->cells[0] = decimal_of(7, 1);
+        return HEARD_READING;
     case 'g': status_fail(message, STATUS_MALFORMED, "rubbish"); return HEARD_GARBAGE;
     case 'l': status_fail(message, STATUS_UNREADABLE, "unplugged"); return HEARD_LOST;
     case 'e': return HEARD_END;
@@ -98,8 +106,8 @@ static struct runner *start(const char *script, double rate, size_t room)
     struct message message;
     struct runner *runner = NULL;
     clock_now = clock_at_rate(&pace, rate);
-    the_link =
-        (struct link){.name = "m", .driver = "scripted", .timeout_s = 2, .period_s = 1, .channel_count = 2};
+    the_link = (struct link){.name = "m", .driver = "scripted", .timeout_s = 2, .period_s = 1, .channel_count = 2,
+                             .own_time = script[0] == 't'};
     snprintf(the_link.address, sizeof the_link.address, "%s", script);
     links = (struct links){.items = &the_link, .count = 1};
     CHECK(runner_prepare(&links, among, &clock_now, room, &runner, &message) == STATUS_OK);
@@ -226,4 +234,16 @@ TEST(a_link_that_cannot_work_is_refused_before_anything_starts)
     snprintf(the_link.driver, sizeof the_link.driver, "other");
     CHECK(runner_prepare(&links, among, &machine, 4, &runner, &message) == STATUS_MALFORMED);
     CHECK(strstr(message.remedy, "scripted") != NULL);
+}
+
+TEST(what_an_instrument_said_before_is_no_reading)
+{
+    struct runner *runner = start("ttootoe", 200, 64);
+    CHECK_TEXT(heard(runner, "CrrrE"), "CrrrE");
+    runner_stop(runner);
+    runner_free(runner);
+    runner = start("to", 200, 64); /* stuck: silent */
+    CHECK_TEXT(heard(runner, "CrS"), "CrS");
+    runner_stop(runner);
+    runner_free(runner);
 }
