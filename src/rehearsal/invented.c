@@ -116,7 +116,7 @@ struct instrument_make invented_bench_meter(void)
         .a = {invented_bound(0.003), invented_bound(0.03), 0.015, 0.01},
         .clock = invented_bound(40e-6),
         .amp_lag_s = invented_bound(0.1),
-        .average_s = 0.5,
+        .average_s = 0.1, /* five periods of the mains */
         .period_s = 1,
         .jitter_s = 0.04,
     };
