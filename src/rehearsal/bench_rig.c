@@ -145,6 +145,9 @@ void bench_label(const struct rehearsal *rehearsal, struct text *text)
               "invented = yes\n"
               "\n[claims]\n%s",
               rehearsal->script->name, text_string(&rehearsal->script->claims));
+    if (rehearsal->script->claims.length == 0) /* a label claims something */
+        text_addf(text, "nominal voltage = %.6g V\ncapacity = %.6g Ah\ncells = %d\n", rehearsal->make.cells * 3.2,
+                  rehearsal->script->make.capacity_ah[1 % rehearsal->make.cells], rehearsal->make.cells);
 }
 
 /* With the digits that the meter has; all of them where it has no last one. */

@@ -73,6 +73,36 @@ assert time_s >= 0 and 9 < volts < 14.5 and abs(amps) < 70
 END
 fi
 wait "$bench" || fail "the bench did not end well"
+bench=
 cat served.err
 cp served out
 has served "opened for an empty cell" "charger, 20 A" "closed again" "What was true:" "Ah and"
+
+# Through a broker, and a recorder that takes the shunt meter from it.
+command -v mosquitto >/dev/null || PATH=$PATH:/usr/sbin
+command -v mosquitto >/dev/null && command -v python3 >/dev/null || exit 0
+port=$(python3 -c 'import socket; s = socket.socket(); s.bind(("127.0.0.1", 0)); print(s.getsockname()[1])')
+printf 'listener %s 127.0.0.1\nallow_anonymous true\n' "$port" >broker.conf
+mosquitto -c broker.conf >broker.log 2>&1 &
+broker=$!
+trap 'kill "$broker" ${bench:+"$bench"} 2>/dev/null || true' EXIT
+sleep 0.3
+run 0 book new quick.book
+rm -f quick.rig
+timeout 20 "$rundown" rehearse quick.rehearsal --speed 300 --rig quick.rig --label quick.label --truth quick.json \
+    --mqtt "127.0.0.1:$port" >served 2>&1 &
+bench=$!
+for _ in 1 2 3 4 5 6 7 8 9 10; do
+    [ -s quick.rig ] && break
+    sleep 0.1
+done
+has quick.rig "driver = mqtt" "topic rundown/rehearsal/all field charge_tally"
+lasts=$(sed -n 's/.*"lasts_s": *\([0-9]*\).*/\1/p' quick.json)
+run 0 record quick.book --sample quick --rig quick.rig --label quick.label --for "${lasts}s" --quiet
+wait "$bench"
+bench=
+run 0 assess quick.book:1 --json
+grep -q '"tally_ah": {' out || fail "no tally came through the broker"
+mv out found.json
+run 0 rehearse --compare quick.json found.json
+has out "Ah delivered"
