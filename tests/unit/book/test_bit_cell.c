@@ -22,7 +22,10 @@ TEST(round_trip_of_every_width_and_count)
                 number[k] = width > 0 ? next(&state) >> (64 - width) : 0;
             unsigned char bytes[CELL_BYTES + 1];
             size_t size = bit_cell_size(counts[c], width);
-            CHECK(size <= CELL_BYTES);
+            bool fits = size <= CELL_BYTES;
+            CHECK(fits);
+            if (!fits)
+                continue;
             bytes[size] = 0xA5; /* a guard: nothing is written past the size */
             bit_cell_pack(number, counts[c], width, bytes);
             CHECK(bytes[size] == 0xA5);
