@@ -151,6 +151,9 @@ static void expectations(const struct bench_title *title, const struct bench_vie
     if (isfinite(f->share_ah)) {
         expected("half way", &f->half_way_s, view->elapsed_s, width, text);
         expected("rated Ah", &f->rated_at_s, view->elapsed_s, width, text);
+        bool open = measure_known(&f->rated_at_s) && f->reaches_rated > 0 && f->reaches_rated < 0.975;
+        if (open && title->kind != TEST_CHARGE)
+            text_addf(text, "%*sif it holds so much: %.0f in 100 would\n", INDENT, "", 100 * f->reaches_rated);
     }
     expected(title->kind == TEST_CHARGE ? "end" : "cut-off", &f->cut_off_at_s, view->elapsed_s, width, text);
     if (f->given[0] != '\0') {
