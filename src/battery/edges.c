@@ -24,7 +24,8 @@ static bool find_edge(const struct trace *trace, const struct run *before, const
     double ending = cadence(trace, before->first, before->last, false);
     double starting = cadence(trace, after->first, after->last, true);
     double own = stops ? ending : starting, other = stops ? starting : ending;
-    bool seen_dark = trace->v != NULL && trace->v[after->first] < COLLAPSED * trace->v[before->last]; /* by a meter that lived on */
+    bool seen_dark = trace->v != NULL && /* by a meter that lived on */
+                     trace->v[after->first] < COLLAPSED * trace->v[before->last];
     bool dark = stops && !seen_dark && (before->ended.dark || before->ended.by == ENDED_BMS);
     if (!(width > 1.5 * own) || !(width <= 1.5 * other || dark))
         return false;
