@@ -196,6 +196,7 @@ static enum status assess_all(struct arguments *a, struct message *message)
     a->outputs.quiet = a->quiet;
     struct assessment assessment;
     enum status status = assess(&a->request, &assessment, message);
+    a->request.log_options.context = NULL;
     if (status != STATUS_OK)
         return status;
     status = outputs_write(&a->outputs, &assessment, message);
