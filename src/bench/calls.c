@@ -31,6 +31,9 @@ struct call call_make(enum call_kind kind, double t_s, bool urgent, const char *
 struct call call_silent(double t_s, const char *instrument, double for_s, const char *cause)
 {
     char duration[32];
+    if (for_s < 1 && cause[0] != '\0') /* no silence worth a number: what matters is why */
+        return call_make(CALL_SILENT, t_s, true, "%s is lost, %s: the recording goes on without it.", instrument,
+                         cause);
     number_print_duration(for_s, duration, sizeof duration);
     return call_make(CALL_SILENT, t_s, true, "%s has said nothing for %s%s%s: the recording goes on without it.",
                      instrument, duration, cause[0] != '\0' ? ", " : "", cause);
