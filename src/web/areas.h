@@ -1,0 +1,23 @@
+/* Areas: one table of routes each, in `on_AREA.c`. docs/browser.md describes every route. */
+#ifndef RUNDOWN_WEB_AREAS_H
+#define RUNDOWN_WEB_AREAS_H
+
+#include "web/workshop.h"
+
+extern const struct http_route pages_routes[];   /* the pages, styles and scripts that are embedded */
+extern const struct http_route door_routes[];    /* pairing, sessions, where it is shared */
+extern const struct http_route shelf_routes[];   /* all samples, and several side by side */
+extern const struct http_route sample_routes[];  /* one sample: its facts, its papers with their history */
+extern const struct http_route run_routes[];     /* one run: curves, stretches, findings */
+extern const struct http_route bench_routes[];   /* recordings, rehearsals, typed lines */
+extern const struct http_route plan_routes[];    /* plans and how far they were followed */
+extern const struct http_route rig_routes[];     /* rigs of the workshop, probes */
+extern const struct http_route check_routes[];   /* papers and lines checked as they are typed */
+extern const struct http_route add_routes[];     /* logs that are dropped: preview, correct, confirm */
+extern const struct http_route task_routes[];    /* long work */
+extern const struct http_route publish_routes[]; /* sheet, page, figures, replies */
+
+/* All of them, ended by NULL; the handlers' context is the workshop. */
+extern const struct http_route *const areas[];
+
+#endif
