@@ -1,0 +1,5 @@
+import { apply } from './settings.js';
+import { startRouting } from './route.js';
+
+apply();
+startRouting();
