@@ -192,9 +192,9 @@ static void add_common_rules(struct text *css)
     }
 }
 
-static void add_properties(struct text *css, enum palette palette)
+static void add_properties(struct text *css, const char *of, enum palette palette)
 {
-    text_add(css, ":root{");
+    text_addf(css, "%s{", of);
     for (enum ink ink = 0; ink < INK_NONE; ink++)
         text_addf(css, "--%s:#%06x;", ink_name(ink), ink_colour(palette, ink));
     text_addf(css, "color-scheme:%s}", palette == PALETTE_DARK ? "dark" : "light");
@@ -205,11 +205,13 @@ static void add_properties(struct text *css, enum palette palette)
 
 void svg_add_style(struct text *css)
 {
-    add_properties(css, PALETTE_LIGHT);
+    add_properties(css, ":root", PALETTE_LIGHT);
     text_add(css, "\n" IN_DARK);
-    add_properties(css, PALETTE_DARK);
+    add_properties(css, ":root:not([data-theme=light])", PALETTE_DARK);
+    text_add(css, "}\n@media screen{\n");
+    add_properties(css, ":root[data-theme=dark]", PALETTE_DARK);
     text_add(css, "}\n" IN_PRINT);
-    add_properties(css, PALETTE_PRINT);
+    add_properties(css, ":root", PALETTE_PRINT);
     text_add(css, "}\n");
     add_common_rules(css);
     add_ink_rules(css, false, PALETTE_LIGHT);

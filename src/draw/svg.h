@@ -15,7 +15,7 @@ void svg_add(const struct figure *figure, const char *id_prefix, struct text *ht
 
 /* The rules those figures need, once a page: custom properties --ink, --soft, --hair, --paper,
  * --first, --second and --band on :root for light, dark and print, and the classes. The page's own
- * rules may use the properties. */
+ * rules may use the properties. `data-theme` of the root, "light" or "dark", stands before the reader's system. */
 void svg_add_style(struct text *css);
 
 /* A document of its own, which follows light, dark and print by itself. */

@@ -19,9 +19,9 @@ static json_t *part_json(const struct part *part)
     return o;
 }
 
-static json_t *measure_with_budget(const struct measure *m)
+static json_t *measure_with_budget(const struct measure *m, enum quantity quantity)
 {
-    json_t *o = json_measure(m), *parts = json_array();
+    json_t *o = json_measure(m, quantity), *parts = json_array();
     for (int k = 0; k < m->count; k++)
         json_array_append_new(parts, part_json(&m->parts[k]));
     json_put(o, "budget", parts);
@@ -35,15 +35,15 @@ static json_t *run_json(size_t log, const struct run *run)
     json_put_words(o, "kind", run_kind_name(run->kind));
     json_put(o, "start_s", json_number(run->start_s));
     json_put(o, "end_s", json_number(run->end_s));
-    json_put(o, "charge_ah", json_measure(&run->charge_ah));
-    json_put(o, "energy_wh", json_measure(&run->energy_wh));
-    json_put(o, "mean_v", json_measure(&run->mean_v));
+    json_put(o, "charge_ah", json_measure(&run->charge_ah, QUANTITY_CHARGE));
+    json_put(o, "energy_wh", json_measure(&run->energy_wh, QUANTITY_ENERGY));
+    json_put(o, "mean_v", json_measure(&run->mean_v, QUANTITY_VOLTAGE));
     json_put(o, "mean_a", json_number(run->mean_a));
     json_put(o, "peak_a", json_number(run->peak_a));
     json_put(o, "mean_degc", json_number(run->degc_mean));
     json_put_words(o, "ended_by", ended_by_name(run->ended.by));
     json_put_words(o, "evidence", run->ended.evidence);
-    json_put(o, "end_v", json_measure(&run->ended.end_v));
+    json_put(o, "end_v", json_measure(&run->ended.end_v, QUANTITY_VOLTAGE));
     json_put(o, "recovery_v", json_number(run->ended.recovery_v));
     json_put(o, "knee_minutes", json_number(run->ended.knee_minutes));
     return o;
@@ -72,7 +72,7 @@ static json_t *step_json(size_t log, const struct step *step)
     json_put(o, "from_a", json_number(step->from_a));
     json_put(o, "to_a", json_number(step->to_a));
     for (int k = 0; k < step->resistances; k++) {
-        json_t *r = json_measure(&step->resistance[k].ohm);
+        json_t *r = json_measure(&step->resistance[k].ohm, QUANTITY_RESISTANCE);
         json_put(r, "delay_s", json_number(step->resistance[k].delay_s));
         json_array_append_new(all, r);
     }
@@ -88,8 +88,8 @@ static json_t *capacity_json(size_t log, const struct capacity *c)
     json_put(o, "asked", json_boolean(c->asked));
     json_put(o, "reached", json_boolean(c->reached));
     json_put(o, "at_s", json_number(c->at_s));
-    json_put(o, "charge_ah", json_measure(&c->charge_ah));
-    json_put(o, "energy_wh", json_measure(&c->energy_wh));
+    json_put(o, "charge_ah", json_measure(&c->charge_ah, QUANTITY_CHARGE));
+    json_put(o, "energy_wh", json_measure(&c->energy_wh, QUANTITY_ENERGY));
     return o;
 }
 
@@ -102,8 +102,8 @@ static json_t *burst_json(size_t log, const struct burst *burst)
     json_put(o, "current_a", json_number(burst->current_a));
     json_put(o, "base_a", json_number(burst->base_a));
     json_put(o, "sag_v", json_number(burst->sag_v));
-    json_put(o, "cost_wh", json_measure(&burst->cost_wh));
-    json_put(o, "cost_share", json_measure(&burst->cost_share));
+    json_put(o, "cost_wh", json_measure(&burst->cost_wh, QUANTITY_ENERGY));
+    json_put(o, "cost_share", json_measure(&burst->cost_share, QUANTITY_RATIO));
     json_put(o, "check_wh", json_number(burst->check_wh));
     json_put(o, "charge_bound_ah", json_number(burst->charge_bound_ah));
     json_put_words(o, "charge_bound", burst->charge_bound);
@@ -112,7 +112,7 @@ static json_t *burst_json(size_t log, const struct burst *burst)
 
 static json_t *pair_json(size_t log, const struct pulse_pair *pair)
 {
-    json_t *o = json_measure(&pair->ohm);
+    json_t *o = json_measure(&pair->ohm, QUANTITY_RESISTANCE);
     json_put(o, "log", json_integer((json_int_t)log));
     json_put(o, "at_s", json_number(pair->at_s));
     json_put(o, "first_a", json_number(pair->i1_a));
@@ -123,11 +123,11 @@ static json_t *pair_json(size_t log, const struct pulse_pair *pair)
     return o;
 }
 
-static json_t *tally_json(const struct tally_check *tally)
+static json_t *tally_json(const struct tally_check *tally, enum quantity quantity)
 {
     json_t *o = json_object();
-    json_put(o, "tally", json_measure(&tally->tally));
-    json_put(o, "integral", json_measure(&tally->integral));
+    json_put(o, "tally", json_measure(&tally->tally, quantity));
+    json_put(o, "integral", json_measure(&tally->integral, quantity));
     json_put(o, "e_n", json_number(tally->e_n));
     json_put(o, "agrees", json_boolean(tally->agrees));
     json_put(o, "froze", json_boolean(tally->froze));
@@ -154,30 +154,30 @@ static json_t *condition_json(const struct condition *c)
 static json_t *test_json(const struct findings *f)
 {
     json_t *o = json_object(), *conditions = json_array();
-    json_put(o, "charge_ah", measure_with_budget(&f->test_ah));
-    json_put(o, "energy_wh", measure_with_budget(&f->test_wh));
-    json_put(o, "mean_v", json_measure(&f->test_mean_v));
-    json_put(o, "duration_s", json_measure(&f->test_duration_s));
+    json_put(o, "charge_ah", measure_with_budget(&f->test_ah, QUANTITY_CHARGE));
+    json_put(o, "energy_wh", measure_with_budget(&f->test_wh, QUANTITY_ENERGY));
+    json_put(o, "mean_v", json_measure(&f->test_mean_v, QUANTITY_VOLTAGE));
+    json_put(o, "duration_s", json_measure(&f->test_duration_s, QUANTITY_TIME));
     json_put(o, "start_s", json_number(f->test_start_s));
     json_put(o, "end_s", json_number(f->test_end_s));
     json_put(o, "mean_a", json_number(f->test_mean_a));
     json_put(o, "peak_a", json_number(f->test_peak_a));
     json_put(o, "mean_degc", json_number(f->test_degc));
-    json_put(o, "load_exponent", json_measure(&f->load.exponent));
+    json_put(o, "load_exponent", json_measure(&f->load.exponent, QUANTITY_NONE));
     json_put_words(o, "load", f->load.words);
     json_put_words(o, "full_before", f->full_words);
-    json_put(o, "rated_charge_passed_s", json_measure(&f->rated_ah.at_s));
-    json_put(o, "rated_energy_passed_s", json_measure(&f->rated_wh.at_s));
+    json_put(o, "rated_charge_passed_s", json_measure(&f->rated_ah.at_s, QUANTITY_TIME));
+    json_put(o, "rated_energy_passed_s", json_measure(&f->rated_wh.at_s, QUANTITY_TIME));
     if (f->tally_ah.present)
-        json_put(o, "tally_ah", tally_json(&f->tally_ah));
+        json_put(o, "tally_ah", tally_json(&f->tally_ah, QUANTITY_CHARGE));
     if (f->tally_wh.present)
-        json_put(o, "tally_wh", tally_json(&f->tally_wh));
+        json_put(o, "tally_wh", tally_json(&f->tally_wh, QUANTITY_ENERGY));
     for (int k = 0; k < f->condition_count; k++)
         json_array_append_new(conditions, condition_json(&f->conditions[k]));
     json_put(o, "conditions", conditions);
-    json_put(o, "efficiency_charge", json_measure(&f->efficiency_charge));
-    json_put(o, "efficiency_energy", json_measure(&f->efficiency_energy));
-    json_put(o, "wake_ah", json_measure(&f->wake_ah));
+    json_put(o, "efficiency_charge", json_measure(&f->efficiency_charge, QUANTITY_RATIO));
+    json_put(o, "efficiency_energy", json_measure(&f->efficiency_energy, QUANTITY_RATIO));
+    json_put(o, "wake_ah", json_measure(&f->wake_ah, QUANTITY_CHARGE));
     return o;
 }
 
@@ -241,7 +241,7 @@ static json_t *claim_json(const struct decision *d)
     json_put_words(o, "unit", quantity_symbol(d->claim->quantity));
     json_put_words(o, "as_stated", d->claim->as_stated);
     json_put_words(o, "where", d->claim->where);
-    json_put(o, "measured", measure_with_budget(&d->measured));
+    json_put(o, "measured", measure_with_budget(&d->measured, d->claim->quantity));
     json_put(o, "probability", json_number(d->probability));
     json_put_words(o, "verdict", verdict_name(d->verdict));
     json_put(o, "reached", json_number(d->reached));
@@ -266,7 +266,7 @@ static json_t *totals_json(const struct assessment *assessment)
     }
     json_t *o = json_object();
     for (int j = 0; j < 4 && assessment->record_count > 0; j++)
-        json_put(o, names[j], measure_with_budget(&totals[j]));
+        json_put(o, names[j], measure_with_budget(&totals[j], j % 2 == 0 ? QUANTITY_CHARGE : QUANTITY_ENERGY));
     return o;
 }
 
@@ -326,8 +326,8 @@ static json_t *comparisons_json(const struct assessment *assessment)
         json_t *o = json_object();
         json_put(o, "log", json_integer((json_int_t)c->second));
         json_put(o, "less_log", json_integer((json_int_t)c->first));
-        json_put(o, "charge_ah", json_measure(&c->charge_ah.value));
-        json_put(o, "energy_wh", json_measure(&c->energy_wh.value));
+        json_put(o, "charge_ah", json_measure(&c->charge_ah.value, QUANTITY_CHARGE));
+        json_put(o, "energy_wh", json_measure(&c->energy_wh.value, QUANTITY_ENERGY));
         json_put(o, "variance_cancelled", json_number(c->charge_ah.cancelled));
         json_array_append_new(all, o);
     }
@@ -338,7 +338,7 @@ static json_t *peukert_json(const struct peukert *peukert)
 {
     json_t *o = json_object();
     json_put(o, "points", json_integer(peukert->points));
-    json_put(o, "exponent", json_measure(&peukert->exponent));
+    json_put(o, "exponent", json_measure(&peukert->exponent, QUANTITY_NONE));
     json_put(o, "confounded", json_boolean(peukert->confounded));
     json_put_words(o, "words", peukert->words);
     return o;

@@ -2,9 +2,11 @@
 
 #include "report/json.h"
 
-json_t *json_measure(const struct measure *m)
+json_t *json_measure(const struct measure *m, enum quantity quantity)
 {
     json_t *o = json_object();
+    char words[96];
+    measure_print_in(m, quantity, words, sizeof words);
     json_put(o, "value", json_number(m->value));
     json_put(o, "standard_uncertainty", json_number(m->u));
     if (!measure_known(m)) {
@@ -14,6 +16,7 @@ json_t *json_measure(const struct measure *m)
     json_put(o, "low", json_number(m->lo));
     json_put(o, "high", json_number(m->hi));
     json_put(o, "degrees_of_freedom", json_number(m->dof));
+    json_put_words(o, "words", words);
     return o;
 }
 

@@ -6,7 +6,8 @@
 #include "base/text.h"
 #include "quantity/measure.h"
 
-json_t *json_measure(const struct measure *measure);
+/* With `words` as people read them, in the unit that they write the quantity in: "61.1 ± 0.9 Ah". */
+json_t *json_measure(const struct measure *measure, enum quantity quantity);
 
 /* Program, version and form. */
 void json_head(json_t *object);
