@@ -37,6 +37,12 @@ struct stored {
 enum status stored_read(struct book *book, int64_t run, struct stored *ret_stored, struct message *message);
 void stored_free(struct stored *stored);
 
+/* Topic of the note that takes back a line or mark of a recording: it holds the same instant and text, both stay in
+ * the book, and stored_read leaves the line out. */
+extern const char stored_taken_back[];
+/* Whether the line or mark is one of those. */
+bool stored_is_taken_back(const struct book_event_list *events, size_t line);
+
 /* What the book holds about a run beside its readings: the sample's label as it stands now, and the rig as it was
  * then. The texts are empty where there is none. */
 struct stored_papers {

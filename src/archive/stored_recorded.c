@@ -6,6 +6,26 @@
 #include "intake/readings.h"
 #include "quantity/join.h"
 
+const char stored_taken_back[] = "taken back";
+
+static bool same(const struct book_event *a, const struct book_event *b)
+{
+    return a->t_s == b->t_s && strcmp(a->text, b->text) == 0;
+}
+
+/* One note for one line: of two alike at one instant the first is gone. */
+bool stored_is_taken_back(const struct book_event_list *events, size_t line)
+{
+    const struct book_event *of = &events->items[line];
+    size_t alike = 0, notes = 0;
+    for (size_t k = 0; k < events->count && events->items[k].t_s <= of->t_s; k++) {
+        const struct book_event *event = &events->items[k];
+        alike += k <= line && event->kind == of->kind && same(event, of);
+        notes += event->kind == EVENT_NOTE && strcmp(event->topic, stored_taken_back) == 0 && same(event, of);
+    }
+    return (of->kind == EVENT_LINE || of->kind == EVENT_MARK) && alike <= notes;
+}
+
 /* Neighbours further apart than this many periods are not joined: one reading may be lost, a gap is a gap. */
 static const double join_within = 3;
 
@@ -106,6 +126,8 @@ static void say_events(const struct parts *parts, struct log *log)
     for (size_t k = 0; k < parts->events.count; k++) {
         const struct book_event *event = &parts->events.items[k];
         char from[32], until[32];
+        if (stored_is_taken_back(&parts->events, k))
+            continue;
         struct text typed = TEXT_EMPTY;
         number_print_duration(event->t_s, from, sizeof from);
         number_print_duration(event->until_s, until, sizeof until);
@@ -159,7 +181,7 @@ static enum status take_lines(const struct parts *parts, struct stored *stored, 
     for (size_t k = 0; k < parts->events.count; k++) {
         const struct book_event *event = &parts->events.items[k];
         long s = lround(fmax(0, fmin(event->t_s, 1e9)));
-        if (event->kind != EVENT_LINE && event->kind != EVENT_MARK)
+        if ((event->kind != EVENT_LINE && event->kind != EVENT_MARK) || stored_is_taken_back(&parts->events, k))
             continue;
         lines += event->kind == EVENT_LINE;
         text_addf(&typed, "%ld:%02ld:%02ld  %s\n", s / 3600, s / 60 % 60, s % 60, event->text);

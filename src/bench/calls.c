@@ -16,6 +16,14 @@ const char *call_kind_name(enum call_kind kind)
     return names[kind];
 }
 
+enum call_kind call_kind_of(const char *name)
+{
+    int kind = 0;
+    while (kind < CALL_KINDS && strcmp(call_kind_name((enum call_kind)kind), name) != 0)
+        kind++;
+    return (enum call_kind)kind;
+}
+
 struct call call_make(enum call_kind kind, double t_s, bool urgent, const char *text, ...)
 {
     struct call call = {.kind = kind, .t_s = t_s, .urgent = urgent};

@@ -24,6 +24,8 @@ enum call_kind {
 };
 const char *call_kind_name(enum call_kind kind); /* "cue", "rated charge", "silent", …: for the book and --on-call */
 
+enum call_kind call_kind_of(const char *name);         /* CALL_KINDS for no call's */
+
 struct call {
     enum call_kind kind;
     double t_s;     /* from the start of the run; before it: 0 */

@@ -72,6 +72,12 @@ void latest_typed(struct latest *latest, const struct reading_now *now)
     typed(latest, CHANNEL_AMBIENT, now->ambient_degc, now->t_s);
 }
 
+void latest_forget_typed(struct latest *latest)
+{
+    for (int c = 0; c < CHANNELS; c++)
+        latest->typed[c] = (struct value){NAN, NAN};
+}
+
 static bool carries(const struct link *link, enum channel channel)
 {
     for (int c = 0; c < link->channel_count; c++)

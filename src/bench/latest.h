@@ -20,6 +20,8 @@ void latest_free(struct latest *latest);
 void latest_heard(struct latest *latest, size_t instrument, const struct arrival *arrival, double t_s);
 void latest_typed(struct latest *latest, const struct reading_now *now);
 
+void latest_forget_typed(struct latest *latest);
+
 /* The instrument whose readings pace the watch: the one with the amps, else the volts, else the first. */
 size_t latest_pace(const struct latest *latest);
 

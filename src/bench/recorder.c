@@ -91,6 +91,19 @@ static enum forecast_goal goal_of(enum test_kind kind)
     return kind == TEST_CHARGE ? GOAL_CHARGE : kind == TEST_REST ? GOAL_NONE : GOAL_DISCHARGE;
 }
 
+static void catch_up_typed(struct recorder *recorder, const struct sightings *sightings)
+{
+    bool watched = recorder_instruments(recorder) == 0;
+    for (size_t k = 0; k < sightings->count; k++) {
+        const struct instant *instant = &sightings->instants[k];
+        struct call calls[WATCH_CALLS];
+        struct typed_line *line = recorder_typed(recorder, instant, fmax(instant->t_s, 0));
+        if (line->reading && watched)
+            (void)watch_reading(recorder->watch, &line->now, calls);
+    }
+    recorder->typed_before = recorder->typed_count;
+}
+
 /* What the run holds already, without what it gives rise to: that was said at the time. */
 static void catch_up(struct recorder *recorder)
 {
@@ -98,6 +111,8 @@ static void catch_up(struct recorder *recorder)
     if (!recorder->request.resume || stored_read(recorder->book, recorder->run, &stored, NULL) != STATUS_OK)
         return; /* nothing was read before it stopped */
     struct series *series = &stored.log.series;
+    if (stored.by_eye)
+        catch_up_typed(recorder, &stored.sightings);
     for (size_t k = 0; k < series->count && !stored.by_eye; k++) {
         struct reading_now now = reading_none(series->t_s[k]);
         struct call calls[WATCH_CALLS];
@@ -110,17 +125,29 @@ static void catch_up(struct recorder *recorder)
                 *into[c] = series->column[c][k];
         (void)watch_reading(recorder->watch, &now, calls);
     }
-    recorder->readings = stored.by_eye ? stored.sightings.count : series->count;
+    if (!stored.by_eye)
+        recorder->readings = series->count;
     stored_free(&stored);
 }
 
-static void set_up_watch(struct recorder *recorder)
+static struct watch_setup watch_setup_of(const struct recorder *recorder)
 {
-    struct watch_setup setup = {.label = recorder->has_label ? &recorder->label : NULL,
+    return (struct watch_setup){.label = recorder->has_label ? &recorder->label : NULL,
                                 .rig = &recorder->rig,
                                 .plan = recorder->has_plan ? &recorder->plan : NULL,
                                 .limits = recorder->limits,
                                 .goal = goal_of(recorder->request.kind)};
+}
+
+struct watch *recorder_new_watch(const struct recorder *recorder)
+{
+    struct watch_setup setup = watch_setup_of(recorder);
+    return watch_new(&setup);
+}
+
+static void set_up_watch(struct recorder *recorder)
+{
+    struct watch_setup setup = watch_setup_of(recorder);
     recorder->watch = watch_new(&setup);
     catch_up(recorder);
     struct call calls[WATCH_CALLS];
@@ -292,6 +319,9 @@ void recorder_close(struct recorder *recorder)
         held_free(&recorder->sources[k].held);
     for (size_t k = 0; k < recorder->event_count; k++)
         free(recorder->events[k].event.text);
+    for (size_t k = 0; k < recorder->typed_count; k++)
+        free(recorder->typed[k].text);
+    free(recorder->typed);
     free(recorder->events);
     free(recorder->sources);
     free(recorder->news);

@@ -16,6 +16,12 @@
 #include "book/book_run.h"
 #include "instrument/runner.h"
 
+/* The text of a paper under the name by which messages and the book call it; `name` NULL: none. */
+struct recorder_paper {
+    const char *name;
+    struct span text;
+};
+
 /* Texts are borrowed until recorder_close. */
 struct recorder_request {
     const char *book;   /* path */
@@ -23,8 +29,10 @@ struct recorder_request {
     const char *sample; /* name; made when new */
     enum test_kind kind;
     const char *rig, *label, *plan; /* paths; NULL: the book's own latest, and where there is none, none */
+    struct recorder_paper rig_text, label_text; /* instead of paths */
+    bool by_eye;                    /* the rig's instruments are left alone: typed lines are the test */
     bool resume;                    /* the sample's run that a crash left open */
-    bool rehearsed;                 /* the instruments are a rehearsal's: the data are invented */
+    bool rehearsed;                 /* the instruments are a rehearsal's: the data are invented, the rig is the sample's */
     double commit_s;                /* of the machine; 0: 1 s */
     double disk_low_bytes;          /* a call below it; 0: 200 MB */
     const char *on_call;            /* command of the user's choosing; NULL none */
@@ -62,15 +70,22 @@ void recorder_turn(struct recorder *recorder, double timeout_s,
 /* A line as in the hand-readings form, read at `at_ns` of recorder_clock; words alone are a mark. A line that breaks
  * the form is refused, and nothing is kept. */
 enum status recorder_say(struct recorder *recorder, const char *line, int64_t at_ns, struct message *message);
+/* Takes back a line or mark, counted from 0 in the order in which this recorder was told them. Both it and that it was
+ * taken back stay in the book; whoever reads the run leaves it out, and the watch forgets it. */
+enum status recorder_take_back(struct recorder *recorder, size_t line, struct message *message);
 /* Takes what is still on its way, seals, closes the run. The book stays whole whatever fails. When it cannot be
  * written the run stays open and what is held stays held: calling it again tries again. */
 enum status recorder_end(struct recorder *recorder, const char *cause, struct message *message);
 void recorder_close(struct recorder *recorder); /* NULL is fine; a run not ended stays open, to be resumed */
 
+/* Where the clock of the run that is to be resumed stands by now, before the start; NaN when it does not say. */
+double recorder_gone_by_s(const struct recorder *recorder);
 const struct clock *recorder_clock(const struct recorder *recorder);
 double recorder_at_s(const struct recorder *recorder,
                      int64_t at_ns);                   /* an instant of its clock, in seconds of the run */
 size_t recorder_held(const struct recorder *recorder); /* readings that are not in the book */
+size_t recorder_lines(const struct recorder *recorder); /* lines and marks that it was told */
+double recorder_line_s(const struct recorder *recorder, size_t line, bool *ret_reading); /* its instant */
 int64_t recorder_run(const struct recorder *recorder); /* its number, 0 before the start */
 const char *recorder_sample(const struct recorder *recorder);  /* its name as the book has it */
 enum test_kind recorder_kind(const struct recorder *recorder); /* that of the run which is resumed */

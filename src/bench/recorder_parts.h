@@ -35,6 +35,13 @@ struct recorder_source {
     double tally[LINK_CHANNELS]; /* last values of tallies, own unit; NaN */
 };
 
+/* A line or mark that was typed. Those of a resumed run, from before, have no text. */
+struct typed_line {
+    struct reading_now now; /* now.t_s holds for marks too */
+    bool reading, taken_back;
+    char *text; /* owned */
+};
+
 /* An event on its way into the book. The stream may not have a number yet. */
 struct held_event {
     struct book_event event;              /* text owned */
@@ -53,6 +60,8 @@ struct recorder {
     struct text rig_text, label_text, plan_text;
     char rig_name[128];
     double typed_last_s; /* of the last line typed; NaN: none */
+    struct typed_line *typed;
+    size_t typed_count, typed_room, typed_before; /* typed_before: of those, from before it was resumed */
     struct rig rig;
     struct label label;
     struct plan plan;
@@ -86,6 +95,11 @@ struct recorder {
     struct call told[RECORDER_TOLD]; /* for the screen, in this turn */
     size_t told_count;
 };
+
+/* How the watch of a run begins, before a reading. */
+struct watch *recorder_new_watch(const struct recorder *recorder);
+/* Remembers what was typed; feeds the watch where the lines are the test. */
+struct typed_line *recorder_typed(struct recorder *recorder, const struct instant *instant, double t_s);
 
 extern const char recorder_stopped[]; /* topic of the gap between a crash and its resumption */
 

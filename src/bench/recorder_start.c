@@ -14,9 +14,15 @@ enum { DOCUMENT_BYTES = 1 << 20 };
 
 /* Text of a file, or of the document that the book holds for the sample, else for the workshop; empty when there is
  * none. `name` gets what messages and the book call it. */
-static enum status find_text(struct recorder *recorder, const char *path, enum document_kind kind,
-                             struct text *ret_text, char *name, size_t size, struct message *message)
+static enum status find_text(struct recorder *recorder, const char *path, const struct recorder_paper *given,
+                             enum document_kind kind, struct text *ret_text, char *name, size_t size,
+                             struct message *message)
 {
+    if (given != NULL && given->name != NULL) {
+        snprintf(name, size, "%s", given->name);
+        text_add_bytes(ret_text, given->text.p, given->text.n);
+        return STATUS_OK;
+    }
     if (path != NULL) {
         const char *slash = strrchr(path, '/');
         snprintf(name, size, "%s", slash != NULL ? slash + 1 : path);
@@ -55,7 +61,7 @@ static struct span span_of_text(const struct text *text)
 static enum status read_rig(struct recorder *recorder, struct message *message)
 {
     const char *path = recorder->request.rig;
-    enum status status = find_text(recorder, path, DOCUMENT_RIG, &recorder->rig_text, recorder->rig_name,
+    enum status status = find_text(recorder, path, &recorder->request.rig_text, DOCUMENT_RIG, &recorder->rig_text, recorder->rig_name,
                                    sizeof recorder->rig_name, message);
     recorder->rig = rig_default();
     recorder->links.clock_rate = 1;
@@ -66,6 +72,10 @@ static enum status read_rig(struct recorder *recorder, struct message *message)
     status = rig_read_text(shown, span_of_text(&recorder->rig_text), &recorder->rig, &notices, message);
     if (status == STATUS_OK)
         status = rig_links_read_text(shown, span_of_text(&recorder->rig_text), &recorder->links, message);
+    if (recorder->request.by_eye) {
+        links_free(&recorder->links);
+        recorder->links = (struct links){.clock_rate = 1};
+    }
     notices_free(&notices);
     return status;
 }
@@ -75,7 +85,7 @@ static enum status read_label(struct recorder *recorder, struct message *message
     char name[128] = "";
     const char *path = recorder->request.label;
     enum status status =
-        find_text(recorder, path, DOCUMENT_LABEL, &recorder->label_text, name, sizeof name, message);
+        find_text(recorder, path, &recorder->request.label_text, DOCUMENT_LABEL, &recorder->label_text, name, sizeof name, message);
     if (status != STATUS_OK || recorder->label_text.length == 0)
         return status;
     struct notices notices = {0};
@@ -93,7 +103,7 @@ static enum status read_plan(struct recorder *recorder, struct message *message)
     if (recorder->request.kind != TEST_DISCHARGE && path == NULL)
         return STATUS_OK; /* plans are of discharges */
     enum status status =
-        find_text(recorder, path, DOCUMENT_PLAN, &recorder->plan_text, name, sizeof name, message);
+        find_text(recorder, path, NULL, DOCUMENT_PLAN, &recorder->plan_text, name, sizeof name, message);
     if (status != STATUS_OK || recorder->plan_text.length == 0)
         return status;
     status = plan_read_text(path != NULL ? path : name, span_of_text(&recorder->plan_text), &recorder->plan,
@@ -128,7 +138,9 @@ enum status recorder_read(struct recorder *recorder, struct message *message)
         recorder->left_open = recorder->left.id;
         recorder->left = (struct book_run){0};
     } else {
-        recorder->request.kind = recorder->left.kind;
+        struct recorder_request *request = &recorder->request;
+        request->kind = recorder->left.kind;
+        request->by_eye |= recorder->left.origin == TEST_TYPED && request->rig == NULL && request->rig_text.name == NULL;
     }
     if (status == STATUS_OK)
         status = read_rig(recorder, message);
@@ -182,7 +194,8 @@ static enum status put_documents(struct recorder *recorder, int64_t utc_ns, stru
 {
     enum status status = STATUS_OK;
     if (recorder->rig_text.length > 0)
-        status = document_put(recorder->book, 0, DOCUMENT_RIG, recorder->rig_name,
+        status = document_put(recorder->book, recorder->request.rehearsed ? recorder->sample : 0, DOCUMENT_RIG,
+                              recorder->rig_name,
                               span_of_text(&recorder->rig_text), utc_ns, &recorder->rig_document, message);
     if (status == STATUS_OK && recorder->has_label)
         status =
@@ -225,7 +238,7 @@ static enum status begin_run(struct recorder *recorder, struct message *message)
 
 /* Where the run's clock stands by now: by the monotonic clock while the machine has not been started anew, else by
  * UTC. NaN when the run does not say. */
-static double elapsed_of(struct recorder *recorder, int64_t run)
+static double elapsed_of(const struct recorder *recorder, int64_t run)
 {
     char boot[64];
     boot_id(boot, sizeof boot);
@@ -243,6 +256,11 @@ static double elapsed_of(struct recorder *recorder, int64_t run)
     int64_t now = same ? clock.now_ns(clock.context) : clock.utc_ns(clock.context);
     json_decref(zero);
     return (double)(now - began) / second_ns * recorder->clock.rate;
+}
+
+double recorder_gone_by_s(const struct recorder *recorder)
+{
+    return recorder->left.id != 0 ? elapsed_of(recorder, recorder->left.id) : NAN;
 }
 
 static bool same_columns(const struct book_stream *stream, const struct link *link)

@@ -1,16 +1,10 @@
 #include "cli/bench_words.h"
 
-#include "base/json_value.h"
 #include "base/number.h"
+#include "bench/view_json.h"
 #include "report/lines.h"
 
 enum { DURATION = 32, INDENT = 15 };
-
-const char *bench_kind_word(enum test_kind kind)
-{
-    static const char *const words[TEST_KINDS] = {"discharge", "charge", "rest", "protection", "whole"};
-    return words[kind];
-}
 
 static void duration(double seconds, char buffer[static DURATION])
 {
@@ -178,7 +172,7 @@ void bench_block(const struct bench_title *title, const struct bench_view *view,
     char elapsed[DURATION];
     duration(view->elapsed_s, elapsed);
     rule(width, text);
-    text_addf(&left, "%s, %s, run %lld", title->sample, bench_kind_word(title->kind), (long long)view->run);
+    text_addf(&left, "%s, %s, run %lld", title->sample, test_kind_words[title->kind], (long long)view->run);
     text_addf(&right, "%s since the start", elapsed);
     beside(text_string(&left), text_string(&right), width, text);
     values(view, text);
@@ -224,17 +218,6 @@ void bench_line(const struct bench_view *view, struct text *text)
     text_add(text, ")\n");
 }
 
-static json_t *measure_json(const struct measure *measure)
-{
-    json_t *object = json_object();
-    json_put(object, "value", json_number(measure->value));
-    json_put(object, "lo", json_number(measure->lo));
-    json_put(object, "hi", json_number(measure->hi));
-    if (!measure_known(measure))
-        json_put_words(object, "cannot_tell", measure->why);
-    return object;
-}
-
 static void end_line(json_t *object, struct text *text)
 {
     json_add_text(object, true, text);
@@ -245,29 +228,7 @@ static void end_line(json_t *object, struct text *text)
 
 void bench_json(const struct bench_view *view, struct text *text)
 {
-    json_t *object = json_object();
-    json_put(object, "t_s", json_number(view->elapsed_s));
-    json_put(object, "voltage_v", json_number(view->v));
-    json_put(object, "current_a", json_number(view->a));
-    json_put(object, "power_w", json_number(view->w));
-    json_put(object, "temperature_degc", json_number(view->degc));
-    const struct forecast *f = view->forecast;
-    if (f != NULL) {
-        json_put(object, "charge_ah", measure_json(&f->ah_now));
-        json_put(object, "energy_wh", measure_json(&f->wh_now));
-        json_put(object, "share_charge", json_number(f->share_ah));
-        json_put(object, "share_energy", json_number(f->share_wh));
-        json_put(object, "half_way_s", measure_json(&f->half_way_s));
-        json_put(object, "rated_at_s", measure_json(&f->rated_at_s));
-        json_put(object, "cut_off_at_s", measure_json(&f->cut_off_at_s));
-    }
-    json_put(object, "committed", json_boolean(view->committed));
-    json_put(object, "behind_s", json_number(view->behind_s));
-    json_put(object, "readings", json_integer((json_int_t)view->readings));
-    json_put(object, "lost", json_integer((json_int_t)view->lost));
-    json_put(object, "instruments", json_integer((json_int_t)view->instruments));
-    json_put(object, "silent_instruments", json_integer((json_int_t)view->lost_instruments));
-    end_line(object, text);
+    end_line(bench_view_json(view), text);
 }
 
 void bench_call_line(const struct call *call, struct text *text)
@@ -279,10 +240,5 @@ void bench_call_line(const struct call *call, struct text *text)
 
 void bench_call_json(const struct call *call, struct text *text)
 {
-    json_t *object = json_object();
-    json_put_words(object, "call", call_kind_name(call->kind));
-    json_put(object, "t_s", json_number(call->t_s));
-    json_put(object, "urgent", json_boolean(call->urgent));
-    json_put_words(object, "text", call->text);
-    end_line(object, text);
+    end_line(call_json(call), text);
 }

@@ -11,8 +11,6 @@ struct bench_title {
     enum test_kind kind;
 };
 
-const char *bench_kind_word(enum test_kind kind); /* "discharge", … */
-
 /* Some lines, none longer than `width`; each ends in a line end. */
 void bench_block(const struct bench_title *title, const struct bench_view *view, int width,
                  struct text *text);

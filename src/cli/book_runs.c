@@ -1,8 +1,8 @@
 #include "cli/book_runs.h"
 
-#include "archive/stored.h"
+#include "book/book_run.h"
 #include "cli/desk.h"
-#include "report/json.h"
+#include "report/kept.h"
 
 static enum status add_names(const char *path, const struct book_run_list *runs, char **names, size_t room,
                              size_t *ret_count, struct message *message)
@@ -44,32 +44,10 @@ enum status book_runs_of(const char *path, const char *name, char **ret_names, s
     return status;
 }
 
-static enum status keep_one(const char *path, int64_t run, const struct text *json, struct message *message)
-{
-    struct book *book = NULL;
-    enum status status = desk_open(path, BOOK_WRITE, &book, message);
-    if (status == STATUS_OK)
-        status = finding_put(book, run, "rundown " RUNDOWN_VERSION, (struct span){text_string(json), json->length},
-                             desk_utc_ns(), message);
-    book_close(book);
-    return status;
-}
-
 enum status book_runs_keep(const struct assessment *assessment, struct message *message)
 {
-    struct text json = TEXT_EMPTY;
-    enum status status = STATUS_OK;
     size_t kept = 0;
-    json_assessment(assessment, &json);
-    for (size_t k = 0; k < assessment->record_count && status == STATUS_OK; k++) {
-        char book[1024];
-        int64_t run = 0;
-        if (!stored_name(assessment->records[k].path, book, sizeof book, &run))
-            continue;
-        status = keep_one(book, run, &json, message);
-        kept++;
-    }
-    text_free(&json);
+    enum status status = kept_put(assessment, desk_utc_ns(), &kept, message);
     if (status == STATUS_OK && kept == 0) {
         status_fail(message, STATUS_USAGE, "--keep: what was assessed lies in no book");
         status = status_remedy(message, "put it in with `rundown import`, then assess BOOK:RUN");

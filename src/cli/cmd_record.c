@@ -2,9 +2,10 @@
 
 #include "base/json_value.h"
 #include "base/number.h"
+#include "bench/patience.h"
 #include "cli/screen.h"
-#include "claims/assessment.h"
 #include "report/json.h"
+#include "report/kept.h"
 #include "report/terminal.h"
 
 #include <signal.h>
@@ -58,7 +59,7 @@ const struct option_spec record_options[] = {
     {NULL, NULL, NULL},
 };
 
-enum { LIMITS_AT_MOST = 32, END_TRIES = 600 };
+enum { LIMITS_AT_MOST = 32 };
 
 struct arguments {
     struct recorder_request request;
@@ -70,7 +71,7 @@ struct arguments {
 static enum status take_kind(struct arguments *a, const char *value, struct message *message)
 {
     for (int k = 0; k < TEST_WHOLE; k++) {
-        if (strcmp(bench_kind_word((enum test_kind)k), value) == 0) {
+        if (strcmp(test_kind_words[k], value) == 0) {
             a->request.kind = (enum test_kind)k;
             return STATUS_OK;
         }
@@ -212,24 +213,26 @@ static const char *run_until_end(struct recorder *recorder, const struct argumen
     }
 }
 
-/* When the book cannot be written at the end, what is held is tried again each second, until it is in the book or
- * the operator gives it up. */
+static bool given_up(void *context)
+{
+    return asked_to_end != 0;
+}
+
+static void say_held(void *screen, const struct message *fault, size_t held)
+{
+    char words[1400], what[1200];
+    status_print(fault, what, sizeof what);
+    snprintf(words, sizeof words, "! %s\n  %zu readings are held and tried again; Ctrl-C gives them up.", what, held);
+    screen_say(screen, words);
+}
+
 static enum status end(struct recorder *recorder, const char *cause, struct screen *screen,
                        struct message *message)
 {
-    char words[1400], fault[1200];
-    struct clock machine = clock_machine();
-    enum status status = recorder_end(recorder, cause, message);
+    char words[160];
     asked_to_end = 0;
-    for (int k = 0; status != STATUS_OK && asked_to_end == 0 && k < END_TRIES; k++) {
-        status_print(message, fault, sizeof fault);
-        snprintf(words, sizeof words, "! %s\n  %zu readings are held and tried again; Ctrl-C gives them up.",
-                 fault, recorder_held(recorder));
-        if (k == 0)
-            screen_say(screen, words);
-        machine.wait_ns(machine.context, machine.now_ns(machine.context) + 1000000000);
-        status = recorder_end(recorder, cause, message);
-    }
+    struct patience patience = {PATIENCE_TRIES, given_up, say_held, screen};
+    enum status status = patience_end(recorder, cause, &patience, message);
     if (status != STATUS_OK) {
         snprintf(words, sizeof words, "! %zu readings did not come into the book; the run stays open.",
                  recorder_held(recorder));
@@ -297,43 +300,25 @@ static void print_json_end(int64_t run, const char *cause, const struct text *as
     text_free(&line);
 }
 
-static enum status keep_finding(const struct arguments *a, int64_t run, const struct text *json,
-                                struct message *message)
-{
-    struct book *book = NULL;
-    struct book_options options = {.access = BOOK_WRITE, .vfs = a->request.vfs};
-    struct clock machine = clock_machine();
-    enum status status = book_open(a->request.book, &options, &book, message);
-    if (status == STATUS_OK)
-        status =
-            finding_put(book, run, "rundown " RUNDOWN_VERSION, (struct span){text_string(json), json->length},
-                        machine.utc_ns(machine.context), message);
-    book_close(book);
-    return status;
-}
-
 /* As `rundown assess BOOK:RUN` would, with the documents that the run was recorded with. */
 static enum status assess_run_of(const struct arguments *a, int64_t run, const char *cause,
                                  struct message *message)
 {
-    struct text name = TEXT_EMPTY, json = TEXT_EMPTY, words = TEXT_EMPTY;
-    text_addf(&name, "%s:%lld", a->request.book, (long long)run);
-    const char *logs[] = {text_string(&name)};
-    struct assess_request request = {.logs = logs, .log_count = 1, .plan = a->request.plan};
+    struct text json = TEXT_EMPTY, words = TEXT_EMPTY;
+    struct clock machine = clock_machine();
     struct assessment assessment;
-    enum status status = assess(&request, &assessment, message);
+    enum status status = kept_assess(a->request.book, run, a->request.plan, machine.utc_ns(machine.context),
+                                     &assessment, message);
     if (status == STATUS_OK) {
         json_assessment(&assessment, &json);
         terminal_assessment(&assessment, &(struct terminal_form){.width = 100}, &words);
         assessment_free(&assessment);
-        status = keep_finding(a, run, &json, message);
     }
     if (a->json)
         print_json_end(run, cause, &json);
     else
         printf("Run %lld: %s.\n%s%s", (long long)run, cause, words.length > 0 ? "\n" : "",
                text_string(&words));
-    text_free(&name);
     text_free(&json);
     text_free(&words);
     return status;

@@ -90,12 +90,17 @@ void live_free(struct live *live)
     free(live);
 }
 
-void live_begin(struct live *live)
+void live_begin_at(struct live *live, double t_s)
 {
     if (atomic_flag_test_and_set(&live->taken))
         return;
-    atomic_store(&live->origin_ns, live->clock->now_ns(live->clock->context));
+    atomic_store(&live->origin_ns, live->clock->now_ns(live->clock->context) - llround(t_s * 1e9));
     atomic_store(&live->begun, true);
+}
+
+void live_begin(struct live *live)
+{
+    live_begin_at(live, 0);
 }
 
 bool live_begun(const struct live *live)

@@ -23,6 +23,7 @@ void live_free(struct live *live); /* after its servers have stopped */
 struct serve_view live_view(struct live *live, enum script_meter meter, bool waits);
 
 void live_begin(struct live *live); /* once; later calls do nothing */
+void live_begin_at(struct live *live, double t_s); /* the same, when so much of it has gone by already */
 bool live_begun(const struct live *live);
 double live_s(const struct live *live); /* of the rehearsal; 0 before it has begun */
 bool live_over(const struct live *live);
