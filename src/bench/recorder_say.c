@@ -38,8 +38,7 @@ struct typed_line *recorder_typed(struct recorder *recorder, const struct instan
     return line;
 }
 
-/* Without an own time; `ret_instant` is the caller's. */
-static enum status read_line(struct span typed, struct instant *ret_instant, struct message *message)
+enum status recorder_line(struct span typed, struct instant *ret_instant, struct message *message)
 {
     static const struct readings_form form = {.times = TIMES_ELAPSED, .had = HAD_SEEN};
     struct notices notices = {0};
@@ -60,7 +59,7 @@ enum status recorder_say(struct recorder *recorder, const char *line, int64_t at
     if (words.n == 0)
         words = span_of("mark");
     struct instant instant = {0};
-    enum status status = read_line(words, &instant, message);
+    enum status status = recorder_line(words, &instant, message);
     if (status != STATUS_OK)
         return status;
     struct typed_line *typed = recorder_typed(recorder, &instant, t_s);

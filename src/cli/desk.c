@@ -2,14 +2,12 @@
 
 #include "base/clock.h"
 #include "base/nearest.h"
-#include "claims/label.h"
-#include "claims/loads.h"
-#include "intake/rig_file.h"
+#include "claims/paper_check.h"
+#include "intake/ini.h"
 
 #include <unistd.h>
 
 enum { ACTIONS = 8 };
-static const size_t paper_limit = 1 << 20;
 
 enum status desk_open(const char *path, enum book_access access, struct book **ret_book, struct message *message)
 {
@@ -23,27 +21,6 @@ int64_t desk_utc_ns(void)
     return clock.utc_ns(clock.context);
 }
 
-/* What is malformed is refused before it is kept. */
-static enum status judge_paper(enum document_kind kind, const char *path, struct message *message)
-{
-    struct notices notices = {0};
-    enum status status = STATUS_OK;
-    if (kind == DOCUMENT_LABEL) {
-        struct label label = label_empty();
-        status = label_read(path, &label, &notices, message);
-        label_free(&label);
-    } else if (kind == DOCUMENT_RIG) {
-        struct rig rig = rig_default();
-        status = rig_read(path, &rig, &notices, message);
-    } else if (kind == DOCUMENT_LOADS) {
-        struct loads loads = {0};
-        status = loads_read(path, &loads, message);
-        loads_free(&loads);
-    }
-    notices_free(&notices);
-    return status;
-}
-
 enum status desk_put_paper(struct book *book, int64_t sample, enum document_kind kind, const char *path,
                            int64_t *ret_id, struct message *message)
 {
@@ -51,18 +28,16 @@ enum status desk_put_paper(struct book *book, int64_t sample, enum document_kind
     const char *slash = strrchr(path, '/'), *file = slash != NULL ? slash + 1 : path;
     char name[BOOK_NAME];
     bool shared = kind == DOCUMENT_RIG || kind == DOCUMENT_LOADS;
-    enum status status = judge_paper(kind, path, message);
-    if (status != STATUS_OK)
-        return status;
-    int fault = text_read_file(path, paper_limit, &text);
-    if (fault != 0) {
-        status_fail(message, STATUS_UNREADABLE, "cannot be read: %s", strerror(fault));
-        status_at(message, path, 0, 0);
-        return STATUS_UNREADABLE;
+    enum status status = ini_load(path, &text, message);
+    struct span typed = {text_string(&text), text.length};
+    if (status == STATUS_OK && kind != DOCUMENT_NOTE) { /* what is malformed is refused before it is kept */
+        struct notices notices = {0};
+        status = paper_judge((enum paper_form)kind, path, typed, &notices, message);
+        notices_free(&notices);
     }
     span_copy(span_of(shared ? file : document_kind_words[kind]), name, sizeof name);
-    status = document_put(book, shared ? 0 : sample, kind, name, (struct span){text_string(&text), text.length},
-                          desk_utc_ns(), ret_id, message);
+    if (status == STATUS_OK)
+        status = document_put(book, shared ? 0 : sample, kind, name, typed, desk_utc_ns(), ret_id, message);
     text_free(&text);
     return status;
 }
