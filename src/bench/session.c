@@ -73,7 +73,10 @@ static void set_state(struct session *session, enum session_state state)
 static enum status say(struct session *session, struct session_asked *asked)
 {
     size_t line = recorder_lines(session->recorder);
-    enum status status = recorder_say(session->recorder, asked->line, asked->at_ns, &asked->message);
+    const struct clock *clock = recorder_clock(session->recorder);
+    double ago_s = (double)(machine_ns(session) - asked->pressed_ns) * 1e-9;
+    int64_t at_ns = clock->now_ns(clock->context) - llround(ago_s * clock->rate * 1e9);
+    enum status status = recorder_say(session->recorder, asked->line, at_ns, &asked->message);
     if (status != STATUS_OK)
         return status;
     bool reading;
@@ -181,6 +184,15 @@ static void note_trouble(void *context, const struct message *fault, size_t held
     tell_seen(session, true);
 }
 
+/* From here on the sample may be recorded anew. */
+static void close_both(struct session *session)
+{
+    recorder_close(session->recorder);
+    rehearsed_close(session->rehearsed);
+    session->recorder = NULL;
+    session->rehearsed = NULL;
+}
+
 static void *work(void *context)
 {
     struct session *session = context;
@@ -195,6 +207,7 @@ static void *work(void *context)
     session->now.trouble = status == STATUS_OK ? (struct message){0} : fault;
     session->now.held = recorder_held(session->recorder);
     pthread_mutex_unlock(&session->lock);
+    close_both(session);
     if (status == STATUS_OK) {
         set_state(session, SESSION_JUDGED);
         if (session->heed.over != NULL)
@@ -206,8 +219,7 @@ static void *work(void *context)
 
 static void release(struct session *session)
 {
-    recorder_close(session->recorder);
-    rehearsed_close(session->rehearsed);
+    close_both(session);
     for (size_t k = 0; k < session->text_count; k++)
         free(session->texts[k]);
     pthread_cond_destroy(&session->answered);
@@ -288,8 +300,7 @@ static enum status ask(struct session *session, struct session_asked *asked, str
 enum status session_say(struct session *session, const char *line, double ago_s, struct session_said *ret_said,
                         struct message *message)
 {
-    const struct clock *clock = recorder_clock(session->recorder);
-    struct session_asked asked = {.line = line, .at_ns = clock->now_ns(clock->context) - llround(ago_s * clock->rate * 1e9)};
+    struct session_asked asked = {.line = line, .pressed_ns = machine_ns(session) - llround(ago_s * 1e9)};
     enum status status = ask(session, &asked, message);
     if (status == STATUS_OK)
         *ret_said = asked.said;
@@ -320,7 +331,7 @@ void session_give_up(struct session *session)
 
 int64_t session_run(const struct session *session)
 {
-    return recorder_run(session->recorder);
+    return session->run;
 }
 
 int64_t session_sample(const struct session *session)
@@ -330,7 +341,7 @@ int64_t session_sample(const struct session *session)
 
 const char *session_sample_name(const struct session *session)
 {
-    return recorder_sample(session->recorder);
+    return session->sample_name;
 }
 
 enum test_kind session_kind(const struct session *session)
@@ -340,12 +351,12 @@ enum test_kind session_kind(const struct session *session)
 
 double session_rate(const struct session *session)
 {
-    return recorder_clock(session->recorder)->rate;
+    return session->rate;
 }
 
 bool session_rehearsed(const struct session *session)
 {
-    return session->rehearsed != NULL;
+    return session->is_rehearsed;
 }
 
 bool session_by_eye(const struct session *session)

@@ -140,7 +140,7 @@ static enum status keep_rehearsal(struct session *session, struct book *book, st
     json_add_text(value, true, &text);
     json_decref(value);
     rehearsed_truth(session->rehearsed, &truth);
-    int64_t run = session_run(session);
+    int64_t run = recorder_run(session->recorder);
     enum status status = book_begin(book, message);
     if (status == STATUS_OK)
         status = book_run_text_put(book, run, rehearsed_topic, (struct span){text.s, text.length}, message);
@@ -168,13 +168,17 @@ static enum status begin(struct session *session, const struct recorder_request 
     struct book_run run = {0};
     struct book_event_list events = {0};
     if (status == STATUS_OK)
-        status = book_run_get(book, session_run(session), &run, message);
+        status = book_run_get(book, recorder_run(session->recorder), &run, message);
     if (status == STATUS_OK && request->resume)
         status = book_events(book, run.id, &events, message);
     if (status == STATUS_OK && request->resume)
         take_up_said(session, &events);
     book_event_list_free(&events);
+    session->run = run.id;
     session->sample = run.sample;
+    snprintf(session->sample_name, sizeof session->sample_name, "%s", recorder_sample(session->recorder));
+    session->rate = recorder_clock(session->recorder)->rate;
+    session->is_rehearsed = run.origin == TEST_REHEARSED;
     session->invented = run.invented;
     session->kind = recorder_kind(session->recorder);
     session->by_eye = recorder_instruments(session->recorder) == 0;

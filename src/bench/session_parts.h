@@ -12,7 +12,7 @@ enum { SESSION_TEXTS = 64 };
 struct session_asked {
     struct session_asked *next;
     const char *line; /* NULL: to take back */
-    int64_t at_ns;
+    int64_t pressed_ns; /* of the machine */
     size_t number;
     bool done;
     struct session_said said;
@@ -25,10 +25,12 @@ struct session {
     size_t text_count;
     const char *limits[SESSION_TEXTS / 2];
     struct rehearsed *rehearsed;
-    struct recorder *recorder;
-    int64_t sample, left_open;
+    struct recorder *recorder; /* both are closed by the thread at the end */
+    int64_t run, sample, left_open;
+    char sample_name[128];
+    double rate;
     enum test_kind kind;
-    bool by_eye, invented;
+    bool is_rehearsed, by_eye, invented;
 
     pthread_t thread;
     pthread_mutex_t lock; /* of all below */

@@ -31,6 +31,7 @@ struct events *workshop_events(struct workshop *workshop);
 struct door *workshop_door(struct workshop *workshop);
 const struct clock *workshop_clock(const struct workshop *workshop);
 int64_t workshop_utc_ns(const struct workshop *workshop);
+struct benches *workshop_benches(struct workshop *workshop); /* benches.h: the recordings */
 
 /* A handle of the book for one request, from a pool; NULL with a message. Put it back on the same thread, whatever
  * happened: what is not committed is rolled back. */
