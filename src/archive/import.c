@@ -261,12 +261,10 @@ static enum status take_head(struct reader *r, json_t **ret_head)
     if (status != STATUS_OK)
         return status;
     long long form = json_integer_value(json_object_get(head, "form"));
-    if (form != book_form()) {
-        status_fail(r->message, STATUS_MALFORMED, "this is an export of form %lld, and this program takes form %d", form,
-                    book_form());
-        status_remedy(r->message, form > book_form() ? "use a newer Rundown"
-                                                     : "import it with the Rundown that made it; a newer one then "
-                                                       "brings that book up to date");
+    if (form < 1 || form > book_form()) { /* no form has added anything to what is exported */
+        status_fail(r->message, STATUS_MALFORMED, "this is an export of form %lld, and this program takes forms up to %d",
+                    form, book_form());
+        status_remedy(r->message, form > book_form() ? "use a newer Rundown" : "export the book again");
         status = status_at(r->message, r->path, 0, 0);
     }
     if (status == STATUS_OK)

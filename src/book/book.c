@@ -223,6 +223,8 @@ static enum status match_form(struct book *book, struct message *message)
     enum status status = identify(book, &form, message);
     if (status != STATUS_OK || form == BOOK_FORM)
         return status;
+    if (form >= BOOK_FORM_READ && form < BOOK_FORM && book->access == BOOK_READ)
+        return STATUS_OK;
     if (form < BOOK_FORM && book->access == BOOK_WRITE)
         return book_upgrade(book, schema_steps, (int)form, BOOK_FORM, message);
     if (form < BOOK_FORM)

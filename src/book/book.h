@@ -22,7 +22,8 @@ struct book_options {
     enum book_access access;
     const char *vfs; /* NULL: the machine's own; a test's layer over it */
     int wait_ms;     /* for another program that writes; 0: 5 s */
-    /* A book of an older form is brought up to date when opened for writing, after a copy `NAME.before-N`. */
+    /* A book of an older form is read as it stands, and brought up to date when opened for writing, after a copy
+     * `NAME.before-N`. */
 };
 
 enum status book_create(const char *path, const struct book_options *options, struct book **ret_book,

@@ -1,7 +1,7 @@
 #include "book/schema.h"
 
 /* Observed: sample, document, run, correction, event, run_text, stream, stream_column, journal, block, picture,
- * teardown. Recomputable from these: summary, finding. AUTOINCREMENT where people or files name a row by its number:
+ * teardown. Recomputable from these: summary, finding, digest. AUTOINCREMENT where people or files name a row by its number:
  * a number once given never means something else. */
 static const char *const form_1[] = {
     "CREATE TABLE sample ("
@@ -167,7 +167,19 @@ static const char *const form_1[] = {
     NULL,
 };
 
-const char *const *const schema_steps[BOOK_FORM] = {form_1};
+static const char *const form_2[] = {
+    /* What was last found of a sample, in short; stale when `basis` is no longer what it would be now. */
+    "CREATE TABLE digest ("
+    "  sample INTEGER PRIMARY KEY REFERENCES sample ON DELETE CASCADE,"
+    "  method TEXT NOT NULL,"
+    "  basis TEXT NOT NULL,"
+    "  utc_ns INTEGER NOT NULL,"
+    "  json TEXT NOT NULL"
+    ") STRICT",
+    NULL,
+};
+
+const char *const *const schema_steps[BOOK_FORM] = {form_1, form_2};
 
 int schema_apply(sqlite3 *handle, const char *const *const *steps, int from, int to)
 {

@@ -10,7 +10,8 @@
 
 enum {
     BOOK_APPLICATION = 0x52756E64, /* "Rund", at byte 68 of the file */
-    BOOK_FORM = 1,                 /* number of steps */
+    BOOK_FORM = 2,                 /* number of steps */
+    BOOK_FORM_READ = 1,            /* the oldest that is read as it stands: later steps only add what may be missing */
 };
 
 /* Each step is a list of statements, ended by NULL. */

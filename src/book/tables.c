@@ -34,7 +34,7 @@ enum status book_tables(struct book *book, struct book_table_list *ret_forms, st
     size_t capacity = 0;
     /* a table was made after those it refers to */
     struct sql q = sql_begin(book, "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' "
-                                   "AND name NOT IN ('block', 'journal', 'summary') ORDER BY rowid");
+                                   "AND name NOT IN ('block', 'journal', 'summary', 'digest') ORDER BY rowid");
     while (sql_row(&q)) {
         forms.items = memory_grow(forms.items, forms.count, &capacity);
         forms.items[forms.count] = (struct book_table){0};

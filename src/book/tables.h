@@ -1,7 +1,7 @@
 /* Tables: all that a book holds but its readings, row by row as it stands, for export and import.
  *
  * Blocks, journal and summaries are left to stream.h: readings go out and in as decimals, and a book made again
- * from them packs the same stretches. The forms are asked of the book itself, so that a new column needs nothing
+ * from them packs the same stretches. Digests are made anew. The forms are asked of the book itself, so that a new column needs nothing
  * here. */
 #ifndef RUNDOWN_BOOK_TABLES_H
 #define RUNDOWN_BOOK_TABLES_H

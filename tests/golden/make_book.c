@@ -1,5 +1,6 @@
 /* Makes the book that stands in tests/golden for the present form: `make_book tests/golden/form-N.book`. Run once,
  * when a form is new; a book of a form that was released is never made again. */
+#include "book/digest.h"
 #include "book/picture.h"
 #include "book/teardown.h"
 #include "golden/golden_book.h"
@@ -74,6 +75,13 @@ static enum status put_events(struct book *book, int64_t run, struct message *me
         status = book_run_text_put(book, run, "columns", span_of(golden_columns), message);
     if (status == STATUS_OK)
         status = finding_put(book, run, "0.1.0", span_of(golden_finding), golden_utc_ns, message);
+    struct text basis = TEXT_EMPTY;
+    if (status == STATUS_OK)
+        status = digest_basis(book, 1, &basis, message);
+    if (status == STATUS_OK)
+        status = digest_put(book, 1, "0.1.0", (struct span){basis.s, basis.length}, span_of(golden_digest), golden_utc_ns,
+                            message);
+    text_free(&basis);
     return status;
 }
 

@@ -4,6 +4,7 @@
 
 #include "book/backup.h"
 #include "book/correction.h"
+#include "book/digest.h"
 #include "book/picture.h"
 #include "book/schema.h"
 #include "book/teardown.h"
@@ -88,6 +89,14 @@ static void look_at_run(struct book *book)
     text_free(&method);
 }
 
+static bool look_at_row(void *context, const struct digest_row *row)
+{
+    const int *form = context;
+    CHECK_TEXT(row->sample.name, golden_name);
+    CHECK(row->json.n == (*form > 1 ? strlen(golden_digest) : 0));
+    return true;
+}
+
 static void tell(void *context, const char *fault)
 {
     printf("    %s\n", fault);
@@ -108,8 +117,26 @@ TEST(a_book_of_every_form_opens_and_holds_what_it_held)
         look_at_sample(scratch.book);
         look_at_inspection(scratch.book);
         look_at_run(scratch.book);
+        CHECK(digest_walk(scratch.book, 0, "0.1.0", look_at_row, &form, NULL) == STATUS_OK);
         scratch_remove(&scratch);
     }
+}
+
+TEST(a_book_of_an_older_form_is_read_as_it_stands)
+{
+    struct scratch scratch;
+    struct book_options options = reading();
+    char copy[300];
+    int form = 1;
+    scratch_make(&scratch);
+    copy_file("tests/golden/form-1.book", scratch.path);
+    CHECK(book_open(scratch.path, &options, &scratch.book, NULL) == STATUS_OK);
+    look_at_sample(scratch.book);
+    look_at_run(scratch.book);
+    CHECK(digest_walk(scratch.book, 0, "0.1.0", look_at_row, &form, NULL) == STATUS_OK);
+    snprintf(copy, sizeof copy, "%s.before-2", scratch.path);
+    CHECK(access(copy, F_OK) != 0);
+    scratch_remove(&scratch);
 }
 
 static bool there(const char *path)

@@ -1,6 +1,7 @@
 #include "check.h"
 
 #include "book/book.h"
+#include "book/schema.h"
 #include "book/sample.h"
 #include "unit/book/scratch_book.h"
 
@@ -184,7 +185,7 @@ TEST(a_newer_book_is_refused)
     set_head(scratch.path, 60, 77);
     CHECK(open_it(&scratch, writing(), &message) == STATUS_UNREADABLE && says(&message, "form 77, newer"));
     CHECK(open_it(&scratch, reading(), &message) == STATUS_UNREADABLE && says(&message, "form 77, newer"));
-    set_head(scratch.path, 60, 1);
+    set_head(scratch.path, 60, BOOK_FORM);
     CHECK(open_it(&scratch, writing(), &message) == STATUS_OK);
     scratch_remove(&scratch);
 }
