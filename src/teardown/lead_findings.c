@@ -1,0 +1,104 @@
+#include "teardown/lead_findings.h"
+
+#include "numeric/budget.h"
+#include "numeric/propagate.h"
+
+#include <math.h>
+
+struct lead_doubts lead_doubts_usual(void)
+{
+    return (struct lead_doubts){.area_share = 0.05, .length_m = 0.005, .joint_share = 0.5, .air_k = 3, .end_k = 3,
+                                .emissivity = 0.05, .convection_share = 0.25};
+}
+
+/* The inputs that are in doubt, in this order. */
+enum { AREA, LENGTH, JOINTS, AIR, ENDS, EMISSIVITY, CONVECTION, INPUTS };
+
+static const char *const input_words[INPUTS] = {
+    "section of the metal", "length", "joints", "temperature of the air", "temperature of its ends", "emissivity",
+    "convection",
+};
+static const char *const input_remedies[INPUTS] = {
+    "weigh a measured length, or measure its resistance with four wires", "measure it", "measure volts across each joint",
+    "put a probe beside it", "put a probe on each end", "", "",
+};
+
+enum wanted { OHM, DROP, HEAT, HOTTEST, ALLOWED };
+
+struct model {
+    const struct lead *lead;
+    const struct lead_limits *limits;
+    double a;
+    enum wanted wanted;
+};
+
+static double scaled(double value, double factor)
+{
+    return isinf(value) ? value : value * factor;
+}
+
+/* Inputs are departures from what is stated: shares or differences. */
+static double answer_of(const double *inputs, const void *context)
+{
+    const struct model *m = context;
+    struct lead lead = *m->lead;
+    lead.gauge.area_mm2 = scaled(lead.gauge.area_mm2, 1 + inputs[AREA]);
+    lead.length_m += inputs[LENGTH];
+    lead.air_degc += inputs[AIR];
+    lead.emissivity += inputs[EMISSIVITY];
+    lead.convection *= 1 + inputs[CONVECTION];
+    for (int e = 0; e < 2; e++) {
+        lead.ends[e].ohm *= 1 + inputs[JOINTS];
+        lead.ends[e].degc += inputs[ENDS];
+    }
+    enum lead_limit limit;
+    if (m->wanted == ALLOWED)
+        return lead_current(&lead, m->limits, &limit);
+    struct lead_state state;
+    if (!lead_solve(&lead, m->a, &state))
+        return NAN;
+    return m->wanted == OHM    ? state.metal_ohm + state.joints_ohm
+           : m->wanted == DROP ? state.drop_v
+           : m->wanted == HEAT ? state.heat_w
+                               : state.hottest_degc;
+}
+
+static struct measure find(const struct model *model, const struct lead_doubts *d)
+{
+    const double half[INPUTS] = {d->area_share + metal_facts[model->lead->metal].spread, d->length_m, d->joint_share,
+                                 d->air_k, d->end_k, d->emissivity, d->convection_share};
+    struct propagate_input inputs[INPUTS];
+    double parts[INPUTS];
+    struct propagated result;
+    for (int k = 0; k < INPUTS; k++)
+        inputs[k] = (struct propagate_input){0, half[k] / sqrt(3), INFINITY};
+    if (propagate(answer_of, model, inputs, INPUTS, NULL, parts, &result) != ANSWER_OK)
+        return measure_unknown("within its doubts the lead may have no steady state: it may burn through");
+    struct measure measure = measure_of(result.value);
+    for (int k = 0; k < INPUTS; k++)
+        measure_part(&measure, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_RECTANGULAR, .u = parts[k],
+                                             .dof = INFINITY, .source = (uint32_t)k + 1, .what = input_words[k],
+                                             .remedy = input_remedies[k]});
+    budget_close(&measure);
+    return measure;
+}
+
+void lead_find(const struct lead *lead, const struct lead_doubts *doubts, const struct lead_limits *limits, double a,
+               struct lead_findings *ret_findings)
+{
+    struct lead_findings f = {.a = a, .limit = LEAD_NONE, .a_per_mm2 = a / gauge_area_mm2(&lead->gauge)};
+    struct lead_state state;
+    struct model model = {.lead = lead, .limits = limits, .a = a};
+    f.burns = !lead_solve(lead, a, &state);
+    struct measure *const into[] = {[OHM] = &f.ohm, [DROP] = &f.drop_v, [HEAT] = &f.heat_w, [HOTTEST] = &f.hottest_degc};
+    for (enum wanted k = OHM; k <= HOTTEST; k++) {
+        model.wanted = k;
+        *into[k] = f.burns ? measure_unknown("at this current the lead has no steady state below its melting point")
+                           : find(&model, doubts);
+    }
+    model.wanted = ALLOWED;
+    double most_a = lead_current(lead, limits, &f.limit);
+    f.allowed_a = isnan(most_a) ? measure_unknown("no limit is reached below 10 kA, or none was given")
+                                : find(&model, doubts);
+    *ret_findings = f;
+}
