@@ -42,7 +42,8 @@ export function note(address) {
 }
 
 const styles = new Set();
-function style(name) {
+// Loads a style once; a page gets its own without asking.
+export function style(name) {
   if (styles.has(name)) return Promise.resolve();
   styles.add(name);
   return new Promise((resolve) => {
