@@ -35,6 +35,10 @@ void account_conditions(const struct findings *findings, struct listing *rows);
 /* Run, from, to, charge, energy, mean volts, how it ended. 7 columns. */
 void account_runs(const struct findings *findings, struct listing *rows);
 
+/* Indices of the parts of a budget, by falling share; share is u²/Σu². Returns the count. */
+int budget_order(const struct measure *measure, int ret_order[MEASURE_PARTS], double ret_share[MEASURE_PARTS]);
+/* The measure in the unit that people write, and that unit's symbol. */
+struct measure account_shown(const struct measure *measure, enum quantity quantity, const char **ret_symbol);
 /* Share, standard uncertainty with its unit, cause with its shape. The largest first; when `brief`, those below
  * a thousandth of the variance in one row. 3 columns. */
 void account_budget(const struct measure *measure, const char *symbol, bool brief, struct listing *rows);

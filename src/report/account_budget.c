@@ -2,9 +2,38 @@
 #include "report/account.h"
 
 #include "base/number.h"
-#include "report/explain.h"
 
 #define SMALL 1e-3 /* share of the variance below which a contribution is told only in sum */
+
+int budget_order(const struct measure *measure, int ret_order[MEASURE_PARTS], double ret_share[MEASURE_PARTS])
+{
+    double total = 0;
+    for (int k = 0; k < measure->count; k++)
+        total += measure->parts[k].u * measure->parts[k].u;
+    for (int k = 0; k < measure->count; k++) {
+        int at = k;
+        while (at > 0 && fabs(measure->parts[ret_order[at - 1]].u) < fabs(measure->parts[k].u)) {
+            ret_order[at] = ret_order[at - 1];
+            at--;
+        }
+        ret_order[at] = k;
+    }
+    for (int k = 0; k < measure->count; k++)
+        ret_share[k] = total > 0 ? pow(measure->parts[ret_order[k]].u, 2) / total : 0;
+    return measure->count;
+}
+
+struct measure account_shown(const struct measure *measure, enum quantity quantity, const char **ret_symbol)
+{
+    double factor;
+    *ret_symbol = quantity_shown(quantity, &factor);
+    struct measure shown = measure_scale(measure, factor);
+    shown.u = measure->u * factor;
+    shown.dof = measure->dof;
+    shown.lo = measure->lo * factor;
+    shown.hi = measure->hi * factor;
+    return shown;
+}
 
 static const char *what_of(const struct part *part)
 {

@@ -5,7 +5,7 @@
 #include "base/memory.h"
 #include "base/number.h"
 #include "draw/plot.h"
-#include "report/curve_data.h"
+#include "report/curve_model.h"
 #include "report/curve_tags.h"
 
 #define LEFT 46.0   /* for the numbers of the upright scales */
@@ -16,8 +16,7 @@
 #define BOTTOM 34.0 /* numbers along x */
 #define VOLTS_SHARE 0.72
 #define STRIDE 10.0 /* of the boxes that keep labels off the lines */
-#define LONE 3      /* so many readings far off all others do not set the scale */
-enum { BOXES = 320, BURSTS_NAMED = 3 };
+enum { BOXES = 320 };
 
 static const struct lettering first_label = {.role = ROLE_LABEL, .ink = INK_FIRST};
 static const struct lettering second_label = {.role = ROLE_LABEL, .ink = INK_SECOND};
@@ -25,14 +24,11 @@ static const struct lettering small_soft = {.role = ROLE_SMALL, .ink = INK_SOFT}
 
 struct curve {
     struct figure *figure;
-    const struct findings *findings;
-    struct curve_data data;
+    struct curve_model model;
     struct plot volts, amps;
     struct tags tags;
     size_t first_mark_tag;
     double width, top;
-    double floor_v;  /* lowest volts of all, where the scale does not go down to them; NaN */
-    bool ends_short; /* the rated charge lies right of the figure */
 };
 
 static double at_x(const struct curve *curve, double x)
@@ -48,9 +44,9 @@ static double at_v(const struct curve *curve, double v)
 /* Said of a place on x when its words stand below the figure. */
 static void place_words(const struct curve *curve, double x, char *buffer, size_t size)
 {
-    if (curve->data.along == CURVE_CHARGE)
+    if (curve->model.data.along == CURVE_CHARGE)
         snprintf(buffer, size, "%.4g Ah", x);
-    else if (curve->data.along == CURVE_TIME)
+    else if (curve->model.data.along == CURVE_TIME)
         number_print_duration(x, buffer, size);
     else
         snprintf(buffer, size, "reading %.0f", x + 1);
@@ -74,59 +70,40 @@ static void draw_burst_band(struct curve *curve, double from, double to)
     }
 }
 
-static void name_burst(struct curve *curve, const struct burst *b, double from)
-{
-    char words[160], time[32], wh[64];
-    double x = at_x(curve, from);
-    number_print_duration(b->end_s - b->start_s, time, sizeof time);
-    snprintf(words, sizeof words, "burst: %.3g A for %s", b->current_a, time);
-    want(curve, from, (struct wish){x, curve->top - 26, 500, 0, 0, first_label}, words);
-    if (!measure_known(&b->cost_wh))
-        return;
-    const struct findings *f = curve->findings;
-    bool no_charge = isfinite(b->charge_bound_ah) && b->charge_bound_ah < 0.01 * f->test_ah.value;
-    measure_print(&b->cost_wh, "Wh", wh, sizeof wh);
-    snprintf(words, sizeof words, "cost %s%s", wh, no_charge ? "; next to no charge" : "");
-    want(curve, from, (struct wish){x, curve->top - 10, 500, 0, 0, small_soft}, words);
-}
-
 static void draw_bursts(struct curve *curve)
 {
-    const struct findings *f = curve->findings;
-    for (size_t k = 0; k < f->burst_count; k++) {
-        double from = curve_data_at(&curve->data, f->bursts[k].start_s);
-        double to = curve_data_at(&curve->data, f->bursts[k].end_s);
-        if (!(to > from))
+    size_t count = curve->model.findings->burst_count;
+    for (size_t k = 0; k < count; k++) {
+        const struct curve_burst *burst = &curve->model.bursts[k];
+        double from = burst->from, x = at_x(curve, from);
+        if (!(burst->to > from))
             continue;
-        draw_burst_band(curve, from, to);
-        if (k < BURSTS_NAMED)
-            name_burst(curve, &f->bursts[k], from);
-        if (k == BURSTS_NAMED) {
+        draw_burst_band(curve, from, burst->to);
+        if (k < CURVE_BURSTS_NAMED) {
+            want(curve, from, (struct wish){x, curve->top - 26, 500, 0, 0, first_label}, burst->words);
+            if (burst->cost[0] != '\0')
+                want(curve, from, (struct wish){x, curve->top - 10, 500, 0, 0, small_soft}, burst->cost);
+        }
+        if (k == CURVE_BURSTS_NAMED) {
             char words[80];
-            snprintf(words, sizeof words, "and %zu bursts more", f->burst_count - BURSTS_NAMED);
-            want(curve, from, (struct wish){at_x(curve, from), curve->top - 26, 500, 20, 3, small_soft}, words);
+            snprintf(words, sizeof words, "and %zu bursts more", count - CURVE_BURSTS_NAMED);
+            want(curve, from, (struct wish){x, curve->top - 26, 500, 20, 3, small_soft}, words);
         }
     }
 }
 
 static void draw_rated(struct curve *curve)
 {
-    const struct crossing *rated = &curve->findings->rated_ah;
-    char words[160], time[32];
-    if (isnan(rated->rated) || curve->data.along != CURVE_CHARGE)
+    const struct curve_note *rated = &curve->model.rated;
+    if (rated->words[0] == '\0')
         return;
-    double x = curve->ends_short ? curve->volts.x.end : at_x(curve, rated->rated), y = curve->volts.y.end;
-    number_print_duration(rated->at_s.value, time, sizeof time);
-    if (rated->reached && measure_known(&rated->at_s))
-        snprintf(words, sizeof words, "rated %.4g Ah passed at %s", rated->rated, time);
-    else
-        snprintf(words, sizeof words, "rated %.4g Ah %s%s", rated->rated, rated->reached ? "passed" : "not reached",
-                 curve->ends_short ? " →" : "");
-    if (!curve->ends_short)
+    bool beyond = curve->model.ends_short;
+    double x = beyond ? curve->volts.x.end : at_x(curve, rated->x), y = curve->volts.y.end;
+    if (!beyond)
         figure_line(curve->figure, x, y - 8, x, curve->amps.y.start, (struct stroke){INK_MAIN, 1.4, LINE_SOLID});
     struct lettering letters = small_soft;
     letters.anchor = ANCHOR_END;
-    want(curve, rated->rated, (struct wish){x - 7, y + 8, 60, 60, 1, letters}, words);
+    want(curve, rated->x, (struct wish){x - 7, y + 8, 60, 60, 1, letters}, rated->words);
 }
 
 /* Down to the edge of the scale, with an arrow: the volts went on to fall. */
@@ -139,58 +116,39 @@ static void draw_fall(struct curve *curve, double x, double from_v)
     figure_area(curve->figure, head, 3, INK_FIRST, STROKE_NONE);
 }
 
-/* What the volts did once the load had gone: fell off the scale, or came back. Draws it and says it. */
-static void draw_after(struct curve *curve, const struct ending *end, double x, double v, struct text *words)
+/* Once the load had gone the volts fell off the scale, or came back. */
+static void draw_after(struct curve *curve, double x, double v)
 {
-    double fell = curve->data.fell_to_v;
-    if (fell < curve->volts.y.from) {
+    const struct curve_model *model = &curve->model;
+    if (model->after == AFTER_FELL)
         draw_fall(curve, x, v);
-        text_addf(words, ", then fell to %.2g V", fell);
+    if (model->after != AFTER_CAME_BACK)
         return;
-    }
-    if (!(end->recovery_v > v && end->recovery_v <= curve->volts.y.to))
-        return;
-    char time[32];
-    double top = at_v(curve, end->recovery_v);
+    double top = at_v(curve, model->findings->runs[model->findings->test_last_run].ended.recovery_v);
     figure_line(curve->figure, x, at_v(curve, v), x, top, (struct stroke){INK_FIRST, 1.2, LINE_DOTTED});
     figure_line(curve->figure, x - 5, top, x + 5, top, (struct stroke){INK_FIRST, 1.4, LINE_SOLID});
-    number_print_duration(end->recovery_after_s, time, sizeof time);
-    text_addf(words, ", back to %.2f V after %s", end->recovery_v, time);
-}
-
-/* The last point that has volts. */
-static size_t last_volts(const struct curve_data *data)
-{
-    size_t last = data->count - 1;
-    while (last > 0 && isnan(data->v[last]))
-        last--;
-    return last;
 }
 
 static void draw_end(struct curve *curve)
 {
-    const struct ending *end = &curve->findings->runs[curve->findings->test_last_run].ended;
-    size_t last = last_volts(&curve->data);
-    double v = measure_known(&end->end_v) ? end->end_v.value : curve->data.v[last], x = at_x(curve, curve->data.x[last]);
+    const struct curve_note *end = &curve->model.end;
     struct lettering letters = first_label;
     letters.anchor = ANCHOR_END;
-    struct text words = TEXT_EMPTY;
-    if (isnan(v))
+    if (end->words[0] == '\0')
         return;
-    text_addf(&words, "%s at %.2f V", end->by == ENDED_CANNOT_TELL ? "ended" : ended_by_name(end->by), v);
-    draw_after(curve, end, x, curve->data.v[last], &words);
-    want(curve, curve->data.x[last], (struct wish){x - 9, at_v(curve, v) - 2, 200, 120, 0, letters}, words.s);
-    text_free(&words);
+    double x = at_x(curve, end->x);
+    draw_after(curve, x, curve->model.last_v);
+    want(curve, end->x, (struct wish){x - 9, at_v(curve, end->y) - 2, 200, 120, 0, letters}, end->words);
 }
 
 /* Marks are flags: the words stand beside a pole, at its right, near the right edge at its left. They are placed
  * so that no pole runs through the words of another: those whose words others' poles would cross stand higher. */
 static void want_marks(struct curve *curve)
 {
-    int count = (int)curve->data.mark_count;
+    int count = (int)curve->model.data.mark_count;
     curve->first_mark_tag = curve->tags.count;
     for (int k = 0; k < count; k++) {
-        const struct curve_mark *mark = &curve->data.marks[k];
+        const struct curve_mark *mark = &curve->model.data.marks[k];
         struct lettering letters = {.role = ROLE_SMALL, .ink = INK_SOFT, .italic = true};
         double x = at_x(curve, mark->x), y = curve->volts.y.start;
         bool at_left = x + layout_measure(letters, mark->words).width + 8 > curve->width;
@@ -198,15 +156,15 @@ static void want_marks(struct curve *curve)
         want(curve, mark->x, (struct wish){at_left ? x - 4 : x + 4, y - 8, 0, 0.7 * (y - curve->top), at_left ? 10 + k : 10 + count - k, letters},
              mark->words);
     }
-    curve->tags.left_out += curve->data.marks_left_out;
+    curve->tags.left_out += curve->model.data.marks_left_out;
 }
 
 /* Once the flags are placed; the poles of those that found no place are short. */
 static void draw_poles(struct curve *curve)
 {
-    for (size_t k = 0; k < curve->data.mark_count && curve->first_mark_tag + k < curve->tags.count; k++) {
+    for (size_t k = 0; k < curve->model.data.mark_count && curve->first_mark_tag + k < curve->tags.count; k++) {
         const struct tag *tag = &curve->tags.tag[curve->first_mark_tag + k];
-        double x = at_x(curve, curve->data.marks[k].x), y = curve->volts.y.start;
+        double x = at_x(curve, curve->model.data.marks[k].x), y = curve->volts.y.start;
         figure_line(curve->figure, x, tag->placed ? tag->box.top : y - 12, x, y, (struct stroke){INK_SOFT, 1.2, LINE_DOTTED});
     }
 }
@@ -214,7 +172,7 @@ static void draw_poles(struct curve *curve)
 /* A line through the points that are known; between readings by eye it is dotted, being carried and not seen. */
 static void draw_line(struct curve *curve, const struct plot *plot, const double *y, struct stroke stroke)
 {
-    const struct curve_data *d = &curve->data;
+    const struct curve_data *d = &curve->model.data;
     if (!d->sparse) {
         double *kept = memory_resize(NULL, d->count, sizeof *kept);
         for (size_t k = 0; k < d->count; k++)
@@ -243,7 +201,7 @@ static void draw_bounds(struct figure *figure, double x, double low, double high
 
 static void draw_sightings(struct curve *curve)
 {
-    const struct curve_data *d = &curve->data;
+    const struct curve_data *d = &curve->model.data;
     const struct stroke v = {INK_FIRST, 1.6, LINE_SOLID}, a = {INK_SECOND, 1.6, LINE_SOLID};
     for (size_t k = 0; d->sparse && k < d->count; k++) {
         double x = at_x(curve, d->x[k]), y = scale_at(&curve->amps.y, d->a[k]);
@@ -267,38 +225,30 @@ static size_t some_point(const double *y, size_t count, double share)
 
 static void name_curves(struct curve *curve)
 {
-    const struct curve_data *d = &curve->data;
-    const struct load_finding *load = &curve->findings->load;
+    const struct curve_data *d = &curve->model.data;
     double x = curve->volts.x.start + 0.06 * (curve->volts.x.end - curve->volts.x.start);
     size_t at_volts = some_point(d->v, d->count, 1 / 6.0), at_amps = some_point(d->a, d->count, 1 / 6.0);
-    char words[160];
-    if (load->law == LOAD_POWER && isfinite(load->level))
-        snprintf(words, sizeof words, "amps, climbing: the load holds %.3g W", load->level);
-    else
-        snprintf(words, sizeof words, load->law == LOAD_CURRENT      ? "amps, held by the load"
-                                      : load->law == LOAD_RESISTANCE ? "amps, falling with the volts"
-                                                                     : "amps");
     tags_want(&curve->tags, (struct wish){x, at_v(curve, d->v[at_volts]) + 22, 300, 70, 2, first_label}, "",
-              d->sparse ? "volts, as read" : "volts under load");
+              curve->model.volts_name);
     tags_want(&curve->tags, (struct wish){x, scale_at(&curve->amps.y, d->a[at_amps]) - 10, 300, 50, 2, second_label}, "",
-              words);
+              curve->model.amps_name);
 }
 
 /* The phases, side by side; named where the name fits. */
 static void draw_phases(struct curve *curve)
 {
-    const struct findings *f = curve->findings;
+    const struct findings *f = curve->model.findings;
     const struct stroke fine = {INK_SOFT, 1, LINE_SOLID};
     struct lettering letters = small_soft;
     letters.anchor = ANCHOR_MIDDLE, letters.halo = true;
     double y = curve->volts.y.start + 15;
     for (size_t k = 0; k < f->phase_count; k++) {
         const struct phase *p = &f->phases[k];
-        if (p->run < f->test_first_run || p->run > f->test_last_run)
+        if (!curve_phase_shown(f, p))
             continue;
-        double from = at_x(curve, curve_data_at(&curve->data, p->start_s));
-        double to = at_x(curve, curve_data_at(&curve->data, p->end_s));
-        const char *name = p->pulse ? "burst" : phase_mode_name(p->mode);
+        double from = at_x(curve, curve_data_at(&curve->model.data, p->start_s));
+        double to = at_x(curve, curve_data_at(&curve->model.data, p->end_s));
+        const char *name = curve_phase_name(p);
         if (!isfinite(from) || !isfinite(to))
             continue;
         figure_line(curve->figure, from, y - 4, from, y + 4, fine);
@@ -310,98 +260,33 @@ static void draw_phases(struct curve *curve)
 }
 
 /* A few lone readings far below all others: the scale leaves them out, an arrow tells of them. */
-static void draw_floor(struct curve *curve)
+static void draw_lone(struct curve *curve)
 {
-    const struct curve_data *d = &curve->data;
-    char words[80];
-    for (size_t k = 0; !isnan(curve->floor_v) && k < d->count; k++) {
-        if (!(d->v[k] <= curve->floor_v))
-            continue;
-        double x = at_x(curve, d->x[k]), y = curve->volts.y.start - 2;
-        struct point head[] = {{x, y}, {x - 4.5, y - 9}, {x + 4.5, y - 9}};
-        figure_area(curve->figure, head, 3, INK_FIRST, STROKE_NONE);
-        snprintf(words, sizeof words, "a lone reading of %.3g V", d->v[k]);
-        want(curve, d->x[k], (struct wish){x + 8, y - 4, 120, 30, 1, small_soft}, words);
+    const struct curve_note *lone = &curve->model.lone;
+    if (lone->words[0] == '\0')
         return;
-    }
-}
-
-struct span_of_values {
-    double low, high;
-    double least; /* lowest of all, when `low` leaves it out; NaN */
-};
-
-/* Lowest and highest; of a log's lowest no more than LONE readings are left out, when they lie off all others
- * by more than half of what those span. */
-static struct span_of_values span_values(const double *y, size_t count, bool sparse)
-{
-    double least[LONE + 1], high = -INFINITY;
-    for (int k = 0; k <= LONE; k++)
-        least[k] = INFINITY;
-    for (size_t k = 0; k < count; k++) {
-        if (!isfinite(y[k]))
-            continue;
-        high = fmax(high, y[k]);
-        double value = y[k];
-        for (int j = 0; j <= LONE; j++)
-            if (value < least[j]) {
-                double other = least[j];
-                least[j] = value;
-                value = other;
-            }
-    }
-    struct span_of_values span = {least[0], high, NAN};
-    if (!sparse && isfinite(least[LONE]) && least[LONE] - least[0] > 0.5 * (high - least[LONE]) && high > least[LONE]) {
-        span.low = least[LONE];
-        span.least = least[0];
-    }
-    return span;
-}
-
-static void set_x(struct curve *curve)
-{
-    const struct curve_data *d = &curve->data;
-    double from = d->x[0], to = d->x[d->count - 1], rated = curve->findings->rated_ah.rated;
-    if (d->along == CURVE_CHARGE && rated > to) {
-        curve->ends_short = rated > 1.6 * to;
-        to = curve->ends_short ? to : rated;
-    }
-    to = to > from ? to + 0.015 * (to - from) : from + 1;
-    struct scale x = {from, to, LEFT, curve->width - RIGHT};
-    curve->volts.x = curve->amps.x = x;
-    curve->volts.x_is_time = curve->amps.x_is_time = d->along == CURVE_TIME;
-    curve->volts.x_bare = true;
-    curve->volts.x_unit = "";
-    curve->amps.x_unit = d->along == CURVE_CHARGE ? "Ah" : d->along == CURVE_ORDER ? "in order" : "";
+    double x = at_x(curve, lone->x), y = curve->volts.y.start - 2;
+    struct point head[] = {{x, y}, {x - 4.5, y - 9}, {x + 4.5, y - 9}};
+    figure_area(curve->figure, head, 3, INK_FIRST, STROKE_NONE);
+    want(curve, lone->x, (struct wish){x + 8, y - 4, 120, 30, 1, small_soft}, lone->words);
 }
 
 static void set_scales(struct curve *curve, double height)
 {
-    const struct curve_data *d = &curve->data;
-    struct span_of_values v = span_values(d->v, d->count, d->sparse), a = span_values(d->a, d->count, d->sparse);
-    curve->top = curve->findings->burst_count > 0 ? TOP : TOP_BARE;
+    const struct curve_model *m = &curve->model;
+    curve->top = m->findings->burst_count > 0 ? TOP : TOP_BARE;
     double room = height - curve->top - STRIP - BOTTOM, volts_bottom = curve->top + VOLTS_SHARE * room;
-    double spare = v.high > v.low ? 0.05 * (v.high - v.low) : 0.5;
-    if (!d->has_volts)
-        v = (struct span_of_values){0, 1, NAN};
-    if (!d->has_amps)
-        a = (struct span_of_values){0, 1, NAN};
-    double low_a = isnan(a.least) ? a.low : a.least, high_a = a.high > low_a ? a.high : low_a + 1;
-    low_a = low_a < -0.05 * fabs(high_a) ? low_a : 0; /* a meter's offset at rest needs no scale below zero */
-    set_x(curve);
-    curve->floor_v = v.least;
-    double room_a = 0.08 * (high_a - low_a);
-    low_a -= low_a < 0 ? room_a : 0;
-    high_a += room_a;
-    curve->volts.y = (struct scale){v.low - spare, v.high + spare, volts_bottom, curve->top};
-    curve->amps.y = (struct scale){low_a, high_a, height - BOTTOM, volts_bottom + STRIP};
-    curve->volts.y_unit = "V";
-    curve->amps.y_unit = "A";
+    struct scale x = {m->x.from, m->x.to, LEFT, curve->width - RIGHT};
+    bool is_time = m->data.along == CURVE_TIME;
+    curve->volts = (struct plot){.x = x, .x_is_time = is_time, .x_bare = true, .x_unit = "", .y_unit = "V",
+                                 .y = {m->volts.from, m->volts.to, volts_bottom, curve->top}};
+    curve->amps = (struct plot){.x = x, .x_is_time = is_time, .x_unit = m->x_unit, .y_unit = "A",
+                                .y = {m->amps.from, m->amps.to, height - BOTTOM, volts_bottom + STRIP}};
 }
 
 static size_t line_boxes(const struct curve *curve, const struct plot *plot, const double *y, struct box *ret_boxes)
 {
-    const struct curve_data *d = &curve->data;
+    const struct curve_data *d = &curve->model.data;
     struct point *line = memory_resize(NULL, d->count, sizeof *line);
     for (size_t k = 0; k < d->count; k++) {
         double kept = fmin(fmax(y[k], plot->y.from), plot->y.to);
@@ -418,9 +303,9 @@ static size_t line_boxes(const struct curve *curve, const struct plot *plot, con
 static void draw_tags(struct curve *curve)
 {
     struct box taken[4 * BOXES + 2];
-    double bottom = curve->volts.y.start, rated = at_x(curve, curve->findings->rated_ah.rated);
-    size_t count = line_boxes(curve, &curve->volts, curve->data.v, taken);
-    count += line_boxes(curve, &curve->amps, curve->data.a, taken + count);
+    double bottom = curve->volts.y.start, rated = at_x(curve, curve->model.findings->rated_ah.rated);
+    size_t count = line_boxes(curve, &curve->volts, curve->model.data.v, taken);
+    count += line_boxes(curve, &curve->amps, curve->model.data.a, taken + count);
     taken[count++] = (struct box){curve->volts.x.start, bottom, curve->width, bottom + STRIP - 16};
     taken[count++] = (struct box){rated - 1, curve->volts.y.end, rated + 1, curve->amps.y.start};
     struct box frame = {curve->volts.x.start + 2, 0, curve->width, curve->amps.y.start - 2};
@@ -437,10 +322,10 @@ static void draw_all(struct curve *curve)
     plot_frame(curve->figure, &curve->volts);
     draw_phases(curve);
     draw_rated(curve);
-    draw_line(curve, &curve->volts, curve->data.v, volts);
-    draw_line(curve, &curve->amps, curve->data.a, amps);
+    draw_line(curve, &curve->volts, curve->model.data.v, volts);
+    draw_line(curve, &curve->amps, curve->model.data.a, amps);
     draw_sightings(curve);
-    draw_floor(curve);
+    draw_lone(curve);
     draw_end(curve);
     name_curves(curve);
     want_marks(curve);
@@ -452,10 +337,8 @@ bool curve_figure(const struct assessment *assessment, size_t record, double wid
 {
     struct curve *curve = memory_get(sizeof *curve);
     curve->figure = ret_figure;
-    curve->findings = &assessment->records[record].findings;
     curve->width = width;
-    bool drawn = curve_data_make(&assessment->records[record], &curve->data) &&
-                 (curve->data.has_volts || curve->data.has_amps);
+    bool drawn = curve_model_make(&assessment->records[record], &curve->model);
     if (drawn) {
         set_scales(curve, height);
         figure_init(ret_figure, width, height, "Discharge curve",
@@ -464,7 +347,7 @@ bool curve_figure(const struct assessment *assessment, size_t record, double wid
         draw_all(curve);
         ret_figure->height = tags_rest(&curve->tags, ret_figure, LEFT, height + 12, width - LEFT - RIGHT) - 12;
     }
-    curve_data_free(&curve->data);
+    curve_model_free(&curve->model);
     free(curve);
     return drawn;
 }

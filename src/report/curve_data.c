@@ -162,7 +162,7 @@ static bool from_trace(const struct record *record, struct curve_data *data)
     return whole && data->count >= 2;
 }
 
-static void add_mark(struct curve_data *data, double x, const char *words)
+static void add_mark(struct curve_data *data, double x, double t_s, const char *words)
 {
     if (words[0] == '\0' || !isfinite(x))
         return;
@@ -172,6 +172,7 @@ static void add_mark(struct curve_data *data, double x, const char *words)
     }
     struct curve_mark *mark = &data->marks[data->mark_count++];
     mark->x = x;
+    mark->t_s = t_s;
     span_copy(span_of(words), mark->words, sizeof mark->words);
 }
 
@@ -260,7 +261,7 @@ static bool from_sightings(const struct record *record, struct curve_data *data)
     if (!(data->x[data->count - 1] > data->x[0]))
         place_without_charge(data);
     for (size_t k = 0; k < s->count; k++)
-        add_mark(data, data->x[k], s->instants[k].words);
+        add_mark(data, data->x[k], data->t_s[k], s->instants[k].words);
     return true;
 }
 
@@ -279,7 +280,7 @@ bool curve_data_make(const struct record *record, struct curve_data *ret_data)
     const struct series *series = &record->log.series;
     for (size_t k = 0; !record->by_eye && k < series->mark_count; k++)
         if (series->marks[k].t_s >= ret_data->t_s[0] && series->marks[k].t_s <= ret_data->t_s[ret_data->count - 1])
-            add_mark(ret_data, curve_data_at(ret_data, series->marks[k].t_s), series->marks[k].words);
+            add_mark(ret_data, curve_data_at(ret_data, series->marks[k].t_s), series->marks[k].t_s, series->marks[k].words);
     return true;
 }
 

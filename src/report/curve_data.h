@@ -15,7 +15,7 @@ enum { CURVE_MARKS = 48 };
 enum curve_x { CURVE_CHARGE, CURVE_TIME, CURVE_ORDER };
 
 struct curve_mark {
-    double x;
+    double x, t_s; /* t_s: NaN without times */
     char words[80];
 };
 

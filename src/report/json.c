@@ -4,30 +4,6 @@
 #include "numeric/budget.h"
 #include "report/json_parts.h"
 
-static json_t *part_json(const struct part *part)
-{
-    static const char *const shapes[] = {"normal", "rectangular", "triangular", "arcsine", "t"};
-    json_t *o = json_object();
-    json_put_words(o, "cause", cause_name(part->cause));
-    json_put(o, "standard_uncertainty", json_number(fabs(part->u)));
-    json_put_words(o, "shape", shapes[part->shape]);
-    json_put(o, "shared_source", part->source != 0 ? json_integer(part->source) : json_null());
-    if (part->what != NULL && part->what[0] != '\0')
-        json_put_words(o, "what", part->what);
-    if (part->remedy != NULL && part->remedy[0] != '\0')
-        json_put_words(o, "remedy", part->remedy);
-    return o;
-}
-
-static json_t *measure_with_budget(const struct measure *m, enum quantity quantity)
-{
-    json_t *o = json_measure(m, quantity), *parts = json_array();
-    for (int k = 0; k < m->count; k++)
-        json_array_append_new(parts, part_json(&m->parts[k]));
-    json_put(o, "budget", parts);
-    return o;
-}
-
 static json_t *run_json(size_t log, const struct run *run)
 {
     json_t *o = json_object();
@@ -154,8 +130,8 @@ static json_t *condition_json(const struct condition *c)
 static json_t *test_json(const struct findings *f)
 {
     json_t *o = json_object(), *conditions = json_array();
-    json_put(o, "charge_ah", measure_with_budget(&f->test_ah, QUANTITY_CHARGE));
-    json_put(o, "energy_wh", measure_with_budget(&f->test_wh, QUANTITY_ENERGY));
+    json_put(o, "charge_ah", json_measure_with_budget(&f->test_ah, QUANTITY_CHARGE));
+    json_put(o, "energy_wh", json_measure_with_budget(&f->test_wh, QUANTITY_ENERGY));
     json_put(o, "mean_v", json_measure(&f->test_mean_v, QUANTITY_VOLTAGE));
     json_put(o, "duration_s", json_measure(&f->test_duration_s, QUANTITY_TIME));
     json_put(o, "start_s", json_number(f->test_start_s));
@@ -241,7 +217,7 @@ static json_t *claim_json(const struct decision *d)
     json_put_words(o, "unit", quantity_symbol(d->claim->quantity));
     json_put_words(o, "as_stated", d->claim->as_stated);
     json_put_words(o, "where", d->claim->where);
-    json_put(o, "measured", measure_with_budget(&d->measured, d->claim->quantity));
+    json_put(o, "measured", json_measure_with_budget(&d->measured, d->claim->quantity));
     json_put(o, "probability", json_number(d->probability));
     json_put_words(o, "verdict", verdict_name(d->verdict));
     json_put(o, "reached", json_number(d->reached));
@@ -266,7 +242,7 @@ static json_t *totals_json(const struct assessment *assessment)
     }
     json_t *o = json_object();
     for (int j = 0; j < 4 && assessment->record_count > 0; j++)
-        json_put(o, names[j], measure_with_budget(&totals[j], j % 2 == 0 ? QUANTITY_CHARGE : QUANTITY_ENERGY));
+        json_put(o, names[j], json_measure_with_budget(&totals[j], j % 2 == 0 ? QUANTITY_CHARGE : QUANTITY_ENERGY));
     return o;
 }
 

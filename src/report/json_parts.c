@@ -20,6 +20,30 @@ json_t *json_measure(const struct measure *m, enum quantity quantity)
     return o;
 }
 
+static json_t *part_json(const struct part *part)
+{
+    static const char *const shapes[] = {"normal", "rectangular", "triangular", "arcsine", "t"};
+    json_t *o = json_object();
+    json_put_words(o, "cause", cause_name(part->cause));
+    json_put(o, "standard_uncertainty", json_number(fabs(part->u)));
+    json_put_words(o, "shape", shapes[part->shape]);
+    json_put(o, "shared_source", part->source != 0 ? json_integer(part->source) : json_null());
+    if (part->what != NULL && part->what[0] != '\0')
+        json_put_words(o, "what", part->what);
+    if (part->remedy != NULL && part->remedy[0] != '\0')
+        json_put_words(o, "remedy", part->remedy);
+    return o;
+}
+
+json_t *json_measure_with_budget(const struct measure *m, enum quantity quantity)
+{
+    json_t *o = json_measure(m, quantity), *parts = json_array();
+    for (int k = 0; k < m->count; k++)
+        json_array_append_new(parts, part_json(&m->parts[k]));
+    json_put(o, "budget", parts);
+    return o;
+}
+
 void json_head(json_t *o)
 {
     json_put_words(o, "program", "rundown");

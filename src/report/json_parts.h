@@ -8,6 +8,7 @@
 
 /* With `words` as people read them, in the unit that they write the quantity in: "61.1 ± 0.9 Ah". */
 json_t *json_measure(const struct measure *measure, enum quantity quantity);
+json_t *json_measure_with_budget(const struct measure *measure, enum quantity quantity);
 
 /* Program, version and form. */
 void json_head(json_t *object);

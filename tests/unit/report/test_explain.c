@@ -1,5 +1,6 @@
 #include "made.h"
 
+#include "report/account.h"
 #include "report/explain.h"
 
 TEST(parts_by_falling_share)
