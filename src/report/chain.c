@@ -18,16 +18,16 @@ static char *copied(const char *words)
 }
 
 /* The link stands until the next is added. */
-static struct link *add(struct chain *chain, enum link_kind kind, const char *title)
+static struct chain_link *add(struct finding_chain *chain, enum chain_kind kind, const char *title)
 {
     chain->links = memory_grow(chain->links, chain->count, &chain->capacity);
-    struct link *link = &chain->links[chain->count++];
-    *link = (struct link){.kind = kind, .title = copied(title), .heads = "", .from_s = NAN, .to_s = NAN};
+    struct chain_link *link = &chain->links[chain->count++];
+    *link = (struct chain_link){.kind = kind, .title = copied(title), .heads = "", .from_s = NAN, .to_s = NAN};
     link->words = copied("");
     return link;
 }
 
-__attribute__((format(printf, 2, 3))) static void say(struct link *link, const char *format, ...)
+__attribute__((format(printf, 2, 3))) static void say(struct chain_link *link, const char *format, ...)
 {
     struct text text = TEXT_EMPTY;
     char words[1200];
@@ -40,35 +40,35 @@ __attribute__((format(printf, 2, 3))) static void say(struct link *link, const c
     link->words = text.s != NULL ? text.s : copied("");
 }
 
-static void add_words(struct chain *chain, const char *words)
+static void add_words(struct finding_chain *chain, const char *words)
 {
-    say(add(chain, LINK_WORDS, ""), "%s", words);
+    say(add(chain, CHAIN_WORDS, ""), "%s", words);
 }
 
-static void add_fact(struct chain *chain, const char *title, const char *words)
+static void add_fact(struct finding_chain *chain, const char *title, const char *words)
 {
-    say(add(chain, LINK_FACT, title), "%s", words);
+    say(add(chain, CHAIN_FACT, title), "%s", words);
 }
 
-static struct link *add_measure(struct chain *chain, const char *title, const struct measure *measure,
+static struct chain_link *add_measure(struct finding_chain *chain, const char *title, const struct measure *measure,
                                 enum quantity quantity)
 {
-    struct link *link = add(chain, LINK_MEASURE, title);
+    struct chain_link *link = add(chain, CHAIN_MEASURE, title);
     link->measure = *measure;
     link->quantity = quantity;
     return link;
 }
 
 /* The rows are the chain's from here on. */
-static struct link *add_table(struct chain *chain, const char *title, const char *heads, struct listing rows)
+static struct chain_link *add_table(struct finding_chain *chain, const char *title, const char *heads, struct listing rows)
 {
-    struct link *link = add(chain, LINK_TABLE, title);
+    struct chain_link *link = add(chain, CHAIN_TABLE, title);
     link->heads = heads;
     link->rows = rows;
     return link;
 }
 
-void chain_free(struct chain *chain)
+void chain_free(struct finding_chain *chain)
 {
     for (size_t k = 0; k < chain->count; k++) {
         free(chain->links[k].title);
@@ -76,7 +76,7 @@ void chain_free(struct chain *chain)
         listing_free(&chain->links[k].rows);
     }
     free(chain->links);
-    *chain = (struct chain){0};
+    *chain = (struct finding_chain){0};
 }
 
 /* The first reading at or after t_s, counted from 1; one more than there are when none is. */
@@ -94,7 +94,7 @@ static long reading_from(const struct series *series, double t_s)
 }
 
 /* Names the readings of a stretch; the stretch may be without times. */
-static void rests_on(struct link *link, const struct record *record, double from_s, double to_s)
+static void rests_on(struct chain_link *link, const struct record *record, double from_s, double to_s)
 {
     if (!(from_s <= to_s))
         return;
@@ -114,7 +114,7 @@ static void rests_on(struct link *link, const struct record *record, double from
     }
 }
 
-static void add_log(struct chain *chain, const struct record *record)
+static void add_log(struct finding_chain *chain, const struct record *record)
 {
     const struct log *log = &record->log;
     say(&chain->links[chain->count - 1], "%zu readings from line %ld, one every %.3g s; %zu rows left out",
@@ -131,11 +131,11 @@ static void add_log(struct chain *chain, const struct record *record)
     chain->links[chain->count - 1].inner = true;
 }
 
-static void add_source(struct chain *chain, const struct assessment *assessment, size_t record_index)
+static void add_source(struct finding_chain *chain, const struct assessment *assessment, size_t record_index)
 {
     const struct record *record = &assessment->records[record_index];
     const struct findings *f = &record->findings;
-    struct link *link = add(chain, LINK_READINGS, record->path);
+    struct chain_link *link = add(chain, CHAIN_READINGS, record->path);
     link->apart = true;
     link->record = record_index;
     rests_on(link, record, f->has_test ? f->test_start_s : NAN, f->has_test ? f->test_end_s : NAN);
@@ -151,7 +151,7 @@ static void add_source(struct chain *chain, const struct assessment *assessment,
     }
 }
 
-static void add_test(struct chain *chain, const struct record *record)
+static void add_test(struct finding_chain *chain, const struct record *record)
 {
     const struct findings *f = &record->findings;
     if (!f->has_test) {
@@ -177,12 +177,12 @@ static void add_test(struct chain *chain, const struct record *record)
         listing_add(&rows, "%s", ah);
         listing_add(&rows, "%s", wh);
     }
-    struct link *link = add_table(chain, title, "Run|Kind|Charge|Energy", rows);
+    struct chain_link *link = add_table(chain, title, "Run|Kind|Charge|Energy", rows);
     link->apart = true;
     rests_on(link, record, f->test_start_s, f->test_end_s);
 }
 
-static void tell_amount(struct chain *chain, const struct record *record, const char *what,
+static void tell_amount(struct finding_chain *chain, const struct record *record, const char *what,
                         const struct measure *measure, enum quantity quantity)
 {
     const struct findings *f = &record->findings;
@@ -196,24 +196,24 @@ static void tell_amount(struct chain *chain, const struct record *record, const 
     add_table(chain, "down to each cut-off: Ah, Wh, time since the load went on", "Cut-off|Ah|Wh|At", rows)->apart = true;
 }
 
-static void tell_charge(struct chain *chain, const struct record *record)
+static void tell_charge(struct finding_chain *chain, const struct record *record)
 {
     tell_amount(chain, record, "charge delivered, ∫I dt", &record->findings.test_ah, QUANTITY_CHARGE);
 }
 
-static void tell_energy(struct chain *chain, const struct record *record)
+static void tell_energy(struct finding_chain *chain, const struct record *record)
 {
     tell_amount(chain, record, "energy delivered, ∫V·I dt", &record->findings.test_wh, QUANTITY_ENERGY);
 }
 
-static void tell_mean_voltage(struct chain *chain, const struct record *record)
+static void tell_mean_voltage(struct finding_chain *chain, const struct record *record)
 {
     if (record->findings.has_test)
         add_measure(chain, "mean voltage, energy over charge", &record->findings.test_mean_v, QUANTITY_VOLTAGE);
     add_test(chain, record);
 }
 
-static void tell_resistance(struct chain *chain, const struct record *record)
+static void tell_resistance(struct finding_chain *chain, const struct record *record)
 {
     struct listing steps = listing_of(5), pairs = listing_of(3);
     size_t more = account_resistances(&record->findings, MOST, &steps);
@@ -226,7 +226,7 @@ static void tell_resistance(struct chain *chain, const struct record *record)
     else
         add_words(chain, "no step in the readings gives one");
     if (more > 0) {
-        struct link *link = add(chain, LINK_WORDS, "");
+        struct chain_link *link = add(chain, CHAIN_WORDS, "");
         say(link, "and %zu smaller steps", more);
     }
     if (listing_rows(&pairs) > 0)
@@ -237,7 +237,7 @@ static void tell_resistance(struct chain *chain, const struct record *record)
         listing_free(&steps);
 }
 
-static void tell_burst(struct chain *chain, const struct record *record)
+static void tell_burst(struct finding_chain *chain, const struct record *record)
 {
     const struct findings *f = &record->findings;
     if (f->burst_count == 0) {
@@ -248,20 +248,20 @@ static void tell_burst(struct chain *chain, const struct record *record)
     account_bursts(f, false, &rows);
     add_table(chain, "", "|", rows);
     for (size_t k = 0; k < f->burst_count && k < MOST; k++) {
-        struct link *link = add_measure(chain, "cost, ∫(V_base(q) − V(q)) dq over burst and recovery",
+        struct chain_link *link = add_measure(chain, "cost, ∫(V_base(q) − V(q)) dq over burst and recovery",
                                         &f->bursts[k].cost_wh, QUANTITY_ENERGY);
         link->apart = true;
         rests_on(link, record, f->bursts[k].start_s, f->bursts[k].end_s);
     }
 }
 
-static void tell_load(struct chain *chain, const struct record *record)
+static void tell_load(struct finding_chain *chain, const struct record *record)
 {
     add_words(chain, record->findings.load.words);
     add_measure(chain, "exponent n in I ∝ V^n", &record->findings.load.exponent, QUANTITY_NONE);
 }
 
-static void tell_ending(struct chain *chain, const struct record *record)
+static void tell_ending(struct finding_chain *chain, const struct record *record)
 {
     const struct findings *f = &record->findings;
     struct listing rows = listing_of(4);
@@ -281,13 +281,13 @@ static void tell_ending(struct chain *chain, const struct record *record)
                     QUANTITY_VOLTAGE)->apart = true;
 }
 
-static void tell_tally(struct chain *chain, const struct record *record)
+static void tell_tally(struct finding_chain *chain, const struct record *record)
 {
     const struct tally_check *both[] = {&record->findings.tally_ah, &record->findings.tally_wh};
     static const enum quantity quantities[] = {QUANTITY_CHARGE, QUANTITY_ENERGY};
     for (int k = 0; k < 2; k++) {
         if (!both[k]->present) {
-            say(add(chain, LINK_WORDS, ""), "no tally of %s in the readings", quantity_symbol(quantities[k]));
+            say(add(chain, CHAIN_WORDS, ""), "no tally of %s in the readings", quantity_symbol(quantities[k]));
             continue;
         }
         add_words(chain, both[k]->words);
@@ -297,11 +297,11 @@ static void tell_tally(struct chain *chain, const struct record *record)
         if (isnan(both[k]->e_n))
             add_words(chain, "no E_n without both");
         else
-            say(add(chain, LINK_WORDS, ""), "E_n, from what the two do not share: %.2f", both[k]->e_n);
+            say(add(chain, CHAIN_WORDS, ""), "E_n, from what the two do not share: %.2f", both[k]->e_n);
     }
 }
 
-static void tell_conditions(struct chain *chain, const struct record *record)
+static void tell_conditions(struct finding_chain *chain, const struct record *record)
 {
     const struct findings *f = &record->findings;
     struct listing rows = listing_of(2);
@@ -324,11 +324,11 @@ static void tell_conditions(struct chain *chain, const struct record *record)
 /* In one order with their names. `rate` is of all logs together. */
 const char *const chain_findings[] = {"charge", "energy", "mean-voltage", "resistance", "burst", "load",
                                       "ending", "tally", "conditions", "rate", NULL};
-static void (*const tellers[])(struct chain *, const struct record *) = {
+static void (*const tellers[])(struct finding_chain *, const struct record *) = {
     tell_charge, tell_energy, tell_mean_voltage, tell_resistance, tell_burst,
     tell_load, tell_ending, tell_tally, tell_conditions, NULL};
 
-static void tell_known(struct chain *chain, const struct assessment *assessment, int which)
+static void tell_known(struct finding_chain *chain, const struct assessment *assessment, int which)
 {
     if (tellers[which] == NULL) {
         add_words(chain, assessment->peukert.words);
@@ -345,14 +345,14 @@ static void tell_known(struct chain *chain, const struct assessment *assessment,
     }
 }
 
-static void tell_claim(struct chain *chain, const struct assessment *assessment, const struct decision *d)
+static void tell_claim(struct finding_chain *chain, const struct assessment *assessment, const struct decision *d)
 {
     const struct claim *claim = d->claim;
     char words[200];
     snprintf(words, sizeof words, "%s%s%s%s", claim->as_stated, claim->where[0] != '\0' ? " (" : "", claim->where,
              claim->where[0] != '\0' ? ")" : "");
     add_fact(chain, claim->name, words);
-    struct link *verdict = add(chain, LINK_FACT, "verdict");
+    struct chain_link *verdict = add(chain, CHAIN_FACT, "verdict");
     if (isnan(d->probability))
         say(verdict, "%s", verdict_name(d->verdict));
     else
@@ -368,7 +368,7 @@ static void tell_claim(struct chain *chain, const struct assessment *assessment,
     add_source(chain, assessment, d->record);
 }
 
-enum status chain_make(const struct assessment *assessment, const char *finding, struct chain *ret_chain,
+enum status chain_make(const struct assessment *assessment, const char *finding, struct finding_chain *ret_chain,
                        struct message *message)
 {
     const struct decision *d = reply_find(assessment, finding);
@@ -379,7 +379,7 @@ enum status chain_make(const struct assessment *assessment, const char *finding,
         status_fail(message, STATUS_USAGE, "there is no finding '%s'", finding);
         return status_remedy(message, "use one of %s, or a claim of the label", known);
     }
-    *ret_chain = (struct chain){0};
+    *ret_chain = (struct finding_chain){0};
     snprintf(ret_chain->finding, sizeof ret_chain->finding, "%s", d != NULL ? d->claim->slug : chain_findings[which]);
     if (d != NULL)
         tell_claim(ret_chain, assessment, d);

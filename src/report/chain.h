@@ -7,16 +7,16 @@
 #include "claims/assessment.h"
 #include "report/listing.h"
 
-enum link_kind {
-    LINK_WORDS,    /* a paragraph */
-    LINK_FACT,     /* title: words */
-    LINK_MEASURE,  /* title, and a measured quantity with its budget */
-    LINK_TABLE,    /* title ("" none) and rows */
-    LINK_READINGS, /* where it comes from: title is the path, words say how much of it was read */
+enum chain_kind {
+    CHAIN_WORDS,    /* a paragraph */
+    CHAIN_FACT,     /* title: words */
+    CHAIN_MEASURE,  /* title, and a measured quantity with its budget */
+    CHAIN_TABLE,    /* title ("" none) and rows */
+    CHAIN_READINGS, /* where it comes from: title is the path, words say how much of it was read */
 };
 
-struct link {
-    enum link_kind kind;
+struct chain_link {
+    enum chain_kind kind;
     bool apart;          /* parted from the link before */
     bool inner;          /* belongs to the link before */
     char *title, *words; /* owned, never NULL */
@@ -24,14 +24,14 @@ struct link {
     enum quantity quantity;
     struct listing rows;
     const char *heads;   /* of a table: parted by |; static */
-    size_t record;       /* LINK_READINGS: of the assessment */
+    size_t record;       /* CHAIN_READINGS: of the assessment */
     double from_s, to_s; /* the readings it rests on; NaN: all, or no times */
     long first, last;    /* their numbers in the log from 1; by eye the lines of the first and the last; 0 none */
 };
 
-struct chain {
+struct finding_chain {
     char finding[64]; /* a claim's slug, or one of chain_findings */
-    struct link *links;
+    struct chain_link *links;
     size_t count, capacity;
 };
 
@@ -40,10 +40,10 @@ extern const char *const chain_findings[];
 
 /* `finding`: a claim's slug or name, or one of chain_findings, of each log. Where the label has a claim of that name
  * the claim is told. A name that is neither is a usage error that lists them. */
-enum status chain_make(const struct assessment *assessment, const char *finding, struct chain *ret_chain,
+enum status chain_make(const struct assessment *assessment, const char *finding, struct finding_chain *ret_chain,
                        struct message *message);
-void chain_free(struct chain *chain);
+void chain_free(struct finding_chain *chain);
 
-json_t *json_chain(const struct chain *chain); /* docs/json.md; handed over */
+json_t *json_chain(const struct finding_chain *chain); /* docs/json.md; handed over */
 
 #endif

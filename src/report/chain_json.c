@@ -29,7 +29,7 @@ static json_t *rows_json(const struct listing *listing)
 }
 
 /* What bears on it, as people read it; the largest first. */
-static void put_measure(json_t *o, const struct link *link)
+static void put_measure(json_t *o, const struct chain_link *link)
 {
     json_put(o, "measure", json_measure_with_budget(&link->measure, link->quantity));
     const char *symbol;
@@ -61,22 +61,22 @@ static json_t *heads_json(const char *heads)
     return all;
 }
 
-static json_t *link_json(const struct link *link)
+static json_t *link_json(const struct chain_link *link)
 {
     static const char *const kinds[] = {"words", "fact", "measure", "table", "readings"};
     json_t *o = json_object();
     json_put_words(o, "kind", kinds[link->kind]);
     json_put(o, "inner", json_boolean(link->inner));
-    if (link->kind == LINK_READINGS) {
+    if (link->kind == CHAIN_READINGS) {
         json_put(o, "log", json_integer((json_int_t)link->record));
         json_put_words(o, "title", account_file(link->title));
     } else {
         json_put_words(o, "title", link->title);
     }
     json_put_words(o, "words", link->words);
-    if (link->kind == LINK_MEASURE)
+    if (link->kind == CHAIN_MEASURE)
         put_measure(o, link);
-    if (link->kind == LINK_TABLE) {
+    if (link->kind == CHAIN_TABLE) {
         json_put(o, "heads", heads_json(link->heads));
         json_put(o, "rows", rows_json(&link->rows));
     }
@@ -89,7 +89,7 @@ static json_t *link_json(const struct link *link)
     return o;
 }
 
-json_t *json_chain(const struct chain *chain)
+json_t *json_chain(const struct finding_chain *chain)
 {
     json_t *o = json_object(), *links = json_array();
     for (size_t k = 0; k < chain->count; k++)

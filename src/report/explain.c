@@ -12,7 +12,7 @@ struct page {
 };
 
 /* Value, interval and budget, in the unit that people write. */
-static void print_measure(const struct page *page, const struct link *link)
+static void print_measure(const struct page *page, const struct chain_link *link)
 {
     const struct measure *m = &link->measure;
     if (!measure_known(m)) {
@@ -40,25 +40,25 @@ static void print_measure(const struct page *page, const struct link *link)
     text_free(&largest);
 }
 
-static void print_link(const struct page *page, const struct link *link)
+static void print_link(const struct page *page, const struct chain_link *link)
 {
     text_add(page->text, link->apart ? "\n" : "");
     switch (link->kind) {
-    case LINK_WORDS: lines_wrap(link->words, 0, page->width, page->text); break;
-    case LINK_FACT:
+    case CHAIN_WORDS: lines_wrap(link->words, 0, page->width, page->text); break;
+    case CHAIN_FACT:
         text_addf(page->text, "%s%s: ", link->inner ? "  " : "", link->title);
         if (link->inner)
             text_addf(page->text, "%s\n", link->words);
         else
             lines_wrap(link->words, (int)text_width(link->title) + 2, page->width, page->text);
         break;
-    case LINK_MEASURE: print_measure(page, link); break;
-    case LINK_TABLE:
+    case CHAIN_MEASURE: print_measure(page, link); break;
+    case CHAIN_TABLE:
         if (link->title[0] != '\0')
             text_addf(page->text, "%s\n", link->title);
         lines_listing(&link->rows, page->width, page->text);
         break;
-    case LINK_READINGS: text_addf(page->text, "from %s: %s\n", link->title, link->words); break;
+    case CHAIN_READINGS: text_addf(page->text, "from %s: %s\n", link->title, link->words); break;
     }
 }
 
@@ -66,7 +66,7 @@ enum status explain_finding(const struct assessment *assessment, const char *fin
                             struct message *message)
 {
     struct page page = {text, width};
-    struct chain chain;
+    struct finding_chain chain;
     enum status status = chain_make(assessment, finding, &chain, message);
     for (size_t k = 0; status == STATUS_OK && k < chain.count; k++)
         print_link(&page, &chain.links[k]);

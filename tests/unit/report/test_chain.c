@@ -4,15 +4,15 @@
 #include "report/chain.h"
 #include "report/explain.h"
 
-static struct chain chain_of(const struct assessment *assessment, const char *finding)
+static struct finding_chain chain_of(const struct assessment *assessment, const char *finding)
 {
-    struct chain chain = {0};
+    struct finding_chain chain = {0};
     struct message message = {0};
     CHECK(chain_make(assessment, finding, &chain, &message) == STATUS_OK);
     return chain;
 }
 
-static const struct link *first_of(const struct chain *chain, enum link_kind kind)
+static const struct chain_link *first_of(const struct finding_chain *chain, enum chain_kind kind)
 {
     for (size_t k = 0; k < chain->count; k++)
         if (chain->links[k].kind == kind)
@@ -25,8 +25,8 @@ TEST(the_chain_of_the_charge_ends_at_the_readings_of_the_test)
     struct assessment demo = assessed_demo();
     const struct findings *f = &demo.records[0].findings;
     const struct series *series = &demo.records[0].log.series;
-    struct chain chain = chain_of(&demo, "charge");
-    const struct link *measure = first_of(&chain, LINK_MEASURE), *readings = first_of(&chain, LINK_READINGS);
+    struct finding_chain chain = chain_of(&demo, "charge");
+    const struct chain_link *measure = first_of(&chain, CHAIN_MEASURE), *readings = first_of(&chain, CHAIN_READINGS);
     CHECK(measure != NULL && readings != NULL);
     CHECK_NEAR(measure->measure.value, f->test_ah.value, 0);
     CHECK(readings->first > 1 && readings->last > readings->first && (size_t)readings->last <= series->count);
@@ -39,8 +39,8 @@ TEST(the_chain_of_the_charge_ends_at_the_readings_of_the_test)
 TEST(by_eye_the_lines_as_typed_are_named)
 {
     struct assessment demo = assessed("demo/hut-pack.readings", "demo/hut-pack.label", NULL);
-    struct chain chain = chain_of(&demo, "energy");
-    const struct link *readings = first_of(&chain, LINK_READINGS);
+    struct finding_chain chain = chain_of(&demo, "energy");
+    const struct chain_link *readings = first_of(&chain, CHAIN_READINGS);
     const struct sightings *s = &demo.records[0].sightings;
     CHECK(readings != NULL && readings->first >= s->instants[0].line && readings->last <= s->instants[s->count - 1].line);
     CHECK(readings->last > readings->first);
@@ -53,17 +53,17 @@ TEST(words_and_json_tell_the_same)
 {
     struct assessment demo = assessed_demo();
     for (int f = 0; chain_findings[f] != NULL; f++) {
-        struct chain chain = chain_of(&demo, chain_findings[f]);
+        struct finding_chain chain = chain_of(&demo, chain_findings[f]);
         struct text text = TEXT_EMPTY;
         struct message message = {0};
         CHECK(explain_finding(&demo, chain_findings[f], 4000, &text, &message) == STATUS_OK);
         json_t *json = json_chain(&chain), *links = json_object_get(json, "links");
         CHECK(json_array_size(links) == chain.count);
         for (size_t k = 0; k < chain.count; k++) {
-            const struct link *link = &chain.links[k];
+            const struct chain_link *link = &chain.links[k];
             json_t *one = json_array_get(links, k);
             CHECK(strstr(text.s, link->title) != NULL && strstr(text.s, link->words) != NULL);
-            if (link->kind != LINK_MEASURE)
+            if (link->kind != CHAIN_MEASURE)
                 continue;
             json_t *measure = json_object_get(one, "measure");
             const char *words = json_string_value(json_object_get(measure, "words"));
@@ -80,7 +80,7 @@ TEST(words_and_json_tell_the_same)
 TEST(tables_keep_their_cells_and_lose_their_marks_of_emphasis)
 {
     struct assessment demo = assessed_demo();
-    struct chain chain = chain_of(&demo, "burst");
+    struct finding_chain chain = chain_of(&demo, "burst");
     json_t *json = json_chain(&chain);
     json_t *table = json_array_get(json_object_get(json, "links"), 0);
     const char *words = json_string_value(json_array_get(json_array_get(json_object_get(table, "rows"), 0), 1));
