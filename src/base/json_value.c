@@ -54,3 +54,15 @@ void json_add_text(const json_t *value, bool compact, struct text *text)
         text_add(text, written);
     free(written);
 }
+
+json_t *json_message(const struct message *message)
+{
+    const char *slash = strrchr(message->file, '/');
+    json_t *object = json_object();
+    json_put_words(object, "what", message->what);
+    json_put_words(object, "remedy", message->remedy);
+    json_put_words(object, "file", slash != NULL ? slash + 1 : message->file);
+    json_put(object, "line", json_integer(message->line));
+    json_put(object, "column", json_integer(message->column));
+    return object;
+}

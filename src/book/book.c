@@ -308,6 +308,11 @@ const char *book_path(const struct book *book)
     return book->path;
 }
 
+enum book_access book_access_of(const struct book *book)
+{
+    return book->access;
+}
+
 enum status book_version(struct book *book, int64_t *ret_version, struct message *message)
 {
     struct sql q = sql_begin(book, "PRAGMA data_version"); /* rises with every commit of others */

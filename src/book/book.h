@@ -32,6 +32,7 @@ enum status book_open(const char *path, const struct book_options *options, stru
                       struct message *message);
 void book_close(struct book *book); /* NULL is fine; what was not committed is rolled back */
 const char *book_path(const struct book *book);
+enum book_access book_access_of(const struct book *book);
 
 /* True when the file begins as a book does; never an error. */
 bool book_look_like(const char *path);
@@ -41,6 +42,7 @@ bool book_look_like(const char *path);
 enum status book_begin(struct book *book, struct message *message);
 enum status book_commit(struct book *book, struct message *message);
 void book_rollback(struct book *book);
+void book_rollback_all(struct book *book); /* of every depth: for a handle that comes back from whoever had it */
 
 /* Rises with every commit of any program; for readers that follow a recording. */
 enum status book_version(struct book *book, int64_t *ret_version, struct message *message);

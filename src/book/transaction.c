@@ -40,6 +40,12 @@ void book_rollback(struct book *book)
     book->depth--;
 }
 
+void book_rollback_all(struct book *book)
+{
+    while (book->depth > 0)
+        book_rollback(book);
+}
+
 enum status book_commit(struct book *book, struct message *message)
 {
     int code = lost(book)         ? SQLITE_ABORT_ROLLBACK

@@ -50,7 +50,9 @@ static enum status take_label(struct taking *t)
     struct assessment *a = t->assessment;
     enum status status = STATUS_OK;
     bool found = t->request->label != NULL;
-    if (found) {
+    if (found && t->request->label_text.p != NULL) {
+        status = label_read_text(t->request->label, t->request->label_text, &a->label, &a->notices, t->message);
+    } else if (found) {
         status = label_read(t->request->label, &a->label, &a->notices, t->message);
     } else {
         status = same_sample(t);

@@ -41,6 +41,8 @@ static void add_wishes(const struct log_options *options, struct text *command)
 void recompute_command(const struct assess_request *request, struct text *command)
 {
     static const char *const laws[] = {"", "constant-power", "constant-current", "resistance"};
+    if (request->log_count == 0)
+        return; /* nothing was read */
     text_add(command, "rundown assess");
     for (size_t k = 0; k < request->log_count; k++)
         add_file(command, request->logs[k]);

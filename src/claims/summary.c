@@ -38,6 +38,10 @@ static void sentence(const struct assessment *assessment, enum verdict verdict, 
 static void say_delivered(const struct assessment *assessment, struct text *text)
 {
     const struct record *main = assessment_main(assessment);
+    if (assessment->record_count == 0) {
+        text_add(text, "There are no readings yet. ");
+        return;
+    }
     if (main == NULL) {
         text_add(text, "The readings hold no discharge. ");
         return;

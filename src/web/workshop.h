@@ -32,6 +32,7 @@ struct door *workshop_door(struct workshop *workshop);
 const struct clock *workshop_clock(const struct workshop *workshop);
 int64_t workshop_utc_ns(const struct workshop *workshop);
 struct benches *workshop_benches(struct workshop *workshop); /* benches.h: the recordings */
+struct tasks *workshop_tasks(struct workshop *workshop); /* tasks.h */
 
 /* A handle of the book for one request, from a pool; NULL with a message. Put it back on the same thread, whatever
  * happened: what is not committed is rolled back. */
@@ -44,7 +45,9 @@ void workshop_tell(struct workshop *workshop, const char *what, int64_t id, int6
 
 /* An assessment, shared: of all runs of a sample (run 0), or of one run; made when it is not there or when anything
  * it rests on has changed. What `rundown assess BOOK --sample NAME` and `rundown assess BOOK:RUN` give. A sample
- * without readings is assessed from its label alone. Give it back. */
+ * without readings is assessed from its label alone. While a run is recorded it may be some seconds behind the readings
+ * (WORKSHOP_LAG_S, and four times what it takes to make). Give it back. */
+enum { WORKSHOP_LAG_S = 10 };
 const struct assessment *workshop_assessed(struct workshop *workshop, int64_t sample, int64_t run,
                                            struct message *message);
 void workshop_give_back(struct workshop *workshop, const struct assessment *assessment);
