@@ -1,7 +1,5 @@
-/* Rests on: what of a book bears on an assessment, in short, so that a kept one can be known as still true.
- *
- * Two equal words mean that nothing has changed that an assessment of the sample or run reads: the runs there are,
- * their facts, the label as it stands now, rigs, readings, marks, texts. */
+/* Rests on: what of a book bears on an assessment, in short, so that a kept one can be known as still true. Two equal
+ * words mean that nothing has changed that an assessment of the sample or of one of its runs reads. */
 #ifndef RUNDOWN_BOOK_RESTS_ON_H
 #define RUNDOWN_BOOK_RESTS_ON_H
 
@@ -9,8 +7,8 @@
 #include "book/book.h"
 
 struct rests_on {
-    struct text settled; /* all but what runs that are being recorded have read so far */
-    struct text open;    /* that; "" when none is open */
+    struct text settled; /* the basis of digest.h */
+    struct text open;    /* how far the readings of runs have come that are being recorded; "" when none is */
 };
 
 /* Of all runs of a sample (run 0), or of one run, whose sample may then be 0. No such sample, or no such run of it, is
