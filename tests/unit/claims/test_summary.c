@@ -36,7 +36,11 @@ TEST(each_verdict_has_its_sentence)
     static const enum verdict verdicts[COUNT] = {VERDICT_MET, VERDICT_TOO_CLOSE, VERDICT_NOT_MET, VERDICT_NOT_MET,
                                                  VERDICT_NOT_TESTED, VERDICT_NOT_EXERCISED};
     struct made m;
+    static struct record idle;
     make(&m, verdicts);
+    CHECK(strncmp(summary_of(&m), "There are no readings yet. Mass and BMS opens", 45) == 0);
+    m.assessment.records = &idle;
+    m.assessment.record_count = 1;
     CHECK_TEXT(summary_of(&m), "The readings hold no discharge. Mass and BMS opens at 10 V are not what the label says. "
                                "Capacity is as claimed. Energy is too close to call. Width was not put to the test as "
                                "claimed. Cycle life was not looked at. One sample is one sample.");
