@@ -32,7 +32,8 @@ struct recorder_request {
     const char *rig, *label, *plan; /* paths; NULL: the book's own latest, and where there is none, none */
     struct recorder_paper rig_text, label_text; /* instead of paths */
     bool by_eye;                    /* the rig's instruments are left alone: typed lines are the test */
-    bool resume;                    /* the sample's run that a crash left open */
+    bool resume;                    /* the sample's run that a crash left open, the latest */
+    int64_t resume_run;             /* this one of them; 0: the latest */
     bool rehearsed;                 /* the instruments are a rehearsal's: the data are invented, the rig is the sample's */
     double commit_s;                /* of the machine; 0: 1 s */
     double disk_low_bytes;          /* a call below it; 0: 200 MB */

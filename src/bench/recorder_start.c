@@ -121,7 +121,7 @@ static enum status find_left_open(struct recorder *recorder, struct message *mes
     enum status status =
         recorder->sample != 0 ? book_runs(recorder->book, recorder->sample, &list, message) : STATUS_OK;
     for (size_t k = 0; k < list.count && status == STATUS_OK; k++)
-        if (list.items[k].open)
+        if (list.items[k].open && (recorder->request.resume_run == 0 || recorder->request.resume_run == list.items[k].id))
             recorder->left = list.items[k];
     book_run_list_free(&list);
     if (status != STATUS_OK || recorder->left.id != 0 || !recorder->request.resume)

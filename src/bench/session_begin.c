@@ -92,7 +92,7 @@ static enum status find_rehearsal(struct session *session, const struct recorder
     if (status == STATUS_OK)
         status = book_runs(book, session->sample, &runs, message);
     for (size_t k = runs.count; k-- > 0 && status == STATUS_OK;) {
-        if (!runs.items[k].open)
+        if (!runs.items[k].open || (request->resume_run != 0 && request->resume_run != runs.items[k].id))
             continue;
         status = book_run_text_get(book, runs.items[k].id, rehearsed_topic, &text, message);
         break;

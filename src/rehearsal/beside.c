@@ -4,7 +4,8 @@
 static const double same_step_s = 10;
 
 struct table {
-    struct text *text;
+    struct text *text; /* NULL: as JSON */
+    json_t *rows;
     int told, held;
 };
 
@@ -23,6 +24,37 @@ static int decimals_of(double half)
     return decimals < 0 ? 0 : decimals > 9 ? 9 : decimals;
 }
 
+struct row {
+    const char *what;
+    double truth, value, low, high;
+    int decimals;
+    bool held;
+};
+
+static void add_words(struct text *text, const struct row *row)
+{
+    char interval[80];
+    int n = row->decimals;
+    snprintf(interval, sizeof interval, "%.*f to %.*f", n, row->low, n, row->high);
+    text_addf(text, "%-34s %12.*f %12.*f   %-26s %s\n", row->what, n, row->truth, n, row->value, interval,
+              row->held ? "holds" : "misses");
+}
+
+static json_t *row_json(const struct row *row)
+{
+    static const char *const keys[] = {"true", "found", "low", "high"};
+    const double values[] = {row->truth, row->value, row->low, row->high};
+    json_t *one = json_object();
+    json_put_words(one, "what", row->what);
+    for (int k = 0; k < 4; k++) {
+        char printed[48];
+        snprintf(printed, sizeof printed, "%.*f", row->decimals, values[k]);
+        json_put_words(one, keys[k], printed);
+    }
+    json_put(one, "holds", json_boolean(row->held));
+    return one;
+}
+
 /* One row; nothing when the finding cannot tell. */
 static void add_row(struct table *table, const char *what, double truth, const json_t *measured,
                     double factor)
@@ -34,10 +66,11 @@ static void add_row(struct table *table, const char *what, double truth, const j
         return;
     int decimals = decimals_of((high - low) / 2);
     bool held = low <= truth && truth <= high;
-    char interval[80];
-    snprintf(interval, sizeof interval, "%.*f to %.*f", decimals, low, decimals, high);
-    text_addf(table->text, "%-34s %12.*f %12.*f   %-26s %s\n", what, decimals, truth, decimals, value,
-              interval, held ? "holds" : "misses");
+    const struct row row = {what, truth, value, low, high, decimals, held};
+    if (table->text != NULL)
+        add_words(table->text, &row);
+    else
+        json_array_append_new(table->rows, row_json(&row));
     table->told++;
     table->held += held;
 }
@@ -109,9 +142,9 @@ static enum status not_it(const char *path, const char *what, const char *remedy
     return status_remedy(message, "%s", remedy);
 }
 
-enum status beside_table(const char *truth_path, const json_t *truth, const char *found_path,
-                         const json_t *found, struct text *text, int *ret_told, int *ret_held,
-                         struct message *message)
+/* Whether both are what they should be; the test that was found. */
+static enum status check(const char *truth_path, const json_t *truth, const char *found_path, const json_t *found,
+                         const json_t **ret_test, struct message *message)
 {
     if (!json_is_object(json_object_get(truth, "test")) || !json_is_array(json_object_get(truth, "steps")))
         return not_it(truth_path, "the truth of a rehearsal", "`rundown rehearse --truth FILE` writes one",
@@ -123,18 +156,53 @@ enum status beside_table(const char *truth_path, const json_t *truth, const char
     if (!json_is_object(test))
         return not_it(found_path, "the findings of a discharge", "nothing can be held against the truth",
                       message);
+    *ret_test = test;
+    return STATUS_OK;
+}
+
+static void add_all(struct table *table, const json_t *truth, const json_t *found, const json_t *test)
+{
+    static const struct {
+        const char *what, *key;
+    } of_test[] = {{"Ah delivered", "charge_ah"},
+                   {"Wh delivered", "energy_wh"},
+                   {"mean volts", "mean_v"},
+                   {"seconds to the cut-off", "duration_s"}};
+    for (size_t k = 0; k < sizeof of_test / sizeof *of_test; k++)
+        add_row(table, of_test[k].what, number_at(truth, "test", of_test[k].key), json_object_get(test, of_test[k].key),
+                1);
+    add_bursts(table, truth, found);
+    add_steps(table, truth, found, number_at(test, NULL, "start_s"));
+}
+
+enum status beside_table(const char *truth_path, const json_t *truth, const char *found_path,
+                         const json_t *found, struct text *text, int *ret_told, int *ret_held,
+                         struct message *message)
+{
+    const json_t *test;
+    enum status status = check(truth_path, truth, found_path, found, &test, message);
+    if (status != STATUS_OK)
+        return status;
     struct table table = {.text = text};
     text_addf(text, "%-34s %12s %12s   %-26s\n", "", "true", "found", "95 % interval");
-    add_row(&table, "Ah delivered", number_at(truth, "test", "charge_ah"), json_object_get(test, "charge_ah"),
-            1);
-    add_row(&table, "Wh delivered", number_at(truth, "test", "energy_wh"), json_object_get(test, "energy_wh"),
-            1);
-    add_row(&table, "mean volts", number_at(truth, "test", "mean_v"), json_object_get(test, "mean_v"), 1);
-    add_row(&table, "seconds to the cut-off", number_at(truth, "test", "duration_s"),
-            json_object_get(test, "duration_s"), 1);
-    add_bursts(&table, truth, found);
-    add_steps(&table, truth, found, number_at(test, NULL, "start_s"));
+    add_all(&table, truth, found, test);
     *ret_told = table.told;
     *ret_held = table.held;
+    return STATUS_OK;
+}
+
+enum status beside_json(const char *truth_path, const json_t *truth, const char *found_path, const json_t *found,
+                        json_t **ret_value, struct message *message)
+{
+    const json_t *test;
+    enum status status = check(truth_path, truth, found_path, found, &test, message);
+    if (status != STATUS_OK)
+        return status;
+    struct table table = {.rows = json_array()};
+    add_all(&table, truth, found, test);
+    *ret_value = json_object();
+    json_put(*ret_value, "told", json_integer(table.told));
+    json_put(*ret_value, "held", json_integer(table.held));
+    json_put(*ret_value, "rows", table.rows);
     return STATUS_OK;
 }

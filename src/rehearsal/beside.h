@@ -11,4 +11,8 @@ enum status beside_table(const char *truth_path, const json_t *truth, const char
                          const json_t *found, struct text *text, int *ret_told, int *ret_held,
                          struct message *message);
 
+/* The same as {"told", "held", "rows": [{"what", "true", "found", "low", "high": printed, "holds"}]}. */
+enum status beside_json(const char *truth_path, const json_t *truth, const char *found_path, const json_t *found,
+                        json_t **ret_value, struct message *message);
+
 #endif

@@ -1,8 +1,8 @@
 /* Benches: the recordings of the workshop, each a session (bench/session.h), and what the pages are told of them.
  *
- * Events: "live" {"recording": RUN, "state", and the keys of docs/recording.md}, at most 20 a second for each;
- * "said" {"recording": RUN, …}, a call, line or mark, or one that was taken back. At its end a run is assessed and the
- * finding kept, as `rundown record` does. */
+ * Events: "live" {"recording": RUN, "state", and the keys of docs/recording.md}, at most 20 a second for each; "call"
+ * and, for lines and marks that are typed or taken back, "said": {"recording": RUN, "t_s", "text", …}. At its end a run
+ * is assessed and the finding kept, as `rundown record` does. */
 #ifndef RUNDOWN_WEB_BENCHES_H
 #define RUNDOWN_WEB_BENCHES_H
 
@@ -26,5 +26,7 @@ size_t benches_runs(struct benches *benches, int64_t ret_runs[static BENCHES_KEP
 
 /* The state of one, as the pages have it; `whole`: with what was said, and what does not change. */
 json_t *benches_json(struct session *session, bool whole);
+
+json_t *benches_said_json(const struct session_said *said);
 
 #endif
