@@ -189,6 +189,8 @@ static enum status put_all(struct book *book, int64_t stream, struct line *line,
         pthread_mutex_unlock(&line->lock);
         if (request->progress != NULL)
             request->progress(request->context, (double)(k + 1) / (double)line->blocks);
+        if (status == STATUS_OK && request->stopped != NULL && request->stopped(request->context))
+            status = status_fail(message, STATUS_UNREADABLE, "the storing was stopped; nothing of the log is kept");
     }
     return status;
 }

@@ -15,6 +15,7 @@
 struct stored_request {
     struct book_run run;
     void (*progress)(void *context, double share); /* may be NULL */
+    bool (*stopped)(void *context);                /* likewise: true ends the storing with a fault, and nothing is kept */
     void *context;
 };
 

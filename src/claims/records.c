@@ -41,7 +41,8 @@ static enum status orient(const struct assess_request *request, struct record *r
     if (request->sign != 0) {
         record->direction = (struct direction){request->sign, 1, "asked for with --current"};
     } else if (log->sign != SIGN_NOT_STATED) {
-        record->direction = (struct direction){log->sign == SIGN_CHARGE_POSITIVE ? -1 : 1, 1, "the log says so in words"};
+        record->direction = (struct direction){log->sign == SIGN_CHARGE_POSITIVE ? -1 : 1, 1,
+                                               "the log says so in words, or whoever read it"};
     } else if (log->series.column[CHANNEL_CURRENT] == NULL && log->series.column[CHANNEL_POWER] == NULL) {
         status_fail(message, STATUS_UNREADABLE, "the log holds neither amps nor watts: there is nothing to add up");
         status_at(message, log->path, 0, 0);

@@ -67,11 +67,10 @@ struct arguments {
 
 static enum status take_sign(struct arguments *a, const char *value, struct message *message)
 {
-    static const char *const signs[] = {"discharge-positive", "charge-positive", NULL};
-    int k = 0;
-    enum status status = value_one_of("current", value, signs, &k, message);
+    enum sign_stated sign = SIGN_NOT_STATED;
+    enum status status = value_sign("current", value, &sign, message);
     if (status == STATUS_OK)
-        a->request.sign = k == 0 ? 1 : -1;
+        a->request.sign = sign == SIGN_DISCHARGE_POSITIVE ? 1 : -1;
     return status;
 }
 

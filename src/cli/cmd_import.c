@@ -1,6 +1,6 @@
 #include "cli/commands.h"
 
-#include "archive/stored.h"
+#include "archive/bring_in.h"
 #include "base/json_value.h"
 #include "cli/desk.h"
 #include "cli/values.h"
@@ -15,7 +15,7 @@ const char import_about[] =
     "  rundown import workshop.book plain.csv --sample 7 --column time=1 --column voltage=2 --column current=3\n\n"
     "A log that cannot be read is not put in, nor what follows it; what was put in before it stays.";
 
-enum { OPT_SAMPLE, OPT_KIND, OPT_LABEL, OPT_RIG, OPT_COLUMN, OPT_PERIOD, OPT_JSON, OPT_QUIET };
+enum { OPT_SAMPLE, OPT_KIND, OPT_LABEL, OPT_RIG, OPT_COLUMN, OPT_PERIOD, OPT_CURRENT, OPT_JSON, OPT_QUIET };
 
 const struct option_spec import_options[] = {
     [OPT_SAMPLE] = {"sample", "NAME", "the sample that was tested; made when the book has none of that name"},
@@ -24,6 +24,7 @@ const struct option_spec import_options[] = {
     [OPT_RIG] = {"rig", "FILE", "the meters' accuracy (docs/rig.md), as it was in this test"},
     [OPT_COLUMN] = {"column", "WHAT=COLUMN", "settle a column, as for `rundown assess`"},
     [OPT_PERIOD] = {"period", "TIME", "the log has no time column: one row every so often, `1s`, `200ms`"},
+    [OPT_CURRENT] = {"current", "SIGN", "discharge-positive or charge-positive, where the log cannot tell"},
     [OPT_JSON] = {"json", NULL, "print what was put in as JSON"},
     [OPT_QUIET] = {"quiet", NULL, "no progress on standard error"},
     {NULL, NULL, NULL},
@@ -58,6 +59,7 @@ static enum status take(struct arguments *a, int option, const char *value, stru
     case OPT_RIG: a->rig = value; break;
     case OPT_COLUMN: return value_column(value, a->wishes, &a->log_options, message);
     case OPT_PERIOD: return value_quantity("period", value, QUANTITY_TIME, "1s", &a->log_options.period_s, message);
+    case OPT_CURRENT: return value_sign("current", value, &a->log_options.sign, message);
     case OPT_JSON: a->json = true; break;
     case OPT_QUIET: a->quiet = true; break;
     default: break;
@@ -92,44 +94,40 @@ struct put_in {
 struct importing {
     const struct arguments *a;
     struct book *book;
-    struct stored_request request;
+    struct desk_paper label, rig;
+    struct bring_in request;
     struct progress progress;
     struct put_in *done;
     size_t put; /* of the logs */
-    int64_t utc_ns;
     struct message *message;
 };
 
-static enum status take_sample(struct importing *i)
+static struct bring_paper brought(const struct desk_paper *paper)
 {
-    struct book_sample sample;
-    struct message none;
-    if (book_sample_find(i->book, i->a->sample, &sample, &none) == STATUS_OK) {
-        i->request.run.sample = sample.id;
-        return STATUS_OK;
-    }
-    return book_sample_add(i->book, i->a->sample, false, i->utc_ns, &i->request.run.sample, i->message);
+    if (paper->name[0] == '\0')
+        return (struct bring_paper){0};
+    return (struct bring_paper){paper->name, {text_string(&paper->text), paper->text.length}};
 }
 
-/* A recording into the same book waits only while a log is stored, not while it is read. */
-static enum status put_in(struct importing *i, const char *path, const struct log *log, struct put_in *done)
+static enum status take_papers(struct importing *i)
 {
     const struct arguments *a = i->a;
-    enum status status = book_begin(i->book, i->message);
-    if (status != STATUS_OK)
-        return status;
-    status = take_sample(i);
-    if (status == STATUS_OK && a->label != NULL)
-        status = desk_put_paper(i->book, i->request.run.sample, DOCUMENT_LABEL, a->label,
-                                &i->request.run.label_document, i->message);
+    enum status status = STATUS_OK;
+    if (a->label != NULL)
+        status = desk_read_paper(DOCUMENT_LABEL, a->label, &i->label, i->message);
     if (status == STATUS_OK && a->rig != NULL)
-        status = desk_put_paper(i->book, 0, DOCUMENT_RIG, a->rig, &i->request.run.rig_document, i->message);
+        status = desk_read_paper(DOCUMENT_RIG, a->rig, &i->rig, i->message);
+    i->request.label = brought(&i->label);
+    i->request.rig = brought(&i->rig);
+    return status;
+}
+
+static enum status put_in(struct importing *i, const char *path, const struct log *log, struct put_in *done)
+{
+    struct book_run run;
+    enum status status = bring_in(i->book, &i->request, log, path, &run, i->message);
     if (status == STATUS_OK)
-        status = log != NULL ? stored_log(i->book, &i->request, log, &done->run, i->message)
-                             : stored_readings(i->book, &i->request, path, &done->run, i->message);
-    if (status == STATUS_OK)
-        return book_commit(i->book, i->message);
-    book_rollback(i->book);
+        done->run = run.id;
     return status;
 }
 
@@ -145,8 +143,8 @@ static enum status import_log(struct importing *i, const char *path, struct put_
     if (status != STATUS_OK)
         return status;
     i->progress = (struct progress){"storing", -1};
-    i->request.progress = options.progress;
-    i->request.context = &i->progress;
+    i->request.stored.progress = options.progress;
+    i->request.stored.context = &i->progress;
     status = put_in(i, path, &log, done);
     done->readings = log.series.count;
     done->bad = log.bad_count;
@@ -157,7 +155,7 @@ static enum status import_log(struct importing *i, const char *path, struct put_
 static enum status import_all(struct importing *i)
 {
     const struct arguments *a = i->a;
-    enum status status = STATUS_OK;
+    enum status status = take_papers(i);
     for (size_t k = 0; k < a->log_count && status == STATUS_OK; k++) {
         bool by_eye = strcmp(a->logs[k], "-") != 0 && readings_look_like(a->logs[k]);
         status = by_eye ? put_in(i, a->logs[k], NULL, &i->done[k]) : import_log(i, a->logs[k], &i->done[k]);
@@ -205,12 +203,15 @@ int import_run(int argc, char **argv)
     if (parse(argc, argv, &a, &message) != STATUS_OK)
         return cli_fail(&message);
     struct put_in done[LOGS] = {0};
-    struct importing i = {.a = &a, .done = done, .utc_ns = desk_utc_ns(), .message = &message};
+    struct importing i = {.a = &a, .done = done, .message = &message};
     if (desk_open(a.book, BOOK_WRITE, &i.book, &message) != STATUS_OK)
         return cli_fail(&message);
-    i.request.run.kind = (enum test_kind)a.kind;
-    i.request.run.added_utc_ns = i.utc_ns;
+    i.request.sample = a.sample;
+    i.request.stored.run.kind = (enum test_kind)a.kind;
+    i.request.stored.run.added_utc_ns = desk_utc_ns();
     enum status status = import_all(&i);
+    text_free(&i.label.text);
+    text_free(&i.rig.text);
     book_close(i.book);
     struct message kept = message; /* what was put in before a fault is told all the same */
     enum status told = report(&i);

@@ -21,24 +21,40 @@ int64_t desk_utc_ns(void)
     return clock.utc_ns(clock.context);
 }
 
+static bool of_workshop(enum document_kind kind)
+{
+    return kind == DOCUMENT_RIG || kind == DOCUMENT_LOADS;
+}
+
+enum status desk_read_paper(enum document_kind kind, const char *path, struct desk_paper *ret_paper,
+                            struct message *message)
+{
+    struct desk_paper paper = {.text = TEXT_EMPTY};
+    const char *slash = strrchr(path, '/'), *file = slash != NULL ? slash + 1 : path;
+    struct notices notices = {0};
+    enum status status = ini_load(path, &paper.text, message);
+    if (status == STATUS_OK && kind != DOCUMENT_NOTE)
+        status = paper_judge((enum paper_form)kind, path, (struct span){text_string(&paper.text), paper.text.length},
+                             &notices, message);
+    notices_free(&notices);
+    span_copy(span_of(of_workshop(kind) ? file : document_kind_words[kind]), paper.name, sizeof paper.name);
+    if (status == STATUS_OK)
+        *ret_paper = paper;
+    else
+        text_free(&paper.text);
+    return status;
+}
+
 enum status desk_put_paper(struct book *book, int64_t sample, enum document_kind kind, const char *path,
                            int64_t *ret_id, struct message *message)
 {
-    struct text text = TEXT_EMPTY;
-    const char *slash = strrchr(path, '/'), *file = slash != NULL ? slash + 1 : path;
-    char name[BOOK_NAME];
-    bool shared = kind == DOCUMENT_RIG || kind == DOCUMENT_LOADS;
-    enum status status = ini_load(path, &text, message);
-    struct span typed = {text_string(&text), text.length};
-    if (status == STATUS_OK && kind != DOCUMENT_NOTE) { /* what is malformed is refused before it is kept */
-        struct notices notices = {0};
-        status = paper_judge((enum paper_form)kind, path, typed, &notices, message);
-        notices_free(&notices);
-    }
-    span_copy(span_of(shared ? file : document_kind_words[kind]), name, sizeof name);
-    if (status == STATUS_OK)
-        status = document_put(book, shared ? 0 : sample, kind, name, typed, desk_utc_ns(), ret_id, message);
-    text_free(&text);
+    struct desk_paper paper;
+    enum status status = desk_read_paper(kind, path, &paper, message);
+    if (status != STATUS_OK)
+        return status;
+    status = document_put(book, of_workshop(kind) ? 0 : sample, kind, paper.name,
+                          (struct span){text_string(&paper.text), paper.text.length}, desk_utc_ns(), ret_id, message);
+    text_free(&paper.text);
     return status;
 }
 

@@ -7,8 +7,16 @@
 enum status desk_open(const char *path, enum book_access access, struct book **ret_book, struct message *message);
 int64_t desk_utc_ns(void);
 
-/* A label, rig or other paper from a file into the book, byte for byte, once it has been read without a fault. A
- * label belongs to the sample; a rig, under its file's name, to the workshop. */
+/* A label, rig or other paper as it stands in a file, once it has been read without a fault, and the name under which
+ * a book keeps it: a rig's or loads' is that of the file. */
+struct desk_paper {
+    char name[BOOK_NAME];
+    struct text text; /* owned */
+};
+enum status desk_read_paper(enum document_kind kind, const char *path, struct desk_paper *ret_paper,
+                            struct message *message);
+
+/* The same into the book, byte for byte. A label belongs to the sample; rigs and loads to the workshop. */
 enum status desk_put_paper(struct book *book, int64_t sample, enum document_kind kind, const char *path,
                            int64_t *ret_id, struct message *message);
 

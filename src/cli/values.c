@@ -36,6 +36,16 @@ enum status value_quantity(const char *option, const char *value, enum quantity 
     return status_remedy(message, "give it as `--%s %s`", option, example);
 }
 
+enum status value_sign(const char *option, const char *value, enum sign_stated *ret_sign, struct message *message)
+{
+    static const char *const words[] = {"discharge-positive", "charge-positive", NULL};
+    int k = 0;
+    enum status status = value_one_of(option, value, words, &k, message);
+    if (status == STATUS_OK)
+        *ret_sign = k == 0 ? SIGN_DISCHARGE_POSITIVE : SIGN_CHARGE_POSITIVE;
+    return status;
+}
+
 enum status value_column(const char *value, struct column_wish wishes[static VALUE_WISHES],
                          struct log_options *options, struct message *message)
 {

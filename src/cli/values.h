@@ -13,6 +13,9 @@ enum status value_one_of(const char *option, const char *value, const char *cons
 enum status value_quantity(const char *option, const char *value, enum quantity wanted, const char *example,
                            double *ret_value, struct message *message);
 
+/* `--current discharge-positive` or `charge-positive`. */
+enum status value_sign(const char *option, const char *value, enum sign_stated *ret_sign, struct message *message);
+
 /* `--column WHAT=COLUMN`, into options->wishes, which lie in `wishes`. */
 enum { VALUE_WISHES = 64 };
 enum status value_column(const char *value, struct column_wish wishes[static VALUE_WISHES],

@@ -307,6 +307,13 @@ static enum status finish(struct log *log, struct columns *columns, struct rows 
     return STATUS_OK;
 }
 
+static void take_sign(struct log *log, enum sign_stated sign)
+{
+    log->sign = sign;
+    notices_add(&log->notices, "columns", 0, "Whoever read the log said which way its current counts: %s is positive.",
+                sign == SIGN_CHARGE_POSITIVE ? "charge" : "discharge");
+}
+
 static enum status read_source(const struct source *source, const struct log_options *options,
                                struct log *log, struct message *message)
 {
@@ -314,7 +321,8 @@ static enum status read_source(const struct source *source, const struct log_opt
     struct columns columns;
     struct rows rows = {0};
     struct rows_how how = {
-        .threads = options->threads, .digits = options->digits, .progress = options->progress, .context = options->context};
+        .threads = options->threads, .digits = options->digits, .progress = options->progress, .stopped = options->stopped,
+        .context = options->context};
     enum status status = log_layout_find(source, &layout, message);
     if (status != STATUS_OK)
         return status;
@@ -337,6 +345,8 @@ static enum status read_source(const struct source *source, const struct log_opt
         status = check_rows(&rows, &columns, source, message);
         if (status == STATUS_OK)
             status = finish(log, &columns, &rows, source->name, message);
+        if (status == STATUS_OK && options->sign != SIGN_NOT_STATED)
+            take_sign(log, options->sign);
         if (status == STATUS_OK) {
             log->columns = columns.choices;
             log->column_count = columns.count;

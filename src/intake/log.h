@@ -29,13 +29,18 @@ struct column_wish {
 /* Parses `time=2` or `current=I [A]`; an unknown quantity is a usage error that lists the known ones. */
 enum status column_wish_read(const char *option, struct column_wish *ret_wish, struct message *message);
 
+/* Which way the log counts its current, as far as words in it say, or somebody does. */
+enum sign_stated { SIGN_NOT_STATED, SIGN_DISCHARGE_POSITIVE, SIGN_CHARGE_POSITIVE, SIGN_BY_MODE };
+
 struct log_options {
     const struct column_wish *wishes;
     size_t wish_count;
     double period_s;                               /* > 0: no time column, one row every so many seconds */
     bool digits;                                   /* keep how each number was printed */
     int threads;                                   /* 0: as many as there are processors */
+    enum sign_stated sign;                         /* which way the current counts, where somebody says so */
     void (*progress)(void *context, double share); /* may be NULL; called from the calling thread */
+    bool (*stopped)(void *context);                /* likewise: true ends the reading with a fault */
     void *context;
 };
 
@@ -57,9 +62,6 @@ struct bad_row {
 };
 
 enum { LOG_BAD_ROWS_LISTED = 100 };
-
-/* Which way the log counts its current, as far as words in it say. */
-enum sign_stated { SIGN_NOT_STATED, SIGN_DISCHARGE_POSITIVE, SIGN_CHARGE_POSITIVE, SIGN_BY_MODE };
 
 struct log {
     char path[1024];

@@ -31,6 +31,7 @@ struct job {
     size_t piece_count, piece_bytes;
     void (*work)(struct job *, struct piece *, struct text *);
     atomic_size_t next;
+    bool stopped;
 };
 
 /* Makes the buffer hold `size` bytes and the padding, zeroed behind what was read. */
@@ -144,11 +145,15 @@ static void *worker(void *context)
     return NULL;
 }
 
-static void tell(const struct job *job, size_t piece, double from_share, double to_share)
+/* Tells how far it is, and asks whether to go on: else no thread takes another piece. */
+static void tell(struct job *job, size_t piece, double from_share, double to_share)
 {
     double done = (double)(piece + 1) / (double)job->piece_count;
     if (job->how->progress != NULL)
         job->how->progress(job->how->context, from_share + (to_share - from_share) * done);
+    job->stopped = job->stopped || (job->how->stopped != NULL && job->how->stopped(job->how->context));
+    if (job->stopped)
+        atomic_store(&job->next, job->piece_count);
 }
 
 /* The calling thread works too, and is the one that tells how far it is. */
@@ -176,7 +181,7 @@ static void run_in_order(struct job *job)
     size_t offset = job->pieces[0].start, row = 0;
     long lines = 0;
     struct text buffer = TEXT_EMPTY;
-    for (size_t k = 0; k < job->piece_count; k++) {
+    for (size_t k = 0; k < job->piece_count && !job->stopped; k++) {
         struct piece *piece = &job->pieces[k];
         bool endless;
         piece->row = row;
@@ -347,6 +352,12 @@ static enum status no_memory(const struct source *source, size_t lines, struct m
     return status_at(message, source->name, 0, 0);
 }
 
+static enum status stopped(const struct source *source, struct message *message)
+{
+    status_fail(message, STATUS_UNREADABLE, "the reading was stopped");
+    return status_at(message, source->name, 0, 0);
+}
+
 static int thread_count(const struct rows_how *how)
 {
     long count = how->threads > 0 ? how->threads : sysconf(_SC_NPROCESSORS_ONLN);
@@ -376,6 +387,8 @@ static enum status read_pieces(struct job *job, struct rows *rows, struct messag
     bool modes = false;
     job->work = count_lines;
     run(job, threads, 0, 0.2);
+    if (job->stopped)
+        return stopped(job->source, message);
     size_t lines = 0, quotes = 0;
     for (size_t k = 0; k < job->piece_count; k++) {
         job->pieces[k].row = lines;
@@ -399,6 +412,8 @@ static enum status read_pieces(struct job *job, struct rows *rows, struct messag
         run(job, threads, 0.2, 1);
     else
         run_in_order(job);
+    if (job->stopped)
+        return stopped(job->source, message);
     close_holes(job, &rows->series.count);
     merge(job, quotes > 0, rows);
     return STATUS_OK;

@@ -30,7 +30,8 @@ struct rows_how {
     int threads;  /* 0: as many as there are processors */
     size_t piece; /* bytes; 0: the usual */
     bool digits;  /* keep them */
-    void (*progress)(void *context, double share);
+    void (*progress)(void *context, double share); /* these two as in log.h */
+    bool (*stopped)(void *context);
     void *context;
 };
 
