@@ -1,6 +1,7 @@
 #include "base/number.h"
 
 #include <ctype.h>
+#include <time.h>
 
 /* The C library rounds correctly; it gets the text in the form it knows in the "C" locale, which is
  * the one every program starts in and which Rundown never leaves. */
@@ -107,4 +108,13 @@ void number_print_duration(double seconds, char *buffer, size_t size)
     long whole = (long)floor(s + 0.5);
     long hours = whole / 3600, minutes = whole / 60 % 60, rest = whole % 60;
     snprintf(buffer, size, "%s%ld:%02ld:%02ld", sign, hours, minutes, rest); /* 4:04 might be four hours */
+}
+
+void number_print_instant(double utc_s, char buffer[static NUMBER_INSTANT])
+{
+    struct tm parts;
+    time_t whole = isfinite(utc_s) && fabs(utc_s) < 1e11 ? (time_t)utc_s : 0;
+    buffer[0] = '\0';
+    if (isfinite(utc_s) && fabs(utc_s) < 1e11 && gmtime_r(&whole, &parts) != NULL)
+        strftime(buffer, NUMBER_INSTANT, "%Y-%m-%dT%H:%M:%S", &parts);
 }

@@ -26,4 +26,9 @@ int number_decimals(double u);
 /* `h:mm:ss`: minutes and seconds alone would be read as hours; tenths of a second below a minute. */
 void number_print_duration(double seconds, char *buffer, size_t size);
 
+/* ISO 8601 of seconds since 1970, to the second: `2026-11-25T14:05:09`. Add the Z where they are UTC; "" when not
+ * known. */
+enum { NUMBER_INSTANT = 24 };
+void number_print_instant(double utc_s, char buffer[static NUMBER_INSTANT]);
+
 #endif

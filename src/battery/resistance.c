@@ -359,3 +359,17 @@ struct measure resistance_between(const struct series *series, const struct trac
     *ret_after_v = to.v.value;
     return measure_ohm(&view, &sides, &from, &to);
 }
+
+const struct step *resistance_best(const struct findings *findings)
+{
+    const struct step *best = NULL;
+    for (size_t k = 0; k < findings->step_count; k++) {
+        const struct step *s = &findings->steps[k];
+        if (s->resistances == 0 || !measure_known(&s->resistance[0].ohm))
+            continue;
+        const struct measure *ohm = &s->resistance[0].ohm;
+        if (best == NULL || ohm->u * best->resistance[0].ohm.value < best->resistance[0].ohm.u * ohm->value)
+            best = s;
+    }
+    return best;
+}

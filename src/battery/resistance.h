@@ -27,6 +27,9 @@
 void resistance_find(const struct series *series, const struct trace *trace, const struct rig *rig,
                      struct findings *findings);
 
+/* The step whose resistance at its first delay is known best; NULL when there is none. */
+const struct step *resistance_best(const struct findings *findings);
+
 /* One of them at a delay of one's own. `step` lies between the phase `before` and the next. The volts that
  * went into it are given as well; untouched where no reading lies close enough. */
 struct measure resistance_between(const struct series *series, const struct trace *trace,

@@ -1,5 +1,6 @@
 #include "cli/desk.h"
 
+#include "base/number.h"
 #include "base/clock.h"
 #include "base/nearest.h"
 #include "claims/paper_check.h"
@@ -77,12 +78,11 @@ enum status desk_ask(const char *what, bool yes, struct message *message)
 
 void desk_time(double utc_s, bool marked, char buffer[static DESK_TIME])
 {
-    struct tm parts;
-    time_t whole = (time_t)utc_s;
-    buffer[0] = '\0';
-    if (isfinite(utc_s) && fabs(utc_s) < 1e11 && gmtime_r(&whole, &parts) != NULL)
-        snprintf(buffer, DESK_TIME, "%04d-%02d-%02d %02d:%02d:%02d%s", parts.tm_year + 1900, parts.tm_mon + 1,
-                 parts.tm_mday, parts.tm_hour, parts.tm_min, parts.tm_sec, marked ? "Z" : "");
+    char time[NUMBER_INSTANT];
+    number_print_instant(utc_s, time);
+    snprintf(buffer, DESK_TIME, "%.10s %s%s", time, time[0] != '\0' ? time + 11 : "", marked ? "Z" : "");
+    if (time[0] == '\0')
+        buffer[0] = '\0';
 }
 
 enum status desk_print(const struct text *text, struct message *message)

@@ -1,6 +1,7 @@
 #include "report/terminal.h"
 
 #include "base/number.h"
+#include "battery/resistance.h"
 #include "claims/claim_names.h"
 #include "report/account.h"
 #include "report/lines.h"
@@ -208,24 +209,9 @@ static void condition_rows(const struct findings *f, int width, struct text *tex
     text_free(&unknown);
 }
 
-/* The step whose resistance is known best. */
-static const struct step *best_step(const struct findings *f)
-{
-    const struct step *best = NULL;
-    for (size_t k = 0; k < f->step_count; k++) {
-        const struct step *s = &f->steps[k];
-        if (s->resistances == 0 || !measure_known(&s->resistance[0].ohm))
-            continue;
-        const struct measure *ohm = &s->resistance[0].ohm;
-        if (best == NULL || ohm->u * best->resistance[0].ohm.value < best->resistance[0].ohm.u * ohm->value)
-            best = s;
-    }
-    return best;
-}
-
 static void resistance_row(const struct findings *f, int width, struct text *text)
 {
-    const struct step *best = best_step(f);
+    const struct step *best = resistance_best(f);
     if (best == NULL)
         return;
     struct text line = TEXT_EMPTY;

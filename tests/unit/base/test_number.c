@@ -52,3 +52,16 @@ TEST(prints_two_digits_of_uncertainty)
     number_print_duration(59.97, s, sizeof s);
     CHECK_TEXT(s, "0:01:00");
 }
+
+TEST(instants_print_as_iso_8601)
+{
+    char s[NUMBER_INSTANT];
+    number_print_instant(1790000000.9, s);
+    CHECK_TEXT(s, "2026-09-21T14:13:20");
+    number_print_instant(-1, s);
+    CHECK_TEXT(s, "1969-12-31T23:59:59");
+    number_print_instant(NAN, s);
+    CHECK_TEXT(s, "");
+    number_print_instant(1e300, s);
+    CHECK_TEXT(s, "");
+}

@@ -1,0 +1,197 @@
+/* The shelf as JSON: one sample, and the list of all. */
+#include "report/shelf.h"
+
+#include "base/number.h"
+#include "book/digest.h"
+#include "report/json.h"
+
+const char shelf_method[] = "rundown " RUNDOWN_VERSION " shelf 1";
+
+/* So many digits as any interval can bear: rows are many. */
+static json_t *short_number(double value)
+{
+    char words[32];
+    if (!isfinite(value))
+        return json_null();
+    snprintf(words, sizeof words, "%.6g", value);
+    double rounded = value;
+    return json_number(number_is(span_of(words), '.', &rounded) ? rounded : value);
+}
+
+static void put_measure(json_t *object, const char *key, const struct measure *measure, enum quantity quantity,
+                        const char *symbol)
+{
+    if (!measure_known(measure))
+        return;
+    json_t *o = json_object();
+    char words[96];
+    if (quantity != QUANTITY_NONE)
+        measure_print_in(measure, quantity, words, sizeof words);
+    else
+        measure_print(measure, symbol, words, sizeof words);
+    json_put(o, "value", short_number(measure->value));
+    if (isfinite(measure->lo))
+        json_put(o, "low", short_number(measure->lo)), json_put(o, "high", short_number(measure->hi));
+    json_put_words(o, "words", words);
+    json_put(object, key, o);
+}
+
+static void put_number(json_t *object, const char *key, double value)
+{
+    if (isfinite(value))
+        json_put(object, key, short_number(value));
+}
+
+static json_t *claimed_json(const struct shelf_entry *entry)
+{
+    json_t *o = json_object();
+    put_number(o, "nominal_v", entry->nominal_v);
+    put_number(o, "charge_ah", entry->rated_ah);
+    put_number(o, "energy_wh", entry->rated_wh);
+    put_number(o, "mass_kg", entry->claimed_kg);
+    put_number(o, "volume_l", entry->claimed_l);
+    return o;
+}
+
+static json_t *found_json(const struct shelf_entry *entry)
+{
+    json_t *o = json_object();
+    char per[24];
+    snprintf(per, sizeof per, "Wh/%s", entry->currency);
+    put_measure(o, "charge_ah", &entry->charge_ah, QUANTITY_CHARGE, "");
+    put_measure(o, "energy_wh", &entry->energy_wh, QUANTITY_ENERGY, "");
+    put_measure(o, "resistance_ohm", &entry->resistance_ohm, QUANTITY_RESISTANCE, "");
+    put_measure(o, "mass_kg", &entry->mass_kg, QUANTITY_MASS, "");
+    put_measure(o, "volume_l", &entry->volume_l, QUANTITY_NONE, "L");
+    put_measure(o, "wh_per_kg", &entry->wh_per_kg, QUANTITY_NONE, "Wh/kg");
+    put_measure(o, "wh_per_l", &entry->wh_per_l, QUANTITY_NONE, "Wh/L");
+    put_measure(o, "wh_per_price", &entry->wh_per_price, QUANTITY_NONE, per);
+    return o;
+}
+
+/* How the main test was made: what two samples have to share before they are held against each other. */
+static json_t *test_json(const struct shelf_entry *entry)
+{
+    const struct findings *f = &entry->main->findings;
+    const struct ending *end = &f->runs[f->test_last_run].ended;
+    json_t *o = json_object();
+    put_number(o, "mean_a", f->test_mean_a);
+    put_number(o, "rate_it", f->test_mean_a / entry->rated_ah);
+    put_number(o, "mean_degc", f->test_degc);
+    put_number(o, "duration_s", f->test_duration_s.value);
+    json_put_words(o, "ended_by", ended_by_name(end->by));
+    put_number(o, "end_v", end->end_v.value);
+    return o;
+}
+
+static json_t *verdicts_json(const struct assessment *assessment)
+{
+    json_t *o = json_object();
+    for (int v = VERDICT_MET; v <= VERDICT_NOT_TESTED; v++) {
+        size_t count = verdict_count(assessment, (enum verdict)v);
+        if (count > 0)
+            json_put(o, verdict_name((enum verdict)v), json_integer((json_int_t)count));
+    }
+    return o;
+}
+
+static void put_words(json_t *object, const char *key, const char *words)
+{
+    if (words[0] != '\0')
+        json_put_words(object, key, words);
+}
+
+static void put_verdict(json_t *object, const char *key, const struct decision *decision)
+{
+    if (decision != NULL)
+        json_put_words(object, key, verdict_name(decision->verdict));
+}
+
+json_t *shelf_json(const struct assessment *assessment)
+{
+    struct shelf_entry entry;
+    shelf_entry_of(assessment, &entry);
+    const struct label *label = &assessment->label;
+    json_t *o = json_object();
+    put_words(o, "description", label->description);
+    put_words(o, "tested", label->tested);
+    json_put(o, "invented", json_boolean(assessment->invented));
+    if (assessment->has_label)
+        json_put_words(o, "chemistry", label->lithium_iron_phosphate ? "LiFePO4" : "other");
+    put_number(o, "price", entry.price);
+    put_words(o, "currency", entry.currency);
+    json_put(o, "claimed", claimed_json(&entry));
+    json_put(o, "found", found_json(&entry));
+    if (entry.mass_claimed)
+        json_put(o, "mass_as_claimed", json_true());
+    if (entry.volume_claimed)
+        json_put(o, "volume_as_claimed", json_true());
+    put_number(o, "resistance_delay_s", entry.resistance_delay_s);
+    put_verdict(o, "charge", entry.charge);
+    put_verdict(o, "energy", entry.energy);
+    put_verdict(o, "mass", entry.mass);
+    json_put(o, "verdicts", verdicts_json(assessment));
+    put_words(o, "thin", text_string(&entry.thin));
+    if (entry.main != NULL)
+        json_put(o, "test", test_json(&entry));
+    shelf_entry_free(&entry);
+    return o;
+}
+
+enum status shelf_keep(struct book *book, int64_t sample, const struct text *basis, const struct assessment *assessment,
+                       int64_t utc_ns, struct message *message)
+{
+    struct text json = TEXT_EMPTY;
+    json_t *entry = shelf_json(assessment);
+    json_add_text(entry, true, &json);
+    json_decref(entry);
+    enum status status = digest_put(book, sample, shelf_method, (struct span){text_string(basis), basis->length},
+                                    (struct span){text_string(&json), json.length}, utc_ns, message);
+    text_free(&json);
+    return status;
+}
+
+struct listing_text {
+    struct text *json;
+    size_t count;
+};
+
+static void add_instant(struct text *json, const char *key, double utc_s, const char *zone)
+{
+    char time[NUMBER_INSTANT];
+    number_print_instant(utc_s, time);
+    text_addf(json, ",\"%s\":\"%s%s\"", key, time, zone);
+}
+
+/* The digest goes out as it is kept: a thousand rows are not parsed and written again. */
+static bool add_row(void *context, const struct digest_row *row)
+{
+    struct listing_text *to = context;
+    json_t *name = json_words(row->sample.name);
+    text_addf(to->json, "%s\n{\"sample\":%lld,\"name\":", to->count++ > 0 ? "," : "", (long long)row->sample.id);
+    json_add_text(name, true, to->json);
+    json_decref(name);
+    text_addf(to->json, ",\"invented\":%s", row->sample.invented ? "true" : "false");
+    add_instant(to->json, "added", (double)row->sample.added_utc_ns / 1e9, "Z");
+    text_addf(to->json, ",\"run_count\":%d", row->sample.runs);
+    if (row->open_runs > 0)
+        text_addf(to->json, ",\"open_runs\":%d", row->open_runs);
+    if (isfinite(row->tested_utc_s))
+        add_instant(to->json, "last_run", row->tested_utc_s, ""); /* by the clock of the run */
+    text_addf(to->json, ",\"fresh\":%s,\"digest\":", row->fresh ? "true" : "false");
+    if (row->json.n > 0)
+        text_add_bytes(to->json, row->json.p, row->json.n);
+    else
+        text_add(to->json, "null");
+    text_add(to->json, "}");
+    return true;
+}
+
+enum status shelf_list(struct book *book, int64_t sample, struct text *json, struct message *message)
+{
+    struct listing_text to = {.json = json};
+    text_add(json, "{\"samples\":[");
+    enum status status = digest_walk(book, sample, shelf_method, add_row, &to, message);
+    text_add(json, "]}\n");
+    return status;
+}
