@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "web/assessed.h"
+#include "web/benches.h"
 #include "web/pool.h"
 #include "web/tasks.h"
 
@@ -37,6 +38,7 @@ enum status workshop_open(const struct workshop_setup *setup, struct workshop **
         .assessed = assessed_new(),
         .tasks = tasks_new(setup->events),
     };
+    workshop->benches = benches_new(workshop);
     *ret_workshop = workshop;
     return STATUS_OK;
 }
@@ -45,6 +47,7 @@ void workshop_close(struct workshop *workshop)
 {
     if (workshop == NULL)
         return;
+    benches_free(workshop->benches);
     tasks_free(workshop->tasks);
     assessed_free(workshop->assessed);
     pool_free(workshop->pool);
