@@ -136,27 +136,34 @@ static struct measure nothing(void)
     return none;
 }
 
+/* The charge times `factor`, without what unknown instants and the clock leave open. */
+static struct measure charge_open(const struct basis *basis, const struct throughput *through, double factor)
+{
+    const struct sums *sums = &through->sums;
+    double digit = digit_of(basis, CHANNEL_CURRENT);
+    struct measure ah = measure_of((sums->charge_c + through->shift_c) * factor);
+    add_current_gain(&ah, basis, ah.value);
+    if (amps_from_watts(basis)) {
+        add_voltage_gain(&ah, basis, -ah.value);
+        double mean_v = sums->volt_s / sums->duration_s;
+        add_offset(&ah, basis, CHANNEL_POWER, sums->duration_s / mean_v * factor);
+    } else {
+        add_offset(&ah, basis, CHANNEL_CURRENT, sums->duration_s * factor);
+    }
+    add_rounding(&ah, &sums->flat_a, digit * factor, "digits of the current channel");
+    add_scatter(&ah, sums, &sums->amps, digit, basis->noise_a, factor);
+    return ah;
+}
+
 struct measure throughput_charge_ah(const struct basis *basis, const struct throughput *through,
                                     int direction)
 {
     if (through->unbounded)
         return unbounded(through);
-    const struct sums *sums = &through->sums;
-    if (!(sums->duration_s > 0))
+    if (!(through->sums.duration_s > 0))
         return nothing();
     const double per_hour = direction / 3600.0;
-    double digit = digit_of(basis, CHANNEL_CURRENT);
-    struct measure ah = measure_of((sums->charge_c + through->shift_c) * per_hour);
-    add_current_gain(&ah, basis, ah.value);
-    if (amps_from_watts(basis)) {
-        add_voltage_gain(&ah, basis, -ah.value);
-        double mean_v = sums->volt_s / sums->duration_s;
-        add_offset(&ah, basis, CHANNEL_POWER, sums->duration_s / mean_v * per_hour);
-    } else {
-        add_offset(&ah, basis, CHANNEL_CURRENT, sums->duration_s * per_hour);
-    }
-    add_rounding(&ah, &sums->flat_a, digit * per_hour, "digits of the current channel");
-    add_scatter(&ah, sums, &sums->amps, digit, basis->noise_a, per_hour);
+    struct measure ah = charge_open(basis, through, per_hour);
     widths_part(&through->steps.c, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster,
                 &ah);
     widths_part(&through->gaps.c, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout",
@@ -186,31 +193,25 @@ static void correct_energy(const struct basis *basis, const struct throughput *t
         "the resistance that ripple meets", "");
 }
 
-static struct measure energy_open(const struct basis *basis, const struct throughput *through, int direction)
+/* The energy times `factor`, as read; without what unknown instants and the clock leave open. */
+static struct measure energy_open(const struct basis *basis, const struct throughput *through, double factor)
 {
     const struct sums *sums = &through->sums;
-    const double per_hour = direction / 3600.0;
     double mean_v = sums->volt_s / sums->duration_s, mean_a = sums->charge_c / sums->duration_s;
     double digit_v = digit_of(basis, CHANNEL_VOLTAGE), digit_a = digit_of(basis, CHANNEL_CURRENT);
-    struct measure wh = measure_of((sums->energy_j + through->shift_j) * per_hour);
+    struct measure wh = measure_of((sums->energy_j + through->shift_j) * factor);
     add_current_gain(&wh, basis, wh.value);
     if (amps_from_watts(basis)) {
-        add_offset(&wh, basis, CHANNEL_POWER, sums->duration_s * per_hour);
+        add_offset(&wh, basis, CHANNEL_POWER, sums->duration_s * factor);
     } else {
         add_voltage_gain(&wh, basis, wh.value);
-        add_offset(&wh, basis, CHANNEL_CURRENT, sums->volt_s * per_hour);
-        add_offset(&wh, basis, CHANNEL_VOLTAGE, sums->charge_c * per_hour);
+        add_offset(&wh, basis, CHANNEL_CURRENT, sums->volt_s * factor);
+        add_offset(&wh, basis, CHANNEL_VOLTAGE, sums->charge_c * factor);
     }
-    add_rounding(&wh, &sums->flat_a, digit_a * mean_v * per_hour, "digits of the current channel");
-    add_rounding(&wh, &sums->flat_v, digit_v * mean_a * per_hour, "digits of the voltage channel");
+    add_rounding(&wh, &sums->flat_a, digit_a * mean_v * factor, "digits of the current channel");
+    add_rounding(&wh, &sums->flat_v, digit_v * mean_a * factor, "digits of the voltage channel");
     add_scatter(&wh, sums, &sums->watts, hypot(digit_a * mean_v, digit_v * mean_a),
-                hypot(basis->noise_a * mean_v, basis->noise_v * mean_a), per_hour);
-    widths_part(&through->steps.j, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster,
-                &wh);
-    widths_part(&through->gaps.j, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout",
-                &wh);
-    add_clock(&wh, basis, wh.value);
-    correct_energy(basis, through, &wh, per_hour);
+                hypot(basis->noise_a * mean_v, basis->noise_v * mean_a), factor);
     return wh;
 }
 
@@ -223,7 +224,14 @@ struct measure throughput_energy_wh(const struct basis *basis, const struct thro
         return unbounded(through);
     if (!(through->sums.duration_s > 0))
         return nothing();
-    struct measure wh = energy_open(basis, through, direction);
+    const double per_hour = direction / 3600.0;
+    struct measure wh = energy_open(basis, through, per_hour);
+    widths_part(&through->steps.j, CAUSE_STEP_INSTANTS, per_hour, "when the current stepped", sample_faster,
+                &wh);
+    widths_part(&through->gaps.j, CAUSE_GAP, per_hour, "gaps in the log's clock", "one clock throughout",
+                &wh);
+    add_clock(&wh, basis, wh.value);
+    correct_energy(basis, through, &wh, per_hour);
     budget_close(&wh);
     return wh;
 }
@@ -237,7 +245,7 @@ static double widths_u2(const struct widths *widths)
 /* Standard uncertainty of energy - volts · charge. */
 static double open_volts(const struct openness *open, double volts)
 {
-    double u2 = widths_u2(&open->j) - 2 * volts * open->both_u2 + volts * volts * widths_u2(&open->c);
+    double u2 = widths_u2(&open->j) - 2 * volts * open->cj_u2 + volts * volts * widths_u2(&open->c);
     return sqrt(fmax(0, u2));
 }
 
@@ -272,6 +280,53 @@ struct measure throughput_mean_v(const struct basis *basis, const struct through
     correct_energy(basis, through, &v, 1 / charge);
     budget_close(&v);
     return v;
+}
+
+/* Standard uncertainty of an amount less `rate` times the seconds, as far as instants leave it open. */
+static double open_rate(const struct widths *amount, double with_s_u2, const struct widths *seconds, double rate)
+{
+    return sqrt(fmax(0, widths_u2(amount) - 2 * rate * with_s_u2 + rate * rate * widths_u2(seconds)));
+}
+
+static void add_open_rate(struct measure *mean, const struct throughput *through, bool energy, double rate, double per_s)
+{
+    const struct openness *open[] = {&through->steps, &through->gaps};
+    static const enum cause causes[] = {CAUSE_STEP_INSTANTS, CAUSE_GAP};
+    static const char *const what[] = {"when the current stepped", "gaps in the log's clock"};
+    for (int k = 0; k < 2; k++) {
+        double u = energy ? open_rate(&open[k]->j, open[k]->js_u2, &open[k]->s, rate)
+                          : open_rate(&open[k]->c, open[k]->cs_u2, &open[k]->s, rate);
+        add(mean, causes[k], SHAPE_NORMAL, u * per_s, 0, what[k], k == 0 ? sample_faster : "one clock throughout");
+    }
+}
+
+struct measure throughput_mean_a(const struct basis *basis, const struct throughput *through, int direction)
+{
+    double seconds = through->sums.duration_s + through->shift_s;
+    if (through->unbounded)
+        return unbounded(through);
+    if (!(seconds > 0))
+        return measure_unknown("no time passed");
+    struct measure a = charge_open(basis, through, direction / seconds);
+    add_open_rate(&a, through, false, direction * a.value, 1 / seconds);
+    budget_close(&a);
+    return a;
+}
+
+struct measure throughput_mean_w(const struct basis *basis, const struct throughput *through, int direction)
+{
+    double seconds = through->sums.duration_s + through->shift_s;
+    if (basis->trace->v == NULL)
+        return measure_unknown("the log has no voltage");
+    if (through->unbounded)
+        return unbounded(through);
+    if (!(seconds > 0))
+        return measure_unknown("no time passed");
+    struct measure w = energy_open(basis, through, direction / seconds);
+    add_open_rate(&w, through, true, direction * w.value, 1 / seconds);
+    correct_energy(basis, through, &w, direction / seconds);
+    budget_close(&w);
+    return w;
 }
 
 struct measure throughput_duration_s(const struct basis *basis, const struct throughput *through)

@@ -34,7 +34,16 @@ static void openness_add(struct openness *open, double amps, double watts, doubl
 {
     widths_add(&open->c, amps * half_s);
     widths_add(&open->j, watts * half_s);
-    open->both_u2 += amps * watts * half_s * half_s / 3;
+    open->cj_u2 += amps * watts * half_s * half_s / 3;
+}
+
+/* The same where the stretch as a whole becomes longer or shorter with it. */
+static void openness_add_end(struct openness *open, double amps, double watts, double half_s)
+{
+    openness_add(open, amps, watts, half_s);
+    widths_add(&open->s, half_s);
+    open->cs_u2 += amps * half_s * half_s / 3;
+    open->js_u2 += watts * half_s * half_s / 3;
 }
 
 static void openness_join(struct openness *open, const struct openness *more)
@@ -42,7 +51,9 @@ static void openness_join(struct openness *open, const struct openness *more)
     widths_join(&open->c, &more->c);
     widths_join(&open->j, &more->j);
     widths_join(&open->s, &more->s);
-    open->both_u2 += more->both_u2;
+    open->cj_u2 += more->cj_u2;
+    open->cs_u2 += more->cs_u2;
+    open->js_u2 += more->js_u2;
 }
 
 static size_t first_step_from(const struct basis *basis, size_t reading)
@@ -70,8 +81,7 @@ static void hold_to_edge(const struct basis *basis, size_t k, double seconds, bo
     if (step < basis->step_count && basis->steps[step].before == before)
         half = basis->steps[step].at_halfwidth_s;
     sums_hold(&through->sums, trace, k, seconds);
-    openness_add(&through->steps, trace->a[k], watts_at(trace, k), half);
-    widths_add(&through->steps.s, half); /* what lies within leaves the duration alone */
+    openness_add_end(&through->steps, trace->a[k], watts_at(trace, k), half);
 }
 
 /* Volts and amps jump together: over the interval of a step the mean power is that of its two ends, and
@@ -126,8 +136,7 @@ static void take_gap(struct throughput *through, double amps, double watts, doub
     through->shift_c += amps * shift_s;
     through->shift_j += watts * shift_s;
     through->shift_s += shift_s;
-    openness_add(&through->gaps, amps, watts, half_s);
-    widths_add(&through->gaps.s, half_s);
+    openness_add_end(&through->gaps, amps, watts, half_s);
 }
 
 /* A gap within moves the middle of the amount to the middle of what the gap can have been. A gap at an

@@ -29,12 +29,6 @@
 #include "battery/runs.h"
 #include "quantity/accuracy.h"
 
-/* The square of the load's ripple, (rms / mean)², between two bounds, and the resistance it meets. */
-struct ripple {
-    double square_lo, square_hi;
-    double ohm, ohm_u;
-};
-
 /* What amounts rest on; everything borrowed. */
 struct basis {
     const struct series *series;
@@ -58,10 +52,11 @@ void widths_join(struct widths *widths, const struct widths *more);
 void widths_part(const struct widths *widths, enum cause cause, double factor, const char *what,
                  const char *remedy, struct measure *measure);
 
-/* What unknown instants leave open: in charge, energy, seconds, and in energy and charge together. */
+/* What unknown instants leave open: in charge, energy, seconds, and in two of them together: the sums of their
+ * products, over 3. */
 struct openness {
     struct widths c, j, s;
-    double both_u2; /* sum of the products of the first two, over 3 */
+    double cj_u2, cs_u2, js_u2;
 };
 
 /* What a stretch adds up to; signed, positive when it leaves the sample. */
@@ -88,6 +83,9 @@ struct measure throughput_charge_ah(const struct basis *basis, const struct thro
 struct measure throughput_energy_wh(const struct basis *basis, const struct throughput *through,
                                     int direction);
 struct measure throughput_mean_v(const struct basis *basis, const struct throughput *through);
+/* Charge and energy over the duration; unknown for a stretch without any. */
+struct measure throughput_mean_a(const struct basis *basis, const struct throughput *through, int direction);
+struct measure throughput_mean_w(const struct basis *basis, const struct throughput *through, int direction);
 struct measure throughput_duration_s(const struct basis *basis, const struct throughput *through);
 
 #endif

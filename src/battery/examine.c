@@ -240,7 +240,7 @@ static void examine(struct work *work)
     findings->wake_ah = findings->test_ah;
     if (findings->has_test) {
         findings->load = load_law_find(&delivery, findings);
-        work->basis.ripple = ripple_find(work->rig, work->asked, findings, work->notices);
+        work->basis.ripple = findings->ripple = ripple_find(work->rig, work->asked, findings, work->notices);
     }
     for (size_t k = 0; k < findings->run_count; k++)
         measure_run(work, k);

@@ -115,6 +115,7 @@ struct findings {
     double test_mean_a, test_peak_a, test_degc;   /* NaN where unknown */
     struct crossing rated_ah, rated_wh;
     struct load_finding load;
+    struct ripple ripple;     /* of discharges; zeros: none */
     struct tally_check tally_ah, tally_wh;
     struct measure efficiency_charge, efficiency_energy; /* 'cannot tell' without a closed cycle */
     double full_before;       /* 1: shown to be full before the test, 0: shown not to be, NaN: cannot tell */

@@ -81,4 +81,10 @@ struct step {
     struct resistance resistance[STEP_DELAYS]; /* first sample, 1 s, 10 s, 30 s as far as held */
 };
 
+/* The square of the load's ripple, (rms / mean)², between two bounds, and the resistance it meets. */
+struct ripple {
+    double square_lo, square_hi;
+    double ohm, ohm_u;
+};
+
 #endif
