@@ -102,3 +102,39 @@ enum status stretch_measure(const struct ground *ground, double from_s, double t
     *ret_stretch = s;
     return STATUS_OK;
 }
+
+/* Within the readings, of which there are two or more. */
+static struct place place_of(const struct trace *trace, double t_s)
+{
+    struct place place = {t_s > trace->t_s[0] ? trace->count - 1 : 0, 0};
+    (void)place_at(trace->t_s, trace->count, t_s, &place);
+    return place;
+}
+
+/* From the reading at or before a place to the place, A·s. */
+static double charge_into(const struct trace *trace, struct place place)
+{
+    return place.fraction > 0 ? integrate_between(trace->t_s, trace->a, NULL, trace->count, (struct place){place.k, 0}, place) : 0;
+}
+
+double ground_charge_ah(const struct ground *ground, double from_s, double to_s)
+{
+    const struct trace *trace = &ground->trace;
+    if (from_s > to_s)
+        return -ground_charge_ah(ground, to_s, from_s);
+    struct place from = place_of(trace, from_s), to = place_of(trace, to_s);
+    double c = ledger_sums(&ground->ledger, from.k, to.k).charge_c;
+    return (c - charge_into(trace, from) + charge_into(trace, to)) / 3600;
+}
+
+double ground_when(const struct ground *ground, double from_s, double charge_ah)
+{
+    const struct trace *trace = &ground->trace;
+    struct place from = place_of(trace, from_s), at;
+    double target = charge_ah * 3600 + charge_into(trace, from);
+    size_t last = trace->count - 1;
+    if (!ledger_reaches(&ground->ledger, from.k, last, false, target, &at))
+        return trace->t_s[last];
+    double step = at.fraction > 0 ? at.fraction * (trace->t_s[at.k + 1] - trace->t_s[at.k]) : 0;
+    return trace->t_s[at.k] + step;
+}

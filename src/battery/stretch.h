@@ -32,4 +32,10 @@ struct stretch {
 enum status stretch_measure(const struct ground *ground, double from_s, double to_s, struct stretch *ret_stretch,
                             struct message *message);
 
+/* Net charge that left the sample from one instant to the other, Ah, along the straight lines between readings; beyond
+ * the readings nothing flowed. Never falls as to_s rises only as far as no current came back. */
+double ground_charge_ah(const struct ground *ground, double from_s, double to_s);
+/* When so much had left since from_s; the last reading when it never did. */
+double ground_when(const struct ground *ground, double from_s, double charge_ah);
+
 #endif

@@ -149,3 +149,24 @@ TEST(one_reading_is_no_stretch)
     CHECK(stretch_measure(one.ground, 900, 200, &stretch, &message) == STATUS_USAGE);
     examined_free(&one);
 }
+
+/* Against the stretch itself and the straight lines between readings (numeric/integrate.h). */
+TEST(the_charge_up_to_any_instant_and_back)
+{
+    struct examined one;
+    examine_made(&one);
+    const struct trace *trace = &one.made.trace;
+    const double from_s = 301.7, instants[] = {301.7, 302.0, 305.11, 1000.3, 2003.4, 2031.2, 4298.9};
+    for (size_t k = 0; k < sizeof instants / sizeof *instants; k++) {
+        struct place a, b;
+        CHECK(place_at(trace->t_s, trace->count, from_s, &a) && place_at(trace->t_s, trace->count, instants[k], &b));
+        double ah = integrate_between(trace->t_s, trace->a, NULL, trace->count, a, b) / 3600;
+        CHECK_NEAR(ground_charge_ah(one.ground, from_s, instants[k]), ah, 1e-9);
+        CHECK_NEAR(ground_charge_ah(one.ground, instants[k], from_s), -ah, 1e-9);
+        if (k > 2)
+            CHECK_NEAR(ground_when(one.ground, from_s, ah), instants[k], 1e-6);
+    }
+    CHECK_NEAR(ground_charge_ah(one.ground, -1e6, 1e6), ground_charge_ah(one.ground, 0, trace->t_s[trace->count - 1]), 1e-12);
+    CHECK(ground_when(one.ground, 0, 1e6) == trace->t_s[trace->count - 1]);
+    examined_free(&one);
+}
