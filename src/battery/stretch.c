@@ -71,7 +71,7 @@ static const struct phase *phase_that_ends_at(const struct findings *findings, s
     return lo < findings->phase_count ? &findings->phases[lo] : NULL;
 }
 
-enum status stretch_measure(const struct ground *ground, double from_s, double to_s, struct stretch *ret_stretch,
+enum status stretch_measure(const struct ground *ground, double from_s, double to_s, struct stretch_found *ret_stretch,
                             struct message *message)
 {
     const struct trace *trace = &ground->trace;
@@ -86,7 +86,7 @@ enum status stretch_measure(const struct ground *ground, double from_s, double t
     }
     size_t last = end - 1;
     const struct phase *begins = phase_that_ends_at(ground->findings, first), *ends = phase_that_ends_at(ground->findings, last);
-    struct stretch s = {.from_s = trace->t_s[first], .to_s = trace->t_s[last], .readings = end - first};
+    struct stretch_found s = {.from_s = trace->t_s[first], .to_s = trace->t_s[last], .readings = end - first};
     s.from_s = begins != NULL && begins->first == first ? begins->start_s : s.from_s;
     s.to_s = ends != NULL && ends->last == last ? ends->end_s : s.to_s;
     s.first = trace->row != NULL ? trace->row[first] : first;

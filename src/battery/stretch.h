@@ -18,7 +18,7 @@ enum status ground_make(const struct series *series, const struct rig *rig, cons
                         struct ground **ret_ground, struct message *message);
 void ground_free(struct ground *ground);
 
-struct stretch {
+struct stretch_found {
     double from_s, to_s;
     size_t readings;     /* that have what is needed */
     size_t first, last;  /* rows of the series */
@@ -29,7 +29,7 @@ struct stretch {
 };
 
 /* Fails when fewer than two readings lie between. */
-enum status stretch_measure(const struct ground *ground, double from_s, double to_s, struct stretch *ret_stretch,
+enum status stretch_measure(const struct ground *ground, double from_s, double to_s, struct stretch_found *ret_stretch,
                             struct message *message);
 
 /* Net charge that left the sample from one instant to the other, Ah, along the straight lines between readings; beyond

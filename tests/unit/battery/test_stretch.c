@@ -44,9 +44,9 @@ static void examined_free(struct examined *one)
     handmade_free(&one->made);
 }
 
-static struct stretch over(const struct examined *one, double from_s, double to_s)
+static struct stretch_found over(const struct examined *one, double from_s, double to_s)
 {
-    struct stretch stretch = {0};
+    struct stretch_found stretch = {0};
     struct message message = {0};
     CHECK(stretch_measure(one->ground, from_s, to_s, &stretch, &message) == STATUS_OK);
     return stretch;
@@ -64,7 +64,7 @@ TEST(the_stretch_over_a_run_is_the_run)
     CHECK(one.findings.run_count == 3);
     for (size_t k = 0; k < one.findings.run_count; k++) {
         const struct run *run = &one.findings.runs[k];
-        struct stretch stretch = over(&one, run->start_s, run->end_s);
+        struct stretch_found stretch = over(&one, run->start_s, run->end_s);
         check_same(&stretch.charge_ah, &run->charge_ah);
         check_same(&stretch.energy_wh, &run->energy_wh);
         check_same(&stretch.duration_s, &run->duration_s);
@@ -79,7 +79,7 @@ TEST(two_stretches_make_the_whole)
     struct examined one;
     examine_made(&one);
     const double at_s = one.made.series.t_s[411];
-    struct stretch a = over(&one, 350, at_s), b = over(&one, at_s, 4000), whole = over(&one, 350, 4000);
+    struct stretch_found a = over(&one, 350, at_s), b = over(&one, at_s, 4000), whole = over(&one, 350, 4000);
     CHECK_REL(a.charge_ah.value + b.charge_ah.value, whole.charge_ah.value, 1e-12);
     CHECK_REL(a.energy_wh.value + b.energy_wh.value, whole.energy_wh.value, 1e-12);
     CHECK(a.to_s == at_s && b.from_s == at_s);
@@ -92,7 +92,7 @@ TEST(a_stretch_between_two_readings_is_what_was_read_there)
     struct examined one;
     examine_made(&one);
     const struct series *s = &one.made.series;
-    struct stretch stretch = over(&one, s->t_s[150] - 0.3, s->t_s[600] + 1.1);
+    struct stretch_found stretch = over(&one, s->t_s[150] - 0.3, s->t_s[600] + 1.1);
     double both[2];
     integrate_both(s->t_s + 150, s->column[CHANNEL_CURRENT] + 150, s->column[CHANNEL_VOLTAGE] + 150, 451, both);
     CHECK(stretch.first == 150 && stretch.last == 600 && stretch.readings == 451);
@@ -112,7 +112,7 @@ TEST(the_instants_of_its_edges_cancel_in_the_mean)
     struct examined one;
     examine_made(&one);
     const struct run *run = &one.findings.runs[1];
-    struct stretch stretch = over(&one, run->start_s, one.findings.phases[run->first_phase].end_s);
+    struct stretch_found stretch = over(&one, run->start_s, one.findings.phases[run->first_phase].end_s);
     double relative_of_charge = u_of(&stretch.charge_ah, CAUSE_STEP_INSTANTS) / stretch.charge_ah.value;
     double relative_of_mean = u_of(&stretch.mean_a, CAUSE_STEP_INSTANTS) / stretch.mean_a.value;
     CHECK(relative_of_charge > 1e-4);
@@ -132,7 +132,7 @@ TEST(what_goes_in_is_counted_in_its_own_direction)
     struct message message = {0};
     ground_free(one.ground);
     CHECK(ground_make(s, &one.made.rig, &one.findings, &one.ground, &message) == STATUS_OK);
-    struct stretch stretch = over(&one, 400, 1500);
+    struct stretch_found stretch = over(&one, 400, 1500);
     CHECK(stretch.direction == -1 && stretch.charge_ah.value > 7 && stretch.mean_a.value > 25 && stretch.mean_v.value > 12);
     examined_free(&one);
 }
@@ -141,7 +141,7 @@ TEST(one_reading_is_no_stretch)
 {
     struct examined one;
     examine_made(&one);
-    struct stretch stretch;
+    struct stretch_found stretch;
     struct message message = {0};
     CHECK(stretch_measure(one.ground, 100.3, 102.1, &stretch, &message) == STATUS_USAGE);
     CHECK(strstr(message.what, "fewer than two readings") != NULL && message.remedy[0] != '\0');
