@@ -49,9 +49,9 @@ static void print_words(const struct command *command)
 
 static int unknown_command(const char *name)
 {
-    const char *known[16];
+    const char *known[32];
     size_t n = 0;
-    for (; n < 15 && commands[n].name != NULL; n++)
+    for (; n < 31 && commands[n].name != NULL; n++)
         known[n] = commands[n].name;
     known[n] = NULL;
     struct message message;

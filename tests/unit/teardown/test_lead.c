@@ -35,6 +35,28 @@ TEST(the_balance_of_heat_gives_the_ampacities_of_boats)
     }
 }
 
+/* Copper Development Association, Table 1: bars of copper 110 indoors, 40 °C around them, emissivity 0.4, amps at a rise of
+ * 30, 50 and 65 K. A bar is taken for a cylinder of its perimeter. */
+TEST(bars_carry_what_the_makers_of_copper_print)
+{
+    static const double rise_k[3] = {30, 50, 65};
+    static const struct {
+        double thickness_in, width_in, a[3];
+    } bars[] = {{0.0625, 0.5, {103, 136, 157}}, {0.125, 1, {270, 360, 415}}, {0.25, 2, {710, 940, 1100}},
+                {0.125, 4, {900, 1200, 1400}}};
+    for (size_t k = 0; k < sizeof bars / sizeof bars[0]; k++) {
+        for (int r = 0; r < 3; r++) {
+            struct gauge bar = {.parallel = 1, .awg = NAN, .flat = true, .width_mm = 25.4 * bars[k].width_in,
+                                .thickness_mm = 25.4 * bars[k].thickness_in};
+            bar.area_mm2 = bar.width_mm * bar.thickness_mm;
+            struct lead lead = lead_endless(&bar, METAL_COPPER, 0, 40);
+            lead.emissivity = 0.4;
+            enum lead_limit limit;
+            CHECK_REL(lead_current(&lead, &(struct lead_limits){40 + rise_k[r], {NAN, NAN}}, &limit), bars[k].a[r], 0.05);
+        }
+    }
+}
+
 /* Without air: θ = T − 20 °C + 1/α obeys θ″ = −β²θ, β = I/A √(ρα/k), so θ = θ0 cos βx/cos(βL/2) about the middle. */
 TEST(without_air_the_profile_is_a_cosine)
 {

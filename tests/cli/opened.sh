@@ -1,0 +1,42 @@
+# The calculations for an opened sample, as commands of their own.
+. "$top/tests/cli/helpers"
+run 0 wire '4 x 10 AWG' --length 22cm --current 100A --burst 200A --insulation 200°C --air 35°C --cell 38°C --board 52°C
+has out "4 × 10 AWG" "set by           the cell" "280 A" "volts lost"
+run 0 wire '10 AWG' --length 1m --current 52A --insulation 75°C --air 30°C --json
+need_python
+python3 - out <<'END'
+import json, sys
+found = json.load(open(sys.argv[1]))
+assert found["boats_a"] == 40 and found["set_by"] == "its insulation", found
+drop = found["at"][0]["drop_v"]
+assert drop["low"] < 52 * (5e-5 * 2 + 0.003277 * (1 + 0.00393 * 45)) < drop["high"], drop
+END
+run 2 wire '10 AWG' --length 18cm
+has err "size, --length and --current"
+run 2 wire 'ten' --length 18cm --current 3A
+has err "no size of a conductor"
+run 0 wire '18 AWG' --length 1m --current 400A
+has out "cannot tell"
+
+run 0 thermistor --r25 10kΩ --beta 3435 28.704kΩ 25°C
+has out "0.00 ±" "10 kΩ"
+run 2 thermistor --r25 10kΩ 5kΩ
+has err "--r25 with --beta"
+run 2 thermistor --point 10kΩ,25°C --point 10kΩ,30°C --point 5kΩ,40°C 3kΩ
+has err "three different temperatures"
+
+run 0 cellcode "zzzcb99 abcdefg b3c 0000123" --tested 2026-03-14 --json
+has out '"made": "2021-03-12"' '"age_days": 1828'
+run 0 cellcode ZZZCB99
+has out "unknown layout"
+run 2 cellcode --tested tomorrow ZZZ
+has err "2026-03-14"
+
+run 0 casesize 329 172 238 --group 31
+has out "BCI 31" "fits"
+run 0 casesize 335 172 238 --group 31 --json
+has out '"fit": "too large"' '"over_mm": 5'
+run 2 casesize 329 172
+has err "three sides"
+run 2 casesize 329 172 214 --group 99
+has err "Known are"
