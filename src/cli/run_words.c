@@ -1,5 +1,6 @@
 #include "cli/run_words.h"
 
+#include "archive/book_json.h"
 #include "base/number.h"
 #include "book/stream.h"
 #include "cli/desk.h"
@@ -50,31 +51,12 @@ void run_list_words(const struct book_run_list *runs, const struct book_sample_l
     listing_free(&listing);
 }
 
-static json_t *run_json(const struct book_run *run, const char *sample)
-{
-    json_t *one = json_object();
-    json_put(one, "run", json_integer(run->id));
-    json_put(one, "sample", json_integer(run->sample));
-    if (sample != NULL)
-        json_put_words(one, "sample_name", sample);
-    json_put_words(one, "name", run->name);
-    json_put_words(one, "kind", test_kind_words[run->kind]);
-    json_put_words(one, "origin", test_origin_words[run->origin]);
-    json_put(one, "start_utc_s", json_number(run->start_utc_s));
-    json_put(one, "zone_known", json_boolean(run->zone_known));
-    json_put(one, "end_s", json_number(run->end_s));
-    json_put(one, "open", json_boolean(run->open));
-    json_put(one, "invented", json_boolean(run->invented));
-    json_put(one, "added", utc_json(run->added_utc_ns));
-    return one;
-}
-
 json_t *run_list_json(const struct book_run_list *runs, const struct book_sample_list *samples)
 {
     json_t *items = json_array();
     for (size_t k = 0; k < runs->count; k++)
-        json_array_append_new(items, run_json(&runs->items[k],
-                                              samples != NULL ? name_of(samples, runs->items[k].sample) : NULL));
+        json_array_append_new(items, run_facts_json(&runs->items[k],
+                                                    samples != NULL ? name_of(samples, runs->items[k].sample) : NULL));
     return items;
 }
 
@@ -254,7 +236,7 @@ enum status run_show_text(struct book *book, const struct book_run *run, bool js
     enum status status = book_sample_by_id(book, run->sample, &sample, message);
     if (status != STATUS_OK)
         return status;
-    json_t *all = run_json(run, sample.name);
+    json_t *all = run_facts_json(run, sample.name);
     head_words(run, &sample, &words);
     status = show_parts(book, run, all, &words, message);
     if (status == STATUS_OK && json) {

@@ -2,7 +2,7 @@
 #ifndef RUNDOWN_CLI_SAMPLE_WORDS_H
 #define RUNDOWN_CLI_SAMPLE_WORDS_H
 
-#include "base/json_value.h"
+#include "base/text.h"
 #include "book/correction.h"
 #include "book/sample.h"
 
@@ -12,9 +12,7 @@ void sample_list_text(const struct book_sample_list *list, bool json, struct tex
 enum status sample_show_text(struct book *book, const struct book_sample *sample, bool json, struct text *text,
                              struct message *message);
 
-/* Parts that `rundown run` shows too. */
+/* As `rundown run` shows them too. */
 void corrections_words(const struct correction_list *list, struct text *text);
-json_t *corrections_json(const struct correction_list *list);
-json_t *utc_json(int64_t utc_ns); /* "2026-11-25T14:05:09Z" */
 
 #endif
