@@ -94,6 +94,21 @@ enum status document_latest(struct book *book, int64_t sample, enum document_kin
     return find_latest(book, sample, kind, name, ret_id, message);
 }
 
+enum status document_held(struct book *book, int64_t sample, enum document_kind kind, int64_t utc_ns, int64_t *ret_id,
+                          struct message *message)
+{
+    struct sql q = sql_begin(book, "SELECT id FROM document WHERE sample IS ?1 AND kind = ?2 AND utc_ns <= ?3 "
+                                   "ORDER BY id DESC LIMIT 1");
+    sql_key(&q, sample);
+    sql_words(&q, document_kind_words[kind]);
+    sql_integer(&q, utc_ns);
+    int64_t id = sql_row(&q) ? sql_integer_at(&q, 0) : 0;
+    enum status status = sql_end(&q, message);
+    if (status == STATUS_OK)
+        *ret_id = id;
+    return status;
+}
+
 static enum status collect(struct sql *q, int64_t **ret_ids, size_t *ret_count, struct message *message)
 {
     int64_t *ids = NULL;

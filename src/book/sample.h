@@ -51,6 +51,9 @@ enum status document_get(struct book *book, int64_t id, struct document *ret_doc
 /* The latest version; *ret_id is 0 when there is none. `name` NULL: the one last put of that kind. */
 enum status document_latest(struct book *book, int64_t sample, enum document_kind kind, const char *name,
                             int64_t *ret_id, struct message *message);
+/* Likewise, of that kind under whatever name, as it stood at that time. */
+enum status document_held(struct book *book, int64_t sample, enum document_kind kind, int64_t utc_ns, int64_t *ret_id,
+                          struct message *message);
 /* Ids of all versions, oldest first; free() the array. */
 enum status document_versions(struct book *book, int64_t id, int64_t **ret_ids, size_t *ret_count,
                               struct message *message);

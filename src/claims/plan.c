@@ -166,13 +166,14 @@ static void plan_peak(const struct label *label, const struct rig *rig, const st
                                : draw_of(loads, choose_burst(loads, 0, wanted_a * v, INFINITY, nominal), nominal, v);
 }
 
-__attribute__((format(printf, 5, 6)))
-static void add_step(struct plan *plan, double at_s, double within_s, const char *write_down, const char *what, ...)
+__attribute__((format(printf, 6, 7)))
+static void add_step(struct plan *plan, enum plan_act act, double at_s, double within_s, const char *write_down,
+                     const char *what, ...)
 {
     if (plan->step_count == PLAN_STEPS)
         return;
     struct plan_step *step = &plan->steps[plan->step_count++];
-    *step = (struct plan_step){.at_s = at_s, .within_s = within_s};
+    *step = (struct plan_step){.act = act, .at_s = at_s, .within_s = within_s};
     va_list args;
     va_start(args, what);
     vsnprintf(step->what, sizeof step->what, what, args);
@@ -185,14 +186,14 @@ static void burst_steps(struct plan *plan)
 {
     double at_s = plan->burst_at_ah / plan->base.a * 3600, within_s = base_known * at_s;
     double off_s = at_s + plan->burst_s, peak_at_s = off_s + after_burst_s;
-    add_step(plan, at_s - 60, within_s, "V, A, Ah, Wh", "Just before the burst, when %.0f Ah have been drawn.",
+    add_step(plan, ACT_READ, at_s - 60, within_s, "V, A, Ah, Wh", "Just before the burst, when %.0f Ah have been drawn.",
              plan->burst_at_ah);
-    add_step(plan, at_s, within_s, "V, A at once, after 10 s, 30 s, and every minute",
+    add_step(plan, ACT_BURST, at_s, within_s, "V, A at once, after 10 s, 30 s, and every minute",
              "Burst: %s, about %.0f W, %.0f A, for %.0f min. Feel for warm cables and terminals; stop at the first sign.",
              plan->burst.words, plan->burst.w, plan->burst.a, plan->burst_s / 60);
-    add_step(plan, off_s, within_s, "V, A just before, at once after, and 5 min later", "Burst off, base load stays on.");
+    add_step(plan, ACT_READ, off_s, within_s, "V, A just before, at once after, and 5 min later", "Burst off, base load stays on.");
     if (!isnan(plan->peak.w))
-        add_step(plan, peak_at_s, within_s, "V, A at once and just before it ends",
+        add_step(plan, ACT_PEAK, peak_at_s, within_s, "V, A at once and just before it ends",
                  "Peak: %s, about %.0f W, %.0f A, for %.0f s and no longer; then the base load again.", plan->peak.words,
                  plan->peak.w, plan->peak.a, plan->peak_s);
 }
@@ -202,26 +203,26 @@ static void plan_protocol(const struct label *label, struct plan *plan)
     double more_s = isnan(plan->burst.a) ? 0 : plan->burst_s * (plan->burst.a / plan->base.a - 1);
     double end_s = plan->duration_s - more_s, early_s = (1 - slack) * end_s;
     double cut_off_v = !isnan(label->cut_off_v) ? label->cut_off_v : 2.5 / 3.2 * nominal_of(label);
-    add_step(plan, -plan->rest_s, 0, "how the charge ended, volts and amps then; volts a minute later",
+    add_step(plan, ACT_REST, -plan->rest_s, 0, "how the charge ended, volts and amps then; volts a minute later",
              "The charger meant for it has filled it and ended the charge by itself: take it off. Rest for 1 h (IEC 61960-3: "
              "1 h to 4 h).");
-    add_step(plan, -300, 0, "temperature at the case, volts at rest", "Zero the current meter. Start the log or the film.");
-    add_step(plan, 0, 0, "time, V, A, W, tally", "Base load on: %s, about %.0f W, %.1f A.", plan->base.words, plan->base.w,
+    add_step(plan, ACT_ZERO, -300, 0, "temperature at the case, volts at rest", "Zero the current meter. Start the log or the film.");
+    add_step(plan, ACT_BASE, 0, 0, "time, V, A, W, tally", "Base load on: %s, about %.0f W, %.1f A.", plan->base.words, plan->base.w,
              plan->base.a);
-    add_step(plan, 60, 0, "V, A", "One minute in: readings again. Then every half hour.");
+    add_step(plan, ACT_READ, 60, 0, "V, A", "One minute in: readings again. Then every half hour.");
     if (!isnan(plan->burst.a))
         burst_steps(plan);
-    add_step(plan, early_s, 0, "time, V, A, Ah, Wh every five minutes",
+    add_step(plan, ACT_WATCH, early_s, 0, "time, V, A, Ah, Wh every five minutes",
              "Film or watch from here to the end; the rated %.4g Ah should pass.", label->rated_ah);
-    add_step(plan, end_s, slack * end_s, "last V, A, Ah, Wh before the meter goes dark; then volts every minute",
+    add_step(plan, ACT_CUT_OFF, end_s, slack * end_s, "last V, A, Ah, Wh before the meter goes dark; then volts every minute",
              "Cut-off, between %.1f h and %.1f h if it holds its rating, at about %.3g V.", early_s / 3600,
              (1 + slack) * end_s / 3600, fmax(cut_off_v, isnan(plan->gives_up_v) ? 0 : plan->gives_up_v));
-    add_step(plan, end_s + 600, slack * end_s, "what woke it and when", "Load off. Wake and recharge it the same day.");
+    add_step(plan, ACT_RECHARGE, end_s + 600, slack * end_s, "what woke it and when", "Load off. Wake and recharge it the same day.");
 }
 
 struct plan plan_make(const struct label *label, const struct rig *rig, const struct loads *loads)
 {
-    struct plan plan = {.rest_s = rest_before_s};
+    struct plan plan = {.rest_s = rest_before_s, .start_clock_s = NAN};
     snprintf(plan.sample, sizeof plan.sample, "%s", label->sample);
     plan_base(label, rig, loads, &plan);
     plan_burst(label, rig, loads, &plan);

@@ -24,8 +24,12 @@ struct prospect {
     char cheapest[240];  /* the one change that would settle it most cheaply, "" when none is needed */
 };
 
+/* What a line of the protocol is about; its cautions follow from it (report/cautions.h). */
+enum plan_act { ACT_REST, ACT_ZERO, ACT_BASE, ACT_READ, ACT_BURST, ACT_PEAK, ACT_WATCH, ACT_CUT_OFF, ACT_RECHARGE };
+
 /* A line of the protocol: when, counted from switching the base load on (negative: before). */
 struct plan_step {
+    enum plan_act act;
     double at_s;
     double within_s;     /* half-width of the expected time; 0 exact */
     char what[300];
@@ -59,13 +63,20 @@ struct plan {
     double gives_up_v;                 /* the base runs behind an inverter that lets go there; NaN */
     char warning[400];                 /* "" when none */
     char sample[96];
+    double start_clock_s;              /* seconds of the day at which the base load goes on; NaN: not chosen */
+    bool of_book;                      /* made by papers of a book, which are: */
+    char rig_paper[128], loads_paper[128]; /* "" none */
 };
 
 /* `loads` may be NULL: then what is needed is said instead of what is there. The label states a capacity. */
 struct plan plan_make(const struct label *label, const struct rig *rig, const struct loads *loads);
 void plan_free(struct plan *plan);
 
-/* As an INI file, and back (only what plan_departures needs). */
+/* `9:30` and back; false for what is no time of day. */
+bool plan_clock_read(struct span words, double *ret_clock_s);
+void plan_clock_print(double clock_s, char *buffer, size_t size);
+
+/* As an INI file, and back: what plan_departures needs, the papers and the start. */
 void plan_save(const struct plan *plan, struct text *text);
 enum status plan_read(const char *path, struct plan *ret_plan, struct message *message);
 enum status plan_read_text(const char *path, struct span text, struct plan *ret_plan, struct message *message);

@@ -2,7 +2,29 @@
 #include "claims/plan.h"
 
 #include "base/nearest.h"
+#include "base/number.h"
 #include "intake/ini.h"
+
+bool plan_clock_read(struct span words, double *ret_clock_s)
+{
+    double hours, minutes;
+    size_t colon = 0;
+    while (colon < words.n && words.p[colon] != ':')
+        colon++;
+    if (colon == words.n || !number_is((struct span){words.p, colon}, '.', &hours) ||
+        !number_is((struct span){words.p + colon + 1, words.n - colon - 1}, '.', &minutes))
+        return false;
+    if (!(hours >= 0 && hours < 24 && minutes >= 0 && minutes < 60))
+        return false;
+    *ret_clock_s = hours * 3600 + minutes * 60;
+    return true;
+}
+
+void plan_clock_print(double clock_s, char *buffer, size_t size)
+{
+    long minutes = (lround(clock_s / 60) % 1440 + 1440) % 1440;
+    snprintf(buffer, size, "%02ld:%02ld", minutes / 60, minutes % 60);
+}
 
 void plan_save(const struct plan *plan, struct text *text)
 {
@@ -12,6 +34,22 @@ void plan_save(const struct plan *plan, struct text *text)
     if (!isnan(plan->burst.a))
         text_addf(text, "burst current = %.4g A\nburst length = %.4g s\nburst after = %.4g Ah\n", plan->burst.a,
                   plan->burst_s, plan->burst_at_ah);
+    if (!isnan(plan->start_clock_s)) {
+        char start[16];
+        plan_clock_print(plan->start_clock_s, start, sizeof start);
+        text_addf(text, "start = %s\n", start);
+    }
+    if (plan->of_book)
+        text_addf(text, "rig = %s\nloads = %s\n", plan->rig_paper, plan->loads_paper);
+}
+
+static enum status read_start(const struct ini *ini, const struct ini_entry *entry, struct plan *plan,
+                              struct message *message)
+{
+    if (plan_clock_read(span_of(entry->value), &plan->start_clock_s))
+        return STATUS_OK;
+    ini_fault(ini, entry, 0, message, "'%s' is no time of day", entry->value);
+    return status_remedy(message, "write it like `start = 9:30`");
 }
 
 static enum status read_entry(const struct ini *ini, const struct ini_entry *entry, struct plan *plan,
@@ -26,10 +64,22 @@ static enum status read_entry(const struct ini *ini, const struct ini_entry *ent
         {"duration", QUANTITY_TIME, &plan->duration_s},     {"burst current", QUANTITY_CURRENT, &plan->burst.a},
         {"burst length", QUANTITY_TIME, &plan->burst_s},    {"burst after", QUANTITY_CHARGE, &plan->burst_at_ah},
     };
-    if (name_alike(span_of(entry->key), "sample")) {
-        span_copy(span_of(entry->value), plan->sample, sizeof plan->sample);
+    const struct {
+        const char *key;
+        char *into;
+        size_t size;
+    } names[] = {{"sample", plan->sample, sizeof plan->sample},
+                 {"rig", plan->rig_paper, sizeof plan->rig_paper},
+                 {"loads", plan->loads_paper, sizeof plan->loads_paper}};
+    for (size_t k = 0; k < sizeof names / sizeof *names; k++) {
+        if (!name_alike(span_of(entry->key), names[k].key))
+            continue;
+        span_copy(span_of(entry->value), names[k].into, names[k].size);
+        plan->of_book |= k > 0;
         return STATUS_OK;
     }
+    if (name_alike(span_of(entry->key), "start"))
+        return read_start(ini, entry, plan, message);
     for (size_t k = 0; k < sizeof fields / sizeof *fields; k++)
         if (name_alike(span_of(entry->key), fields[k].key))
             return ini_quantity(ini, entry, fields[k].quantity, fields[k].into, NULL, message);
@@ -56,7 +106,8 @@ enum status plan_read_text(const char *path, struct span text, struct plan *ret_
     enum status status = ini_read_text(path, text, &ini, message);
     if (status != STATUS_OK)
         return status;
-    struct plan plan = {.base.w = NAN, .burst.a = NAN, .burst_s = NAN, .burst_at_ah = NAN, .rest_s = NAN, .duration_s = NAN};
+    struct plan plan = {.base.w = NAN, .burst.a = NAN, .burst_s = NAN, .burst_at_ah = NAN, .rest_s = NAN, .duration_s = NAN,
+                        .start_clock_s = NAN};
     status = read_entries(&ini, &plan, message);
     ini_free(&ini);
     if (status == STATUS_OK)

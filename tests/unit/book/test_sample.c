@@ -103,6 +103,12 @@ TEST(documents_keep_every_version)
     CHECK(document_latest(scratch.book, sample, DOCUMENT_LABEL, NULL, &latest, NULL) == STATUS_OK && latest == back);
     CHECK(document_latest(scratch.book, 0, DOCUMENT_RIG, NULL, &latest, NULL) == STATUS_OK && latest == rig);
     CHECK(document_latest(scratch.book, sample, DOCUMENT_PLAN, NULL, &latest, NULL) == STATUS_OK && latest == 0);
+    int64_t later = 0;
+    CHECK(document_put(scratch.book, sample, DOCUMENT_LABEL, "box", span_of("x"), noon_ns + 7, &later, NULL) == STATUS_OK);
+    CHECK(document_held(scratch.book, sample, DOCUMENT_LABEL, noon_ns + 6, &latest, NULL) == STATUS_OK && latest == back);
+    CHECK(document_held(scratch.book, sample, DOCUMENT_LABEL, noon_ns + 7, &latest, NULL) == STATUS_OK && latest == later);
+    CHECK(document_held(scratch.book, sample, DOCUMENT_LABEL, noon_ns - 1, &latest, NULL) == STATUS_OK && latest == 0);
+    CHECK(document_held(scratch.book, 0, DOCUMENT_RIG, noon_ns, &latest, NULL) == STATUS_OK && latest == rig);
     CHECK(document_get(scratch.book, second, &document, NULL) == STATUS_OK);
     CHECK_TEXT(text_string(&document.text), "[claims]\r\ncapacity = 105 Ah\n");
     CHECK(document.replaces == first && document.kind == DOCUMENT_LABEL && document.sample == sample);

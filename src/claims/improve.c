@@ -1,0 +1,106 @@
+#include "claims/improve.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+const char *improvable_name(enum improvable what)
+{
+    static const char *const names[] = {"voltage", "current", "shunt", "clock", "ripple"};
+    return names[what];
+}
+
+static void scale_meter(struct accuracy *accuracy, double by)
+{
+    accuracy->gain *= by;
+    accuracy->offset *= by;
+    accuracy->digits *= by;
+}
+
+/* The rig with that part's error taken `by` times. */
+static struct rig improved(const struct rig *rig, enum improvable what, double by)
+{
+    struct rig better = *rig;
+    switch (what) {
+    case IMPROVE_VOLTAGE: scale_meter(&better.of[CHANNEL_VOLTAGE], by); break;
+    case IMPROVE_CURRENT: scale_meter(&better.of[CHANNEL_CURRENT], by); break;
+    case IMPROVE_SHUNT: better.of[CHANNEL_CURRENT].shunt_gain *= by; break;
+    case IMPROVE_CLOCK: better.clock *= by; break;
+    default: better.ripple = 0;
+    }
+    return better;
+}
+
+static bool is_stated(const struct rig *rig, enum improvable what)
+{
+    switch (what) {
+    case IMPROVE_VOLTAGE: return rig->of[CHANNEL_VOLTAGE].stated;
+    case IMPROVE_CURRENT: return rig->of[CHANNEL_CURRENT].stated;
+    case IMPROVE_RIPPLE: return !isnan(rig->ripple);
+    default: return true;
+    }
+}
+
+/* Mean share by which the half-widths shrink. */
+static double brings(const struct plan *now, const struct plan *then)
+{
+    double sum = 0;
+    size_t count = 0;
+    for (size_t k = 0; k < now->count; k++) {
+        if (!(now->prospects[k].half_width > 0))
+            continue;
+        sum += 1 - then->prospects[k].half_width / now->prospects[k].half_width;
+        count++;
+    }
+    return count > 0 ? sum / (double)count : 0;
+}
+
+static size_t settles(const struct plan *now, const struct plan *then)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < now->count; k++)
+        count += now->prospects[k].outlook != OUTLOOK_DECIDES && then->prospects[k].outlook == OUTLOOK_DECIDES;
+    return count;
+}
+
+static int by_what_it_brings(const void *left, const void *right)
+{
+    const struct improvement *a = left, *b = right;
+    double first = isnan(a->halved_brings) ? 0 : a->halved_brings, second = isnan(b->halved_brings) ? 0 : b->halved_brings;
+    if (first == second)
+        first = a->ideal_brings, second = b->ideal_brings;
+    return (first < second) - (first > second);
+}
+
+void improve(const struct label *label, const struct rig *rig, const struct loads *loads, const struct plan *now,
+             struct improvements *ret_improvements)
+{
+    ret_improvements->count = 0;
+    for (int what = 0; what < IMPROVABLES; what++) {
+        struct improvement *item = &ret_improvements->items[ret_improvements->count];
+        *item = (struct improvement){.what = (enum improvable)what, .halved_brings = NAN,
+                                     .stated = is_stated(rig, (enum improvable)what)};
+        struct rig half = improved(rig, item->what, 0.5), none = improved(rig, item->what, 0);
+        item->ideal = plan_make(label, &none, loads);
+        item->ideal_brings = brings(now, &item->ideal);
+        item->settles = settles(now, &item->ideal);
+        if (!(item->ideal_brings > 0)) {
+            plan_free(&item->ideal);
+            continue;
+        }
+        if (what != IMPROVE_RIPPLE) {
+            item->halved = plan_make(label, &half, loads);
+            item->halved_brings = brings(now, &item->halved);
+        }
+        ret_improvements->count++;
+    }
+    qsort(ret_improvements->items, ret_improvements->count, sizeof *ret_improvements->items, by_what_it_brings);
+}
+
+void improvements_free(struct improvements *improvements)
+{
+    for (size_t k = 0; k < improvements->count; k++) {
+        plan_free(&improvements->items[k].halved);
+        plan_free(&improvements->items[k].ideal);
+    }
+    improvements->count = 0;
+}
