@@ -104,6 +104,19 @@ enum status stored_papers_read(struct book *book, int64_t run, struct stored_pap
     return status;
 }
 
+enum status stored_plan_read(struct book *book, int64_t run, struct text *ret_text, char ret_name[static 128],
+                             struct message *message)
+{
+    struct book_run of;
+    int64_t plan = 0;
+    enum status status = book_run_get(book, run, &of, message);
+    if (status == STATUS_OK)
+        status = document_held(book, of.sample, DOCUMENT_PLAN, of.added_utc_ns, &plan, message);
+    if (status == STATUS_OK)
+        status = take_document(book, plan, ret_text, ret_name, 128, message);
+    return status;
+}
+
 void stored_papers_free(struct stored_papers *papers)
 {
     text_free(&papers->label);

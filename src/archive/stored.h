@@ -55,6 +55,11 @@ enum status stored_papers_read(struct book *book, int64_t run, struct stored_pap
                                struct message *message);
 void stored_papers_free(struct stored_papers *papers);
 
+/* The plan that the run was to follow: the sample's, as it stood when the run came into the book; a later one is for
+ * later tests. Empty when there was none. */
+enum status stored_plan_read(struct book *book, int64_t run, struct text *ret_text, char ret_name[static 128],
+                             struct message *message);
+
 /* `workshop.book:12`: a book and a run of it, when the part before the last colon looks like a book. */
 bool stored_name(const char *path, char *ret_book, size_t size, int64_t *ret_run);
 

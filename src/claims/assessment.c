@@ -1,5 +1,6 @@
 #include "claims/assessment.h"
 
+#include "archive/stored.h"
 #include "base/memory.h"
 #include "claims/plan.h"
 #include "claims/rates.h"
@@ -53,6 +54,35 @@ static enum status name_departures(const char *path, struct assessment *assessme
     return status;
 }
 
+/* Without --plan the book's own holds, for the discharge that it was made for. A plan that somebody typed and that
+ * cannot be read is a notice: readings are not lost for it. */
+static enum status name_departures_kept(struct assessment *assessment, struct message *message)
+{
+    const struct record *main = assessment_main(assessment);
+    struct text text = TEXT_EMPTY;
+    struct book_options options = {.access = BOOK_READ};
+    struct book *book = NULL;
+    struct plan plan;
+    struct message fault;
+    char path[1024], name[128] = "";
+    int64_t run = 0;
+    if (main == NULL || !stored_name(main->path, path, sizeof path, &run))
+        return STATUS_OK;
+    enum status status = book_open(path, &options, &book, message);
+    if (status == STATUS_OK)
+        status = stored_plan_read(book, run, &text, name, message);
+    book_close(book);
+    if (status == STATUS_OK && text.length > 0) {
+        if (plan_read_text(name, (struct span){text.s, text.length}, &plan, &fault) == STATUS_OK)
+            plan_departures(&plan, assessment->has_label ? assessment->label.sample : plan.sample, &main->findings,
+                            &assessment->notices);
+        else
+            notices_add(&assessment->notices, "plan", 0, "The book's plan cannot be read: %s.", fault.what);
+    }
+    text_free(&text);
+    return status;
+}
+
 enum status assess(const struct assess_request *request, struct assessment *ret_assessment, struct message *message)
 {
     struct assessment assessment = {.decide = request->decide > 0 ? request->decide : decide_default};
@@ -64,6 +94,8 @@ enum status assess(const struct assess_request *request, struct assessment *ret_
     free(papers);
     if (status == STATUS_OK && request->plan != NULL)
         status = name_departures(request->plan, &assessment, message);
+    else if (status == STATUS_OK)
+        status = name_departures_kept(&assessment, message);
     if (status != STATUS_OK) {
         assessment_free(&assessment);
         return status;

@@ -26,6 +26,12 @@ const char *outlook_name(enum outlook outlook)
     return names[outlook];
 }
 
+const char *plan_act_name(enum plan_act act)
+{
+    static const char *const names[] = {"rest", "zero", "base", "read", "burst", "peak", "watch", "cut-off", "recharge"};
+    return names[act];
+}
+
 void plan_free(struct plan *plan)
 {
     free(plan->prospects);

@@ -26,6 +26,7 @@ struct prospect {
 
 /* What a line of the protocol is about; its cautions follow from it (report/cautions.h). */
 enum plan_act { ACT_REST, ACT_ZERO, ACT_BASE, ACT_READ, ACT_BURST, ACT_PEAK, ACT_WATCH, ACT_CUT_OFF, ACT_RECHARGE };
+const char *plan_act_name(enum plan_act act); /* "rest", "cut-off", … */
 
 /* A line of the protocol: when, counted from switching the base load on (negative: before). */
 struct plan_step {

@@ -1,8 +1,8 @@
 #include "cli/commands.h"
 
-#include "base/number.h"
 #include "base/output.h"
-#include "claims/plan.h"
+#include "claims/planned.h"
+#include "cli/desk.h"
 #include "intake/rig_file.h"
 #include "report/json.h"
 #include "report/plan_text.h"
@@ -14,11 +14,13 @@ const char plan_about[] =
     "  rundown plan --label s14.label\n"
     "  rundown plan --label s14.label --rig bench.rig --loads bench.loads --start 9:30\n"
     "  rundown plan --label s14.label --loads bench.loads --save s14.plan\n"
+    "  rundown plan workshop.book --sample 'Hut pack 3' --start 9:30       by the papers that the book holds\n"
     "  rundown assess discharge.csv --label s14.label --plan s14.plan     names where the run departed from it";
 
-enum { OPT_LABEL, OPT_RIG, OPT_LOADS, OPT_START, OPT_SAVE, OPT_JSON };
+enum { OPT_SAMPLE, OPT_LABEL, OPT_RIG, OPT_LOADS, OPT_START, OPT_SAVE, OPT_JSON };
 
 const struct option_spec plan_options[] = {
+    [OPT_SAMPLE] = {"sample", "NAME", "of the book: its label, and the rig and loads of its last plan or last put in"},
     [OPT_LABEL] = {"label", "FILE", "the claims (docs/label.md)"},
     [OPT_RIG] = {"rig", "FILE", "the meters' accuracy (docs/rig.md); without it wide defaults stand"},
     [OPT_LOADS] = {"loads", "FILE", "inverter and loads at hand (docs/loads.md)"},
@@ -29,22 +31,44 @@ const struct option_spec plan_options[] = {
 };
 
 struct arguments {
-    const char *label, *rig, *loads, *save;
+    const char *book, *sample, *label, *rig, *loads, *save;
+    bool start_chosen;
     double start_clock_s;
     bool json;
 };
 
-static enum status take_start(const char *value, double *ret_clock_s, struct message *message)
+static enum status take_start(const char *value, struct arguments *a, struct message *message)
 {
-    double hours, minutes;
-    const char *colon = strchr(value, ':');
-    if (colon != NULL && number_is((struct span){value, (size_t)(colon - value)}, '.', &hours) && hours >= 0 &&
-        hours < 24 && number_is(span_of(colon + 1), '.', &minutes) && minutes >= 0 && minutes < 60) {
-        *ret_clock_s = hours * 3600 + minutes * 60;
+    a->start_chosen = plan_clock_read(span_of(value), &a->start_clock_s);
+    if (a->start_chosen)
         return STATUS_OK;
-    }
     status_fail(message, STATUS_USAGE, "--start cannot use '%s'", value);
     return status_remedy(message, "give a time of day such as 9:30");
+}
+
+static enum status take_word(const char *word, struct arguments *a, struct message *message)
+{
+    if (a->book == NULL) {
+        a->book = word;
+        return STATUS_OK;
+    }
+    status_fail(message, STATUS_USAGE, "plan takes no second file '%s' without an option", word);
+    return status_remedy(message, "see `rundown plan --help`");
+}
+
+static enum status judge(const struct arguments *a, struct message *message)
+{
+    if (a->book != NULL && a->sample != NULL)
+        return STATUS_OK;
+    if (a->book != NULL || a->sample != NULL) {
+        status_fail(message, STATUS_USAGE, a->book != NULL ? "which sample of the book is the plan for?"
+                                                           : "in which book is the sample?");
+        return status_remedy(message, "write `rundown plan BOOK --sample NAME`, or name the claims with --label FILE");
+    }
+    if (a->label != NULL)
+        return STATUS_OK;
+    status_fail(message, STATUS_USAGE, "a plan needs the claims");
+    return status_remedy(message, "give them with --label FILE (docs/label.md), or a sample of a book with BOOK --sample NAME");
 }
 
 static enum status parse(int argc, char **argv, struct arguments *a, struct message *message)
@@ -55,21 +79,17 @@ static enum status parse(int argc, char **argv, struct arguments *a, struct mess
     for (int k; status == STATUS_OK && (k = option_next(&walk, &value, message)) != OPTION_END;) {
         switch (k) {
         case OPTION_FAULT: return message->status;
-        case OPTION_WORD:
-            status_fail(message, STATUS_USAGE, "plan takes no file '%s' without an option", value);
-            return status_remedy(message, "see `rundown plan --help`");
+        case OPTION_WORD: status = take_word(value, a, message); break;
+        case OPT_SAMPLE: a->sample = value; break;
         case OPT_LABEL: a->label = value; break;
         case OPT_RIG: a->rig = value; break;
         case OPT_LOADS: a->loads = value; break;
-        case OPT_START: status = take_start(value, &a->start_clock_s, message); break;
+        case OPT_START: status = take_start(value, a, message); break;
         case OPT_SAVE: a->save = value; break;
         default: a->json = true;
         }
     }
-    if (status != STATUS_OK || a->label != NULL)
-        return status;
-    status_fail(message, STATUS_USAGE, "a plan needs the claims");
-    return status_remedy(message, "give them with --label FILE (docs/label.md)");
+    return status == STATUS_OK ? judge(a, message) : status;
 }
 
 static enum status write_plan(const struct arguments *a, const struct plan *plan, struct message *message)
@@ -78,7 +98,7 @@ static enum status write_plan(const struct arguments *a, const struct plan *plan
     if (a->json)
         json_plan(plan, &text);
     else
-        plan_words(plan, a->start_clock_s, 100, &text);
+        plan_words(plan, 100, &text);
     fputs(text_string(&text), stdout);
     enum status status = STATUS_OK;
     if (a->save != NULL) {
@@ -90,29 +110,42 @@ static enum status write_plan(const struct arguments *a, const struct plan *plan
     return status;
 }
 
-static enum status make(const struct arguments *a, struct label *label, struct loads *loads, struct message *message)
+static enum status take_book(const struct arguments *a, struct planned *planned, struct message *message)
 {
-    struct rig rig = rig_default();
-    struct notices notices = {0};
-    enum status status = label_read(a->label, label, &notices, message);
-    if (status == STATUS_OK && a->rig != NULL)
-        status = rig_read(a->rig, &rig, &notices, message);
-    if (status == STATUS_OK && a->loads != NULL)
-        status = loads_read(a->loads, loads, message);
-    if (status == STATUS_OK && !(label->rated_ah > 0)) {
-        status_fail(message, STATUS_MALFORMED, "the label states no capacity, around which a test is planned");
-        status_at(message, a->label, 0, 0);
-        status = status_remedy(message, "add `capacity = 100 Ah` under [claims]");
+    struct plan_wish wish = {.rig = PLANNED_AS_BEFORE, .loads = PLANNED_AS_BEFORE, .start_chosen = a->start_chosen,
+                             .start_clock_s = a->start_clock_s};
+    struct book *book = NULL;
+    struct book_sample sample;
+    enum status status = desk_open(a->book, BOOK_READ, &book, message);
+    if (status == STATUS_OK)
+        status = book_sample_find(book, a->sample, &sample, message);
+    if (status == STATUS_OK)
+        status = planned_take(book, sample.id, &wish, planned, message);
+    book_close(book);
+    return status;
+}
+
+/* Files stand before the book's papers. */
+static enum status take_files(const struct arguments *a, struct planned *planned, struct message *message)
+{
+    enum status status = STATUS_OK;
+    if (a->label != NULL) {
+        label_free(&planned->label);
+        planned->label = label_empty();
+        status = label_read(a->label, &planned->label, &planned->notices, message);
+        if (status == STATUS_OK)
+            label_check(&planned->label, &planned->notices);
     }
-    if (status == STATUS_OK) {
-        label_check(label, &notices);
-        for (size_t k = 0; k < notices.count; k++)
-            fprintf(stderr, "%s\n", notices.items[k].text);
-        struct plan plan = plan_make(label, &rig, a->loads != NULL ? loads : NULL);
-        status = write_plan(a, &plan, message);
-        plan_free(&plan);
+    if (status == STATUS_OK && a->rig != NULL) {
+        status = rig_read(a->rig, &planned->rig, &planned->notices, message);
+        planned->of_book = false;
     }
-    notices_free(&notices);
+    if (status == STATUS_OK && a->loads != NULL) {
+        loads_free(&planned->loads);
+        status = loads_read(a->loads, &planned->loads, message);
+        planned->has_loads = status == STATUS_OK;
+        planned->of_book = false;
+    }
     return status;
 }
 
@@ -122,10 +155,18 @@ int plan_run(int argc, char **argv)
     struct message message;
     if (parse(argc, argv, &a, &message) != STATUS_OK)
         return cli_fail(&message);
-    struct label label = label_empty();
-    struct loads loads = {0};
-    enum status status = make(&a, &label, &loads, &message);
-    label_free(&label);
-    loads_free(&loads);
+    struct planned planned = planned_empty();
+    planned.start_clock_s = a.start_clock_s;
+    enum status status = a.book != NULL ? take_book(&a, &planned, &message) : STATUS_OK;
+    if (status == STATUS_OK)
+        status = take_files(&a, &planned, &message);
+    if (status == STATUS_OK)
+        status = planned_make(&planned, &message);
+    if (status == STATUS_OK) {
+        for (size_t k = 0; k < planned.notices.count; k++)
+            fprintf(stderr, "%s\n", planned.notices.items[k].text);
+        status = write_plan(&a, &planned.plan, &message);
+    }
+    planned_free(&planned);
     return status == STATUS_OK ? STATUS_OK : cli_fail(&message);
 }

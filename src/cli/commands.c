@@ -4,7 +4,7 @@
 const struct command commands[] = {
     {"assess", "LOG… [--label FILE] [--rig FILE] [options]",
      "turn readings into findings and a verdict, claim by claim", assess_about, assess_options, assess_run},
-    {"plan", "--label FILE [--rig FILE] [--loads FILE] [options]",
+    {"plan", "BOOK --sample NAME | --label FILE [--rig FILE] [--loads FILE] [options]",
      "before the test: can this rig and these loads decide the claims?", plan_about, plan_options, plan_run},
     {"record", "BOOK --sample NAME [--rig FILE] [--kind KIND] [options]",
      "record a test live into the book, and lose nothing", record_about, record_options, record_run},

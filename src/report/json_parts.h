@@ -10,6 +10,10 @@
 json_t *json_measure(const struct measure *measure, enum quantity quantity);
 json_t *json_measure_with_budget(const struct measure *measure, enum quantity quantity);
 
+/* The document of `plan --json`. */
+struct plan;
+json_t *json_of_plan(const struct plan *plan);
+
 /* Program, version and form. */
 void json_head(json_t *object);
 /* Writes the document and lets it go. */

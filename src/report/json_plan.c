@@ -1,5 +1,7 @@
 #include "report/json.h"
+#include "report/cautions.h"
 #include "report/json_parts.h"
+#include "report/plan_text.h"
 
 static json_t *prospect_json(const struct prospect *p)
 {
@@ -16,13 +18,18 @@ static json_t *prospect_json(const struct prospect *p)
     return o;
 }
 
-static json_t *plan_step_json(const struct plan_step *step)
+static json_t *plan_step_json(const struct plan *plan, const struct plan_step *step)
 {
     json_t *o = json_object();
+    char when[48];
+    plan_when(plan, step, when, sizeof when);
+    json_put_words(o, "act", plan_act_name(step->act));
+    json_put_words(o, "when", when);
     json_put(o, "at_s", json_number(step->at_s));
     json_put(o, "within_s", json_number(step->within_s));
     json_put_words(o, "what", step->what);
     json_put_words(o, "write_down", step->write_down);
+    json_put_words(o, "caution", caution_of(step->act) != NULL ? caution_of(step->act) : "");
     return o;
 }
 
@@ -35,13 +42,13 @@ static json_t *draw_json(const struct draw *draw)
     return o;
 }
 
-void json_plan(const struct plan *plan, struct text *text)
+json_t *json_of_plan(const struct plan *plan)
 {
     json_t *prospects = json_array(), *steps = json_array(), *o = json_object();
     for (size_t k = 0; k < plan->count; k++)
         json_array_append_new(prospects, prospect_json(&plan->prospects[k]));
     for (int k = 0; k < plan->step_count; k++)
-        json_array_append_new(steps, plan_step_json(&plan->steps[k]));
+        json_array_append_new(steps, plan_step_json(plan, &plan->steps[k]));
     json_head(o);
     json_put_words(o, "sample", plan->sample);
     json_put(o, "claims", prospects);
@@ -51,9 +58,15 @@ void json_plan(const struct plan *plan, struct text *text)
     json_put(o, "burst_at_ah", json_number(plan->burst_at_ah));
     json_put(o, "peak", draw_json(&plan->peak));
     json_put(o, "peak_s", json_number(plan->peak_s));
+    json_put(o, "start_clock_s", json_number(plan->start_clock_s));
     json_put(o, "rest_s", json_number(plan->rest_s));
     json_put(o, "duration_s", json_number(plan->duration_s));
     json_put(o, "protocol", steps);
     json_put_words(o, "warning", plan->warning);
-    json_finish(o, text);
+    return o;
+}
+
+void json_plan(const struct plan *plan, struct text *text)
+{
+    json_finish(json_of_plan(plan), text);
 }

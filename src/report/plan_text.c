@@ -55,30 +55,29 @@ static void say_outlook(const struct plan *plan, enum outlook outlook, const str
     }
 }
 
-/* `14:05 ± 8 min`, or `+2:26 ± 8 min` where no clock is given. */
-static void say_when(const struct plan_step *step, double start_clock_s, char *buffer, size_t size)
+void plan_when(const struct plan *plan, const struct plan_step *step, char *buffer, size_t size)
 {
-    double at_s = step->at_s + (isnan(start_clock_s) ? 0 : start_clock_s);
     char within[24] = "";
     if (step->within_s >= 60)
         snprintf(within, sizeof within, " ± %.0f min", step->within_s / 60);
-    if (isnan(start_clock_s)) {
-        long minutes = lround(fabs(at_s) / 60);
-        snprintf(buffer, size, "%s%ld:%02ld%s", at_s < 0 ? "−" : "+", minutes / 60, minutes % 60, within);
+    if (isnan(plan->start_clock_s)) {
+        long minutes = lround(fabs(step->at_s) / 60);
+        snprintf(buffer, size, "%s%ld:%02ld%s", step->at_s < 0 ? "−" : "+", minutes / 60, minutes % 60, within);
     } else {
-        long minutes = (lround(at_s / 60) % 1440 + 1440) % 1440;
-        snprintf(buffer, size, "%02ld:%02ld%s", minutes / 60, minutes % 60, within);
+        char clock[16];
+        plan_clock_print(plan->start_clock_s + step->at_s, clock, sizeof clock);
+        snprintf(buffer, size, "%s%s", clock, within);
     }
 }
 
-static void say_protocol(const struct plan *plan, double start_clock_s, int width, struct text *text)
+static void say_protocol(const struct plan *plan, int width, struct text *text)
 {
     text_addf(text, "\nProtocol (%s, hours and minutes)\n",
-              isnan(start_clock_s) ? "from switching the base load on" : "clock times");
+              isnan(plan->start_clock_s) ? "from switching the base load on" : "clock times");
     for (int k = 0; k < plan->step_count; k++) {
         const struct plan_step *step = &plan->steps[k];
         char when[48];
-        say_when(step, start_clock_s, when, sizeof when);
+        plan_when(plan, step, when, sizeof when);
         text_addf(text, "  %s%*s", when, STEP_INDENT - 2 - (int)text_width(when), "");
         lines_wrap(step->what, STEP_INDENT, width, text);
         text_addf(text, "%*swrite down: ", STEP_INDENT, "");
@@ -86,7 +85,7 @@ static void say_protocol(const struct plan *plan, double start_clock_s, int widt
     }
 }
 
-void plan_words(const struct plan *plan, double start_clock_s, int width, struct text *text)
+void plan_words(const struct plan *plan, int width, struct text *text)
 {
     struct claim_columns columns = {0};
     for (size_t k = 0; k < plan->count; k++)
@@ -100,7 +99,7 @@ void plan_words(const struct plan *plan, double start_clock_s, int width, struct
         text_add(text, "\n");
         lines_wrap(plan->warning, 0, width, text);
     }
-    say_protocol(plan, start_clock_s, width, text);
+    say_protocol(plan, width, text);
     text_add(text, "\nCautions\n");
     for (const char *const *c = cautions; *c != NULL; c++) {
         text_add(text, "  • ");

@@ -5,7 +5,10 @@
 #include "base/text.h"
 #include "claims/plan.h"
 
-/* `start_clock_s`: seconds of the day at which the base load goes on; NaN: times count from it. */
-void plan_words(const struct plan *plan, double start_clock_s, int width, struct text *text);
+/* Where no start is chosen, times count from switching the base load on. */
+void plan_words(const struct plan *plan, int width, struct text *text);
+
+/* `14:05 ± 8 min`, or `+2:26 ± 8 min` where no start is chosen. */
+void plan_when(const struct plan *plan, const struct plan_step *step, char *buffer, size_t size);
 
 #endif

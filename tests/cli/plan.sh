@@ -16,6 +16,25 @@ run 0 assess "$demo/hut-pack.log.csv" --label "$demo/hut-pack.label" --plan othe
 has out "the base load was" "planned 150 W" "Sample 99"
 run 3 plan "$@" --save nowhere/x.plan
 has err "nowhere/x.plan"
+# The papers of a book, and files before them.
+run 0 book new hut.book
+run 0 sample add hut.book "Hut pack 14" --label "$demo/hut-pack.label" --loads "$demo/hut-pack.loads"
+run 0 plan hut.book --sample hut-pack-14 --rig "$demo/hut-pack.rig" --start 9:30
+mv out of_book
+run 0 plan "$@" --start 9:30
+cmp out of_book || fail "papers of a book and files give different plans"
+run 0 plan hut.book --sample hut-pack-14 --save hut.plan
+grep -qx 'loads = hut-pack.loads' hut.plan || fail "the plan does not name its loads"
+run 0 sample correct hut.book hut-pack-14 --plan hut.plan
+run 2 plan hut.book
+has err "which sample"
+run 2 plan hut.book --sample nobody
+run 2 plan --sample hut-pack-14
+has err "which book"
+# A run that comes into the book after its plan is held against it.
+run 0 import hut.book --sample hut-pack-14 "$demo/hut-pack.log.csv"
+run 0 assess hut.book --sample hut-pack-14 --quiet
+has out "Departure from the plan" "rest before the load"
 command -v python3 >/dev/null || exit 0
 run 0 plan "$@" --json
 python3 -c 'import json

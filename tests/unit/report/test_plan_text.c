@@ -16,7 +16,7 @@ TEST(claims_stand_under_their_outlook)
     struct plan plan;
     make(&made, &plan);
     struct text text = TEXT_EMPTY;
-    plan_words(&plan, NAN, 100, &text);
+    plan_words(&plan, 100, &text);
     has(&text, "Sample 33: can this rig and these loads decide its claims?\n\ncan be decided\n  Nominal voltage  12.8 V\n");
     has(&text, "\nneeds another test\n  mass, length: weigh it"); /* said once for both */
     has(&text, "  cycle life: one discharge");
@@ -33,14 +33,15 @@ TEST(times_from_the_load_or_by_the_clock)
     struct plan plan;
     make(&made, &plan);
     struct text text = TEXT_EMPTY;
-    plan_words(&plan, NAN, 100, &text);
+    plan_words(&plan, 100, &text);
     has(&text, "from switching the base load on");
     has(&text, "\n  −1:00 ");
     has(&text, "\n  +0:00            Base load on");
     /* half of 60 Ah at 12 A */
     has(&text, "\n  +2:30 ± 7 min    Burst: ");
     text_free(&text);
-    plan_words(&plan, 23.5 * 3600, 100, &text);
+    plan.start_clock_s = 23.5 * 3600;
+    plan_words(&plan, 100, &text);
     has(&text, "clock times");
     has(&text, "\n  22:30 ");
     has(&text, "\n  02:00 ± 7 min    Burst: "); /* past midnight */
@@ -55,7 +56,7 @@ TEST(cautions_close_it)
     struct plan plan;
     make(&made, &plan);
     struct text text = TEXT_EMPTY;
-    plan_words(&plan, NAN, 72, &text);
+    plan_words(&plan, 72, &text);
     has(&text, "\nCautions\n  • ");
     has(&text, "licensed");
     CHECK(longest_line(text_string(&text)) <= 72);
