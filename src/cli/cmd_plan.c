@@ -60,10 +60,13 @@ static enum status judge(const struct arguments *a, struct message *message)
 {
     if (a->book != NULL && a->sample != NULL)
         return STATUS_OK;
-    if (a->book != NULL || a->sample != NULL) {
-        status_fail(message, STATUS_USAGE, a->book != NULL ? "which sample of the book is the plan for?"
-                                                           : "in which book is the sample?");
+    if (a->book != NULL) {
+        status_fail(message, STATUS_USAGE, "if '%s' is a book: which sample is the plan for?", a->book);
         return status_remedy(message, "write `rundown plan BOOK --sample NAME`, or name the claims with --label FILE");
+    }
+    if (a->sample != NULL) {
+        status_fail(message, STATUS_USAGE, "in which book is '%s'?", a->sample);
+        return status_remedy(message, "write `rundown plan BOOK --sample NAME`");
     }
     if (a->label != NULL)
         return STATUS_OK;

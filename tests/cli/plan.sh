@@ -30,7 +30,7 @@ run 2 plan hut.book
 has err "which sample"
 run 2 plan hut.book --sample nobody
 run 2 plan --sample hut-pack-14
-has err "which book"
+has err "in which book"
 # A run that comes into the book after its plan is held against it.
 run 0 import hut.book --sample hut-pack-14 "$demo/hut-pack.log.csv"
 run 0 assess hut.book --sample hut-pack-14 --quiet
