@@ -3,12 +3,16 @@
 #include "claims/label.h"
 #include "cli/desk.h"
 #include "cli/sample_words.h"
+#include "cli/shelf_words.h"
+#include "cli/values.h"
+#include "report/shelf.h"
 
 const char sample_about[] =
     "A sample is one physical battery. It has a name, its label and other papers as they were typed, and its runs.\n"
     "In names, capitals and blanks, _ and - do not count: `hut-pack-14` finds Hut pack 14.\n\n"
     "add: a new sample, with its label (docs/label.md) and what else there is to say of it.\n"
-    "list: all samples of the book. show: one of them, with papers, runs and corrections.\n"
+    "list: all samples of the book: what was claimed, what was last found, the verdicts, and how thin the evidence is.\n"
+    "--assess first assesses those that have changed since. show: one of them, with papers, runs and corrections.\n"
     "correct: another name, a new version of its label, loads, plan or note. What stood before is kept and shown.\n"
     "remove: the sample with all its runs and readings; asks first.\n\n"
     "  rundown sample add workshop.book \"Hut pack 14\" --label s14.label\n"
@@ -17,7 +21,7 @@ const char sample_about[] =
     "  rundown sample correct workshop.book hut-pack-14 --name \"Bivouac pack\" --label s14.label\n"
     "  rundown sample remove workshop.book bivouac-pack";
 
-enum { OPT_LABEL, OPT_LOADS, OPT_PLAN, OPT_NOTE, OPT_NAME, OPT_INVENTED, OPT_YES, OPT_JSON };
+enum { OPT_LABEL, OPT_LOADS, OPT_PLAN, OPT_NOTE, OPT_NAME, OPT_INVENTED, OPT_YES, OPT_ASSESS, OPT_JSON };
 
 const struct option_spec sample_options[] = {
     [OPT_LABEL] = {"label", "FILE", "its label: the claims (docs/label.md)"},
@@ -27,6 +31,7 @@ const struct option_spec sample_options[] = {
     [OPT_NAME] = {"name", "NAME", "correct: the new name"},
     [OPT_INVENTED] = {"invented", NULL, "add: this sample is made up for practice and is marked so everywhere; a label may say it itself"},
     [OPT_YES] = {"yes", NULL, "remove: do not ask"},
+    [OPT_ASSESS] = {"assess", NULL, "list: assess those that have changed since they last were, and keep what was found"},
     [OPT_JSON] = {"json", NULL, "print as JSON (docs/book.md)"},
     {NULL, NULL, NULL},
 };
@@ -40,7 +45,7 @@ static const struct desk_action actions[] = {
 struct arguments {
     struct desk_words words;
     const char *papers[DOCUMENT_KINDS], *name;
-    bool invented, yes, json;
+    bool invented, yes, assess, json;
 };
 
 static enum status take(struct arguments *a, int option, const char *value, struct message *message)
@@ -54,6 +59,7 @@ static enum status take(struct arguments *a, int option, const char *value, stru
     case OPT_NAME: a->name = value; break;
     case OPT_INVENTED: a->invented = true; break;
     case OPT_YES: a->yes = true; break;
+    case OPT_ASSESS: a->assess = true; break;
     default: a->json = true;
     }
     return STATUS_OK;
@@ -82,6 +88,7 @@ static enum status judge(const struct arguments *a, struct message *message)
                         : a->name != NULL && !correct                                 ? "--name"
                         : a->invented && !add                                         ? "--invented"
                         : a->yes && a->words.action != DO_REMOVE                        ? "--yes"
+                        : a->assess && a->words.action != DO_LIST                       ? "--assess"
                                                                                       : NULL;
     if (stray != NULL)
         status_fail(message, STATUS_USAGE, "sample %s has no use for %s", actions[a->words.action].name, stray);
@@ -148,19 +155,30 @@ static enum status show(struct book *book, const struct arguments *a, int64_t id
     return status;
 }
 
+static enum status refresh(struct book *book, struct message *message)
+{
+    struct progress progress = {"assessing", -1};
+    size_t made = 0;
+    return shelf_refresh(book, desk_utc_ns(), progress_function(false), &progress, &made, message);
+}
+
 static enum status list(struct book *book, const struct arguments *a, struct message *message)
 {
-    struct book_sample_list samples = {0};
+    struct shelf_counts counts = {0};
     struct text text = TEXT_EMPTY;
-    enum status status = book_samples(book, &samples, message);
-    if (status == STATUS_OK) {
-        sample_list_text(&samples, a->json, &text);
+    enum status status = a->assess ? refresh(book, message) : STATUS_OK;
+    if (status == STATUS_OK)
+        status = shelf_list_text(book, a->json, &text, &counts, message);
+    if (status == STATUS_OK)
         status = desk_print(&text, message);
-    }
-    if (status == STATUS_OK && samples.count == 0 && !a->json)
-        fprintf(stderr, "no samples yet: `rundown sample add %s NAME` makes one\n", a->words.book);
     text_free(&text);
-    book_sample_list_free(&samples);
+    if (status != STATUS_OK || a->json)
+        return status;
+    if (counts.samples == 0)
+        fprintf(stderr, "no samples yet: `rundown sample add %s NAME` makes one\n", a->words.book);
+    else if (counts.stale > 0)
+        fprintf(stderr, "%zu of %zu not assessed as they are now: `rundown sample list %s --assess` does it\n", counts.stale,
+                counts.samples, a->words.book);
     return status;
 }
 
@@ -198,7 +216,7 @@ int sample_command(int argc, char **argv)
     struct book *book = NULL;
     if (parse(argc, argv, &a, &message) != STATUS_OK)
         return cli_fail(&message);
-    bool reads = a.words.action == DO_LIST || a.words.action == DO_SHOW;
+    bool reads = (a.words.action == DO_LIST && !a.assess) || a.words.action == DO_SHOW;
     enum status status = desk_open(a.words.book, reads ? BOOK_READ : BOOK_WRITE, &book, &message);
     if (status == STATUS_OK)
         status = a.words.action == DO_LIST     ? list(book, &a, &message)

@@ -7,39 +7,11 @@
 #include "cli/run_words.h"
 #include "cli/table_text.h"
 
-static void list_words(const struct book_sample_list *list, struct text *text)
-{
-    struct listing listing = listing_of(4);
-    for (size_t k = 0; k < list->count; k++) {
-        char added[DESK_TIME];
-        desk_time((double)list->items[k].added_utc_ns / 1e9, false, added);
-        listing_add(&listing, "%s", list->items[k].name);
-        listing_add(&listing, "%d run%s", list->items[k].runs, list->items[k].runs == 1 ? "" : "s");
-        listing_add(&listing, "added %.10s", added);
-        listing_add(&listing, "%s", list->items[k].invented ? "invented" : "");
-    }
-    table_text(&listing, 0, text);
-    listing_free(&listing);
-}
-
 static void finish_json(json_t *all, struct text *text)
 {
     json_add_text(all, false, text);
     text_add(text, "\n");
     json_decref(all);
-}
-
-void sample_list_text(const struct book_sample_list *list, bool json, struct text *text)
-{
-    if (!json) {
-        list_words(list, text);
-        return;
-    }
-    json_t *all = json_object(), *items = json_array();
-    for (size_t k = 0; k < list->count; k++)
-        json_array_append_new(items, sample_json(&list->items[k]));
-    json_put(all, "samples", items);
-    finish_json(all, text);
 }
 
 void corrections_words(const struct correction_list *list, struct text *text)

@@ -6,8 +6,6 @@
 #include "book/correction.h"
 #include "book/sample.h"
 
-void sample_list_text(const struct book_sample_list *list, bool json, struct text *text);
-
 /* All that the book holds of one sample but the readings. */
 enum status sample_show_text(struct book *book, const struct book_sample *sample, bool json, struct text *text,
                              struct message *message);

@@ -33,11 +33,20 @@ json_t *shelf_json(const struct assessment *assessment);
 /* The method that digests of the book are made with. */
 extern const char shelf_method[];
 
-/* Makes the digest of a sample and keeps it in the book; `basis` was asked before the assessment was made. */
+/* Keeps the digest of a sample in the book; `basis` was asked before the assessment was made. */
 enum status shelf_keep(struct book *book, int64_t sample, const struct text *basis, const struct assessment *assessment,
                        int64_t utc_ns, struct message *message);
+/* That it could not be assessed, and why: {"fault": …}. */
+enum status shelf_keep_fault(struct book *book, int64_t sample, const struct text *basis, const struct message *fault,
+                             int64_t utc_ns, struct message *message);
+/* The samples whose digest is no longer true, or was never made; free() them. */
+enum status shelf_stale(struct book *book, int64_t **ret_samples, size_t *ret_count, struct message *message);
+/* Assesses those, and keeps what was found. *ret_made counts them. */
+enum status shelf_refresh(struct book *book, int64_t utc_ns, void (*progress)(void *context, double share), void *context,
+                          size_t *ret_made, struct message *message);
 
-/* All samples of the book, or one (0: all), as `rundown sample list --json` gives them. */
-enum status shelf_list(struct book *book, int64_t sample, struct text *json, struct message *message);
+/* All samples of the book, or one (0: all), as `rundown sample list --json` gives them. *ret_stale: so many digests
+ * are not true, or were never made. */
+enum status shelf_list(struct book *book, int64_t sample, struct text *json, size_t *ret_stale, struct message *message);
 
 #endif

@@ -5,19 +5,6 @@
 #include "book/digest.h"
 #include "report/json.h"
 
-const char shelf_method[] = "rundown " RUNDOWN_VERSION " shelf 1";
-
-/* So many digits as any interval can bear: rows are many. */
-static json_t *short_number(double value)
-{
-    char words[32];
-    if (!isfinite(value))
-        return json_null();
-    snprintf(words, sizeof words, "%.6g", value);
-    double rounded = value;
-    return json_number(number_is(span_of(words), '.', &rounded) ? rounded : value);
-}
-
 static void put_measure(json_t *object, const char *key, const struct measure *measure, enum quantity quantity,
                         const char *symbol)
 {
@@ -29,9 +16,9 @@ static void put_measure(json_t *object, const char *key, const struct measure *m
         measure_print_in(measure, quantity, words, sizeof words);
     else
         measure_print(measure, symbol, words, sizeof words);
-    json_put(o, "value", short_number(measure->value));
+    json_put(o, "value", json_number(measure->value));
     if (isfinite(measure->lo))
-        json_put(o, "low", short_number(measure->lo)), json_put(o, "high", short_number(measure->hi));
+        json_put(o, "low", json_number(measure->lo)), json_put(o, "high", json_number(measure->hi));
     json_put_words(o, "words", words);
     json_put(object, key, o);
 }
@@ -39,7 +26,7 @@ static void put_measure(json_t *object, const char *key, const struct measure *m
 static void put_number(json_t *object, const char *key, double value)
 {
     if (isfinite(value))
-        json_put(object, key, short_number(value));
+        json_put(object, key, json_number(value));
 }
 
 static json_t *claimed_json(const struct shelf_entry *entry)
@@ -66,21 +53,6 @@ static json_t *found_json(const struct shelf_entry *entry)
     put_measure(o, "wh_per_kg", &entry->wh_per_kg, QUANTITY_NONE, "Wh/kg");
     put_measure(o, "wh_per_l", &entry->wh_per_l, QUANTITY_NONE, "Wh/L");
     put_measure(o, "wh_per_price", &entry->wh_per_price, QUANTITY_NONE, per);
-    return o;
-}
-
-/* How the main test was made: what two samples have to share before they are held against each other. */
-static json_t *test_json(const struct shelf_entry *entry)
-{
-    const struct findings *f = &entry->main->findings;
-    const struct ending *end = &f->runs[f->test_last_run].ended;
-    json_t *o = json_object();
-    put_number(o, "mean_a", f->test_mean_a);
-    put_number(o, "rate_it", f->test_mean_a / entry->rated_ah);
-    put_number(o, "mean_degc", f->test_degc);
-    put_number(o, "duration_s", f->test_duration_s.value);
-    json_put_words(o, "ended_by", ended_by_name(end->by));
-    put_number(o, "end_v", end->end_v.value);
     return o;
 }
 
@@ -132,28 +104,13 @@ json_t *shelf_json(const struct assessment *assessment)
     put_verdict(o, "mass", entry.mass);
     json_put(o, "verdicts", verdicts_json(assessment));
     put_words(o, "thin", text_string(&entry.thin));
-    if (entry.main != NULL)
-        json_put(o, "test", test_json(&entry));
     shelf_entry_free(&entry);
     return o;
 }
 
-enum status shelf_keep(struct book *book, int64_t sample, const struct text *basis, const struct assessment *assessment,
-                       int64_t utc_ns, struct message *message)
-{
-    struct text json = TEXT_EMPTY;
-    json_t *entry = shelf_json(assessment);
-    json_add_text(entry, true, &json);
-    json_decref(entry);
-    enum status status = digest_put(book, sample, shelf_method, (struct span){text_string(basis), basis->length},
-                                    (struct span){text_string(&json), json.length}, utc_ns, message);
-    text_free(&json);
-    return status;
-}
-
 struct listing_text {
     struct text *json;
-    size_t count;
+    size_t count, stale;
 };
 
 static void add_instant(struct text *json, const char *key, double utc_s, const char *zone)
@@ -167,6 +124,7 @@ static void add_instant(struct text *json, const char *key, double utc_s, const 
 static bool add_row(void *context, const struct digest_row *row)
 {
     struct listing_text *to = context;
+    to->stale += !row->fresh;
     json_t *name = json_words(row->sample.name);
     text_addf(to->json, "%s\n{\"sample\":%lld,\"name\":", to->count++ > 0 ? "," : "", (long long)row->sample.id);
     json_add_text(name, true, to->json);
@@ -187,11 +145,12 @@ static bool add_row(void *context, const struct digest_row *row)
     return true;
 }
 
-enum status shelf_list(struct book *book, int64_t sample, struct text *json, struct message *message)
+enum status shelf_list(struct book *book, int64_t sample, struct text *json, size_t *ret_stale, struct message *message)
 {
     struct listing_text to = {.json = json};
     text_add(json, "{\"samples\":[");
     enum status status = digest_walk(book, sample, shelf_method, add_row, &to, message);
     text_add(json, "]}\n");
+    *ret_stale = to.stale;
     return status;
 }

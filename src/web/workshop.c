@@ -4,6 +4,7 @@
 #include "web/assessed.h"
 #include "web/benches.h"
 #include "web/pool.h"
+#include "web/shelf_keeper.h"
 #include "web/tasks.h"
 
 struct workshop {
@@ -15,6 +16,7 @@ struct workshop {
     struct assessed *assessed;
     struct tasks *tasks;
     struct benches *benches;
+    struct shelf_keeper *shelf;
 };
 
 enum status workshop_open(const struct workshop_setup *setup, struct workshop **ret_workshop, struct message *message)
@@ -39,6 +41,7 @@ enum status workshop_open(const struct workshop_setup *setup, struct workshop **
         .tasks = tasks_new(setup->events),
     };
     workshop->benches = benches_new(workshop);
+    workshop->shelf = shelf_keeper_new(workshop);
     *ret_workshop = workshop;
     return STATUS_OK;
 }
@@ -49,6 +52,7 @@ void workshop_close(struct workshop *workshop)
         return;
     benches_free(workshop->benches);
     tasks_free(workshop->tasks);
+    shelf_keeper_free(workshop->shelf);
     assessed_free(workshop->assessed);
     pool_free(workshop->pool);
     free(workshop->path);
@@ -96,6 +100,11 @@ struct tasks *workshop_tasks(struct workshop *workshop)
     return workshop->tasks;
 }
 
+struct shelf_keeper *workshop_shelf(struct workshop *workshop)
+{
+    return workshop->shelf;
+}
+
 struct book *workshop_take(struct workshop *workshop, enum book_access access, struct message *message)
 {
     return pool_take(workshop->pool, access, message);
@@ -112,6 +121,8 @@ void workshop_tell(struct workshop *workshop, const char *what, int64_t id, int6
     int n = snprintf(line, sizeof line, "{\"what\":\"%s\",\"id\":%lld,\"sample\":%lld}", what, (long long)id,
                      (long long)sample);
     events_publish(workshop->events, "book", (struct span){line, (size_t)n});
+    if (strcmp(what, "digest") != 0)
+        shelf_keeper_wake(workshop->shelf);
 }
 
 const struct assessment *workshop_assessed(struct workshop *workshop, int64_t sample, int64_t run,

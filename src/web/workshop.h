@@ -33,13 +33,14 @@ const struct clock *workshop_clock(const struct workshop *workshop);
 int64_t workshop_utc_ns(const struct workshop *workshop);
 struct benches *workshop_benches(struct workshop *workshop); /* benches.h: the recordings */
 struct tasks *workshop_tasks(struct workshop *workshop); /* tasks.h */
+struct shelf_keeper *workshop_shelf(struct workshop *workshop); /* shelf_keeper.h */
 
 /* A handle of the book for one request, from a pool; NULL with a message. Put it back on the same thread, whatever
  * happened: what is not committed is rolled back. */
 struct book *workshop_take(struct workshop *workshop, enum book_access access, struct message *message);
 void workshop_put(struct workshop *workshop, struct book *book);
 
-/* Tells the pages what changed, as event "book": {"what": "sample"|"run"|"document"|"picture", "id": …, "sample": …}.
+/* Tells the pages what changed, as event "book": {"what": "sample"|"run"|"document"|"picture"|"digest", "id": …, "sample": …}.
  * `sample` 0: unknown, or the workshop's. Readers read again what they show of it. */
 void workshop_tell(struct workshop *workshop, const char *what, int64_t id, int64_t sample);
 

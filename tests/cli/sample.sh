@@ -35,6 +35,16 @@ PYTHON
 fi
 run 2 sample correct workshop.book hut-pack-014
 has err "what is to be corrected?"
+run 0 sample list workshop.book
+has out "not assessed"
+has err "2 of 2 not assessed as they are now"
+run 0 sample list workshop.book --assess
+has out "claimed 12.8 V · 50 Ah · 640 Wh" "5 not tested" "no claims; no readings"
+run 0 sample list workshop.book --json
+has out '"fresh":true' '"thin":"no readings"'
+hasnt out '"fresh":false'
+run 2 sample show workshop.book hut-pack-014 --assess
+has err "sample show has no use for --assess"
 run 2 sample list workshop.book --name other
 has err "sample list has no use for --name"
 run 2 sample show workshop.book hut pack 014

@@ -152,13 +152,14 @@ TEST(the_shelf_of_a_book_holds_a_row_a_sample)
     struct scratch scratch;
     struct text basis = TEXT_EMPTY, json = TEXT_EMPTY;
     int64_t first = 0, second = 0;
+    size_t stale = 0;
     struct assessment assessment = assessed_demo();
     scratch_open(&scratch);
     CHECK(book_sample_add(scratch.book, "Hut \"pack\" 1", true, 1790000000123456789, &first, NULL) == STATUS_OK);
     CHECK(book_sample_add(scratch.book, "Hut pack 2", false, 1790000000123456789, &second, NULL) == STATUS_OK);
     CHECK(digest_basis(scratch.book, first, &basis, NULL) == STATUS_OK);
     CHECK(shelf_keep(scratch.book, first, &basis, &assessment, 1, NULL) == STATUS_OK);
-    CHECK(shelf_list(scratch.book, 0, &json, NULL) == STATUS_OK);
+    CHECK(shelf_list(scratch.book, 0, &json, &stale, NULL) == STATUS_OK && stale == 1);
     json_t *list = parsed(&json), *rows = json_object_get(list, "samples");
     CHECK(json_array_size(rows) == 2);
     const json_t *one = json_array_get(rows, 0), *two = json_array_get(rows, 1);
@@ -167,11 +168,39 @@ TEST(the_shelf_of_a_book_holds_a_row_a_sample)
     CHECK(json_is_true(json_object_get(one, "fresh")) && json_is_false(json_object_get(two, "fresh")));
     CHECK(json_is_null(json_object_get(two, "digest")));
     json_t *entry = shelf_json(&assessment);
-    CHECK(json_equal(entry, json_object_get(one, "digest")));
+    const json_t *kept = json_object_get(one, "digest"), *found = json_object_get(kept, "found");
+    same_measure(json_object_get(found, "charge_ah"), json_object_get(json_object_get(entry, "found"), "charge_ah"));
+    CHECK(json_equal(json_object_get(entry, "verdicts"), json_object_get(kept, "verdicts")));
     json_decref(entry);
     json_decref(list);
     text_free(&basis);
     text_free(&json);
     assessment_free(&assessment);
+    scratch_remove(&scratch);
+}
+
+TEST(stale_digests_are_made_again_and_what_cannot_be_assessed_says_why)
+{
+    struct scratch scratch;
+    struct text json = TEXT_EMPTY;
+    int64_t good = 0, bad = 0, id = 0;
+    size_t made = 0, stale = 9;
+    scratch_open(&scratch);
+    CHECK(book_sample_add(scratch.book, "Hut pack 1", true, 1, &good, NULL) == STATUS_OK);
+    CHECK(book_sample_add(scratch.book, "Hut pack 2", true, 1, &bad, NULL) == STATUS_OK);
+    CHECK(document_put(scratch.book, good, DOCUMENT_LABEL, "label", span_of("[claims]\ncapacity = 100 Ah\n"), 1, &id, NULL) ==
+          STATUS_OK);
+    CHECK(document_put(scratch.book, bad, DOCUMENT_LABEL, "label", span_of("[claims]\ncapacity = lots\n"), 1, &id, NULL) ==
+          STATUS_OK);
+    CHECK(shelf_refresh(scratch.book, 2, NULL, NULL, &made, NULL) == STATUS_OK && made == 2);
+    CHECK(shelf_refresh(scratch.book, 3, NULL, NULL, &made, NULL) == STATUS_OK && made == 0);
+    CHECK(shelf_list(scratch.book, 0, &json, &stale, NULL) == STATUS_OK && stale == 0);
+    json_t *list = parsed(&json), *rows = json_object_get(list, "samples");
+    const json_t *one = json_object_get(json_array_get(rows, 0), "digest");
+    CHECK(number(json_object_get(one, "claimed"), "charge_ah") == 100);
+    CHECK(json_integer_value(json_object_get(json_object_get(one, "verdicts"), "not tested")) == 1);
+    CHECK(json_is_string(json_object_get(json_object_get(json_array_get(rows, 1), "digest"), "fault")));
+    json_decref(list);
+    text_free(&json);
     scratch_remove(&scratch);
 }
