@@ -58,19 +58,6 @@ static json_t *gaps_json(const struct series *series)
     return list;
 }
 
-static json_t *notices_json(const struct notices *notices)
-{
-    json_t *list = json_array();
-    for (size_t k = 0; k < notices->count; k++) {
-        json_t *one = json_object();
-        json_put_words(one, "topic", notices->items[k].topic);
-        json_put(one, "line", json_integer(notices->items[k].line));
-        json_put_words(one, "text", notices->items[k].text);
-        json_array_append_new(list, one);
-    }
-    return list;
-}
-
 static json_t *times_json(const struct log_times *times)
 {
     json_t *one = json_object();
@@ -113,7 +100,7 @@ void log_words_write(const struct log *log, const struct log_times *times, struc
     for (size_t k = 0; k < log->series.mark_count; k++)
         json_array_append_new(lines, json_integer(log->series.marks[k].line));
     json_put(all, "mark_lines", lines);
-    json_put(all, "notices", notices_json(&log->notices));
+    json_put(all, "notices", json_notices(&log->notices));
     json_add_text(all, false, text);
     json_decref(all);
 }

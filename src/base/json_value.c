@@ -66,3 +66,16 @@ json_t *json_message(const struct message *message)
     json_put(object, "column", json_integer(message->column));
     return object;
 }
+
+json_t *json_notices(const struct notices *notices)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < notices->count; k++) {
+        json_t *one = json_object();
+        json_put_words(one, "topic", notices->items[k].topic);
+        json_put(one, "line", json_integer(notices->items[k].line));
+        json_put_words(one, "text", notices->items[k].text);
+        json_array_append_new(list, one);
+    }
+    return list;
+}

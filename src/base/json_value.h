@@ -2,6 +2,7 @@
 #ifndef RUNDOWN_BASE_JSON_VALUE_H
 #define RUNDOWN_BASE_JSON_VALUE_H
 
+#include "base/notices.h"
 #include "base/status.h"
 #include "base/text.h"
 
@@ -14,6 +15,8 @@ void json_put_words(json_t *object, const char *key, const char *value);
 
 /* {"what", "remedy", "file", "line", "column"}: the file without its folders, 0 where no line or column is at fault. */
 json_t *json_message(const struct message *message);
+
+json_t *json_notices(const struct notices *notices); /* [{"topic", "line", "text"}] */
 
 /* Parses one value that fills the span; the caller owns it (json_decref). `path` and `line` are for the message:
  * the line at which the span begins. */

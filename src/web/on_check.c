@@ -8,16 +8,6 @@
 /* A text that is being typed, not kept: papers, a line of the bench, the choice of a log's column. */
 enum { TEXT_LIMIT = 1 << 20 };
 
-static json_t *fault_json(const struct message *message)
-{
-    json_t *fault = json_object();
-    json_put_words(fault, "what", message->what);
-    json_put_words(fault, "remedy", message->remedy);
-    json_put(fault, "line", json_integer(message->line));
-    json_put(fault, "column", json_integer(message->column));
-    return fault;
-}
-
 static json_t *line_json(long line, const char *kind, const char *taken)
 {
     json_t *one = json_object();
@@ -25,19 +15,6 @@ static json_t *line_json(long line, const char *kind, const char *taken)
     json_put_words(one, "kind", kind);
     json_put_words(one, "taken", taken);
     return one;
-}
-
-static json_t *notices_json(const struct notices *notices)
-{
-    json_t *list = json_array();
-    for (size_t k = 0; k < notices->count; k++) {
-        json_t *one = json_object();
-        json_put_words(one, "topic", notices->items[k].topic);
-        json_put_words(one, "text", notices->items[k].text);
-        json_put(one, "line", json_integer(notices->items[k].line));
-        json_array_append_new(list, one);
-    }
-    return list;
 }
 
 static json_t *answer_of(json_t *faults, bool more, json_t *notices, json_t *lines)
@@ -58,10 +35,10 @@ static json_t *check_paper(enum paper_form form, struct span text)
     json_t *faults = json_array(), *lines = json_array();
     paper_check(form, "", text, &check);
     for (size_t k = 0; k < check.fault_count; k++)
-        json_array_append_new(faults, fault_json(&check.faults[k]));
+        json_array_append_new(faults, json_message(&check.faults[k]));
     for (size_t k = 0; k < check.line_count; k++)
         json_array_append_new(lines, line_json(check.lines[k].line, check.lines[k].kind, check.lines[k].taken));
-    json_t *all = answer_of(faults, check.more_faults, notices_json(&check.notices), lines);
+    json_t *all = answer_of(faults, check.more_faults, json_notices(&check.notices), lines);
     paper_check_free(&check);
     return all;
 }
@@ -98,7 +75,7 @@ static json_t *check_short(bool column, struct span text)
     enum status status = column ? check_column(line, &taken, &message) : check_line(line, &taken, &message);
     json_t *faults = json_array(), *lines = json_array();
     if (status != STATUS_OK)
-        json_array_append_new(faults, fault_json(&message));
+        json_array_append_new(faults, json_message(&message));
     json_array_append_new(lines, line_json(1, status != STATUS_OK ? "fault" : column ? "column" : "reading",
                                            text_string(&taken)));
     text_free(&taken);

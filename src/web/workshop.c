@@ -3,6 +3,7 @@
 #include "base/memory.h"
 #include "web/assessed.h"
 #include "web/benches.h"
+#include "web/drops.h"
 #include "web/pool.h"
 #include "web/shelf_keeper.h"
 #include "web/tasks.h"
@@ -17,6 +18,7 @@ struct workshop {
     struct tasks *tasks;
     struct benches *benches;
     struct shelf_keeper *shelf;
+    struct drops *drops;
 };
 
 enum status workshop_open(const struct workshop_setup *setup, struct workshop **ret_workshop, struct message *message)
@@ -42,6 +44,7 @@ enum status workshop_open(const struct workshop_setup *setup, struct workshop **
     };
     workshop->benches = benches_new(workshop);
     workshop->shelf = shelf_keeper_new(workshop);
+    workshop->drops = drops_new(workshop);
     *ret_workshop = workshop;
     return STATUS_OK;
 }
@@ -53,6 +56,7 @@ void workshop_close(struct workshop *workshop)
     benches_free(workshop->benches);
     tasks_free(workshop->tasks);
     shelf_keeper_free(workshop->shelf);
+    drops_free(workshop->drops);
     assessed_free(workshop->assessed);
     pool_free(workshop->pool);
     free(workshop->path);
@@ -88,6 +92,11 @@ const struct clock *workshop_clock(const struct workshop *workshop)
 int64_t workshop_utc_ns(const struct workshop *workshop)
 {
     return workshop->clock.utc_ns(workshop->clock.context);
+}
+
+struct drops *workshop_drops(struct workshop *workshop)
+{
+    return workshop->drops;
 }
 
 struct benches *workshop_benches(struct workshop *workshop)

@@ -32,6 +32,7 @@ struct door *workshop_door(struct workshop *workshop);
 const struct clock *workshop_clock(const struct workshop *workshop);
 int64_t workshop_utc_ns(const struct workshop *workshop);
 struct benches *workshop_benches(struct workshop *workshop); /* benches.h: the recordings */
+struct drops *workshop_drops(struct workshop *workshop); /* drops.h: files that are not in the book yet */
 struct tasks *workshop_tasks(struct workshop *workshop); /* tasks.h */
 struct shelf_keeper *workshop_shelf(struct workshop *workshop); /* shelf_keeper.h */
 
