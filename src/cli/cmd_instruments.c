@@ -2,9 +2,9 @@
 
 #include "base/memory.h"
 #include "base/number.h"
-#include "cli/instruments_words.h"
 #include "intake/rig_file.h"
 #include "intake/rig_links.h"
+#include "report/instruments_text.h"
 
 #include <unistd.h>
 
@@ -106,7 +106,7 @@ static enum status listen(const struct arguments *a, const struct rig *rig, cons
     struct probe *probes = memory_get(links->count * sizeof *probes);
     if (!a->json && isatty(STDERR_FILENO))
         fprintf(stderr, "listening for %g s …\n", a->seconds);
-    enum status status = probe_all(links, drivers, &clock, a->seconds * clock.rate, probes, message);
+    enum status status = probe_all(links, drivers, &clock, a->seconds * clock.rate, NULL, probes, message);
     if (status == STATUS_OK) {
         struct text text = TEXT_EMPTY;
         (a->json ? instruments_probe_json : instruments_probe_words)(rig, probes, links->count, &text);

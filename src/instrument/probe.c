@@ -10,6 +10,7 @@ struct listener {
     struct probe *probe;
     const struct driver *driver;
     const struct clock *clock;
+    const struct probe_watch *watch;
     void *state;
     double seconds;
     double before[LINK_CHANNELS],
@@ -59,6 +60,17 @@ static bool hear_once(struct listener *listener, double left_s)
     return false;
 }
 
+/* Tells how far it is; true when it is to go on. */
+static bool go_on(const struct listener *listener, double left_s)
+{
+    const struct probe_watch *watch = listener->watch;
+    if (watch == NULL)
+        return true;
+    if (watch->progress != NULL)
+        watch->progress(watch->context, 1 - left_s / listener->seconds);
+    return watch->stopped == NULL || !watch->stopped(watch->context);
+}
+
 static void *listen(void *context)
 {
     struct listener *listener = context;
@@ -68,7 +80,8 @@ static void *listen(void *context)
         return NULL;
     probe->fault.status = STATUS_OK;
     int64_t until = clock->now_ns(clock->context) + llround(listener->seconds * 1e9), left;
-    while ((left = until - clock->now_ns(clock->context)) > 0 && hear_once(listener, (double)left * 1e-9))
+    while ((left = until - clock->now_ns(clock->context)) > 0 && go_on(listener, (double)left * 1e-9) &&
+           hear_once(listener, (double)left * 1e-9))
         ;
     listener->driver->disconnect(listener->state);
     if (probe->readings == 0 && probe->fault.status == STATUS_OK && probe->link->channel_count > 0) {
@@ -94,7 +107,8 @@ static enum status prepare(struct listener *listener, const struct driver *const
 }
 
 enum status probe_all(const struct links *links, const struct driver *const *among, const struct clock *clock,
-                      double seconds, struct probe *ret_probes, struct message *message)
+                      double seconds, const struct probe_watch *watch, struct probe *ret_probes,
+                      struct message *message)
 {
     struct listener *listeners = memory_get((links->count + 1) * sizeof *listeners);
     enum status status = STATUS_OK;
@@ -102,7 +116,7 @@ enum status probe_all(const struct links *links, const struct driver *const *amo
         ret_probes[k] = (struct probe){.link = &links->items[k]};
         for (int c = 0; c < LINK_CHANNELS; c++)
             ret_probes[k].channels[c] = (struct probe_channel){.value = NAN, .digit = NAN, .noise = NAN};
-        listeners[k] = (struct listener){.probe = &ret_probes[k], .clock = clock, .seconds = seconds};
+        listeners[k] = (struct listener){.probe = &ret_probes[k], .clock = clock, .watch = watch, .seconds = seconds};
         status = prepare(&listeners[k], among, message);
     }
     for (size_t k = 0; k < links->count && status == STATUS_OK; k++) {

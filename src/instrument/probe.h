@@ -8,6 +8,7 @@
 
 #include "instrument/driver.h"
 
+#include <stdbool.h>
 #include <stddef.h>
 
 struct probe_channel {
@@ -25,10 +26,18 @@ struct probe {
     struct probe_channel channels[LINK_CHANNELS];
 };
 
+/* Asked and told while it goes on, from several threads; each may be NULL. */
+struct probe_watch {
+    bool (*stopped)(void *context); /* end early; what was heard until then stands in the probes */
+    void (*progress)(void *context, double share);
+    void *context;
+};
+
 /* Listens for `seconds` of the clock; `ret_probes` has room for links->count. Fails, before anything is opened, on
  * a fault of the rig file; what an instrument does wrong stands in its probe. A driver that is not `among`, such
- * as a replay, is a fault of its probe alone. */
+ * as a replay, is a fault of its probe alone. `watch` may be NULL. */
 enum status probe_all(const struct links *links, const struct driver *const *among, const struct clock *clock,
-                      double seconds, struct probe *ret_probes, struct message *message);
+                      double seconds, const struct probe_watch *watch, struct probe *ret_probes,
+                      struct message *message);
 
 #endif

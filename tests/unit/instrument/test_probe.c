@@ -3,6 +3,8 @@
 #include "check.h"
 #include "invented_link.h"
 
+#include <stdatomic.h>
+
 /* An instrument played by the test, on a clock of its own: each has its link's name. */
 static _Thread_local int turn;
 
@@ -56,6 +58,7 @@ static const struct driver *const among[] = {&played, NULL};
 
 enum { MOST = 6 };
 static struct probe probes[MOST];
+static const struct probe_watch *watch;
 
 static enum status try_all(const char *const *addresses, struct message *message)
 {
@@ -71,7 +74,7 @@ static enum status try_all(const char *const *addresses, struct message *message
         link->channels[0].unit = (struct unit){QUANTITY_VOLTAGE, 0.001, 0};
         link->channels[1].unit = (struct unit){QUANTITY_CURRENT, -1, 0};
     }
-    return probe_all(&links, among, &clock, 0.2, probes, message);
+    return probe_all(&links, among, &clock, watch != NULL ? 60 : 0.2, watch, probes, message);
 }
 
 TEST(readings_are_summed_up_by_channel)
@@ -115,4 +118,28 @@ TEST(a_fault_of_the_rig_file_comes_before_anything_is_opened)
     CHECK(try_all((const char *const[]){"well", "faulty rig", NULL}, &message) == STATUS_MALFORMED);
     CHECK_TEXT(message.what, "a fault of the rig file");
     CHECK(probes[0].readings == 0 && probes[0].identity[0] == '\0');
+}
+
+static atomic_int told;
+
+static void tell(void *context, double share)
+{
+    CHECK(share >= 0 && share <= 1);
+    told++;
+}
+
+static bool enough(void *context)
+{
+    return told > 6;
+}
+
+/* A minute of listening, over at once when it is stopped. */
+TEST(it_can_be_stopped)
+{
+    struct message message;
+    const struct probe_watch stops = {.stopped = enough, .progress = tell};
+    watch = &stops;
+    CHECK(try_all((const char *const[]){"well", "mute", NULL}, &message) == STATUS_OK);
+    watch = NULL;
+    CHECK(probes[0].readings > 0 && probes[0].readings < 40 && told > 6);
 }

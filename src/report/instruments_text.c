@@ -1,6 +1,5 @@
-#include "cli/instruments_words.h"
+#include "report/instruments_text.h"
 
-#include "base/json_value.h"
 #include "base/number.h"
 #include "instrument/rig_cautions.h"
 #include "report/lines.h"
@@ -42,12 +41,25 @@ static size_t wider(size_t width, const char *words)
     return text_width(words) > width ? text_width(words) : width;
 }
 
+/* `12.904 V ± 0.032 V`; the bound where it is known. */
+static void add_bounded(struct text *text, const struct rig *rig, const struct link_channel *channel,
+                        const struct probe_channel *heard)
+{
+    const char *symbol = quantity_symbol(channel->quantity);
+    double bound = instruments_bound(rig, channel, heard);
+    char number[64];
+    add_value(text, heard, symbol);
+    if (!isfinite(bound))
+        return;
+    number_print(bound, bound, number, sizeof number);
+    text_addf(text, " ± %s %s", number, symbol);
+}
+
 /* `voltage   12.904 V ± 0.032 V   noise 0.0012 V   10 readings` */
 static void add_channel(struct text *text, const struct rig *rig, const struct link_channel *channel,
                         const struct probe_channel *heard, size_t name_width)
 {
     const char *symbol = quantity_symbol(channel->quantity);
-    double bound = instruments_bound(rig, channel, heard);
     struct text value = TEXT_EMPTY;
     char number[64];
     text_add(text, "  ");
@@ -60,11 +72,7 @@ static void add_channel(struct text *text, const struct rig *rig, const struct l
         text_add(text, " beyond its range in every reading\n");
         return;
     }
-    add_value(&value, heard, symbol);
-    if (isfinite(bound)) {
-        number_print(bound, bound, number, sizeof number);
-        text_addf(&value, " ± %s %s", number, symbol);
-    }
+    add_bounded(&value, rig, channel, heard);
     text_add(text, " ");
     add_padded(text, text_string(&value), 24);
     text_free(&value);
@@ -123,6 +131,16 @@ void instruments_probe_words(const struct rig *rig, const struct probe *probes, 
         text_add(text, "- "), lines_wrap(rig_cautions[k], 2, WIDTH, text);
 }
 
+static void add_heard_words(json_t *object, const struct rig *rig, const struct link_channel *channel,
+                            const struct probe_channel *heard)
+{
+    struct text words = TEXT_EMPTY;
+    if (heard->count > 0)
+        add_bounded(&words, rig, channel, heard);
+    json_put_words(object, "words", text_string(&words));
+    text_free(&words);
+}
+
 static json_t *channel_json(const struct rig *rig, const struct link_channel *channel,
                             const struct probe_channel *heard)
 {
@@ -132,6 +150,7 @@ static json_t *channel_json(const struct rig *rig, const struct link_channel *ch
     json_put_words(object, "source", channel->source);
     json_put_words(object, "unit", quantity_symbol(channel->quantity));
     json_put(object, "reading", json_number(heard->value));
+    add_heard_words(object, rig, channel, heard);
     json_put(object, "digit", json_number(heard->digit));
     json_put(object, "noise", json_number(heard->noise));
     json_put(object, "bound", json_number(bound));
@@ -142,8 +161,7 @@ static json_t *channel_json(const struct rig *rig, const struct link_channel *ch
     return object;
 }
 
-void instruments_probe_json(const struct rig *rig, const struct probe *probes, size_t count,
-                            struct text *text)
+json_t *json_of_probes(const struct rig *rig, const struct probe *probes, size_t count)
 {
     json_t *all = json_object(), *instruments = json_array(), *cautions = json_array();
     json_put_words(all, "rig", rig->name);
@@ -170,9 +188,20 @@ void instruments_probe_json(const struct rig *rig, const struct probe *probes, s
         json_array_append_new(cautions, json_words(rig_cautions[k]));
     json_put(all, "instruments", instruments);
     json_put(all, "cautions", cautions);
+    return all;
+}
+
+static void finish(json_t *all, struct text *text)
+{
     json_add_text(all, false, text);
     text_add(text, "\n");
     json_decref(all);
+}
+
+void instruments_probe_json(const struct rig *rig, const struct probe *probes, size_t count,
+                            struct text *text)
+{
+    finish(json_of_probes(rig, probes, count), text);
 }
 
 void instruments_list_words(const struct devices *devices, const struct driver *const *among,
@@ -197,8 +226,7 @@ void instruments_list_words(const struct devices *devices, const struct driver *
     text_add(text, "\ndocs/instruments.md shows the lines of a rig file for each.\n");
 }
 
-void instruments_list_json(const struct devices *devices, const struct driver *const *among,
-                           struct text *text)
+json_t *json_of_devices(const struct devices *devices, const struct driver *const *among)
 {
     json_t *all = json_object(), *plugged = json_array(), *drivers_known = json_array();
     for (size_t k = 0; k < devices->count; k++) {
@@ -216,7 +244,11 @@ void instruments_list_json(const struct devices *devices, const struct driver *c
     }
     json_put(all, "devices", plugged);
     json_put(all, "drivers", drivers_known);
-    json_add_text(all, false, text);
-    text_add(text, "\n");
-    json_decref(all);
+    return all;
+}
+
+void instruments_list_json(const struct devices *devices, const struct driver *const *among,
+                           struct text *text)
+{
+    finish(json_of_devices(devices, among), text);
 }

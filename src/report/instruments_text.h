@@ -1,8 +1,8 @@
-/* What `rundown instruments` says, as text and as JSON. */
-#ifndef RUNDOWN_CLI_INSTRUMENTS_WORDS_H
-#define RUNDOWN_CLI_INSTRUMENTS_WORDS_H
+/* What was found of instruments, as text and as JSON (docs/instruments.md). */
+#ifndef RUNDOWN_REPORT_INSTRUMENTS_TEXT_H
+#define RUNDOWN_REPORT_INSTRUMENTS_TEXT_H
 
-#include "base/text.h"
+#include "base/json_value.h"
 #include "instrument/devices.h"
 #include "instrument/probe.h"
 #include "quantity/accuracy.h"
@@ -20,5 +20,9 @@ void instruments_list_words(const struct devices *devices, const struct driver *
                             struct text *text);
 void instruments_list_json(const struct devices *devices, const struct driver *const *among,
                            struct text *text);
+
+/* The same documents; the caller owns them. */
+json_t *json_of_probes(const struct rig *rig, const struct probe *probes, size_t count);
+json_t *json_of_devices(const struct devices *devices, const struct driver *const *among);
 
 #endif
