@@ -1,6 +1,144 @@
+// One sample: what it claims and what was found, its runs, what was seen of it, its label.
+import { get, patch, remove } from '../core/ask.js';
 import { fill, h } from '../core/dom.js';
+import { isOperator, samplePlaces } from '../core/head.js';
+import { keys } from '../core/keys.js';
+import { listen } from '../core/live.js';
+import { signed } from '../core/numbers.js';
+import { button, confirmLoss, emptyState, faultBox, field, openDialog } from '../core/parts.js';
+import { done } from '../core/undo.js';
+import { labelSection } from './sample/label.js';
+import { ladder } from './sample/ladder.js';
+import { runsView } from './sample/runs.js';
 
-export async function page({ main, title }) {
-  title('Sample');
-  fill(main, h('h1', {}, 'Sample'));
+// What the label says against itself, before anything else.
+function contradictions(assessment) {
+  const list = assessment.warnings.filter((warning) => warning.topic === 'label');
+  if (list.length === 0) return null;
+  return h('div', { class: 'caution', role: 'note' }, h('p', {}, h('strong', {}, 'The label contradicts itself or what is plausible')),
+    h('ul', {}, list.map((warning) => h('li', {}, warning.text))));
+}
+
+function otherWarnings(assessment) {
+  const list = assessment.warnings.filter((warning) => warning.topic !== 'label');
+  if (list.length === 0) return null;
+  return h('details', {}, h('summary', {}, `What to know of these findings (${list.length})`), h('ul', {}, list.map((warning) => h('li', {}, warning.text))));
+}
+
+function facts(sample, assessment) {
+  const rows = [
+    ['On the label', assessment.sample && assessment.sample !== sample.name ? assessment.sample : ''],
+    ['Had', assessment.sample_had],
+    ['Tested', assessment.tested],
+    ['Rig', assessment.logs.length > 0 ? assessment.rig?.name : ''],
+  ].filter(([, words]) => words);
+  return rows.length > 0 ? h('dl', { class: 'facts' }, rows.map(([name, words]) => h('div', {}, h('dt', {}, name), h('dd', {}, words)))) : null;
+}
+
+function questions(list) {
+  if (list.length === 0) return null;
+  return [h('h2', {}, 'Open questions'), h('ul', {}, list.map((words) => h('li', {}, words)))];
+}
+
+function pictures(list) {
+  if (list.length === 0) return null;
+  return [h('h2', {}, 'Pictures'), h('div', { class: 'pictures' }, list.map((picture) => h('figure', {},
+    h('a', { href: `/api/pictures/${picture.picture}`, target: '_blank' }, h('img', { src: `/api/pictures/${picture.picture}`, alt: picture.caption || picture.name, loading: 'lazy' })),
+    picture.caption ? h('figcaption', {}, picture.caption) : null)))];
+}
+
+function teardown(list) {
+  if (list.length === 0) return null;
+  return [h('h2', {}, 'Opened'), h('dl', {}, list.map((item) => h('div', {}, h('dt', {}, item.topic),
+    h('dd', {}, item.value, item.opinion ? h('div', { class: 'soft' }, item.opinion) : null))))];
+}
+
+function papers(list) {
+  return list.filter((paper) => paper.kind !== 'label').map((paper) =>
+    h('details', {}, h('summary', {}, `${paper.kind[0].toUpperCase()}${paper.kind.slice(1)}${paper.name !== paper.kind ? `: ${paper.name}` : ''}`), h('pre', { class: 'paper', tabindex: '0' }, paper.text)));
+}
+
+function renameDialog(sample) {
+  const typed = h('input', { value: sample.name, required: true, maxlength: 127, autocomplete: 'off' });
+  const answer = h('div', { 'aria-live': 'polite' });
+  const submit = async (event) => {
+    event.preventDefault();
+    try {
+      await patch(`/api/samples/${sample.sample}`, { name: typed.value.trim() });
+      dialog.close();
+      done('Renamed.', () => patch(`/api/samples/${sample.sample}`, { name: sample.name }));
+    } catch (fault) {
+      fill(answer, faultBox(fault));
+    }
+  };
+  const dialog = openDialog('Rename', h('form', { onsubmit: submit }, field('Name', typed, 'The name it had stays in its history.'), answer,
+    h('p', { class: 'actions' }, h('button', { class: 'main' }, 'Rename'))));
+  typed.select();
+}
+
+async function removeSample(sample, place, go) {
+  const runs = sample.runs.length;
+  const words = `The sample goes for good, with its label, its ${runs === 1 ? 'one run' : `${runs} runs`} and all readings. A backup of the book keeps them.`;
+  if (!await confirmLoss('Remove this sample', words, 'Remove for good', sample.name)) return;
+  try {
+    await remove(`/api/samples/${sample.sample}`, { name: sample.name });
+    go('/', { replace: true });
+  } catch (fault) {
+    fill(place, faultBox(fault));
+  }
+}
+
+function corrections(list) {
+  if (list.length === 0) return null;
+  return h('details', {}, h('summary', {}, `Corrected (${list.length})`), h('ul', {}, list.map((one) => h('li', {}, `${one.field}: ${one.before} became ${one.after}`))));
+}
+
+function tools(sample, go) {
+  const answer = h('div', { 'aria-live': 'polite' });
+  return h('section', { class: 'no-print' }, h('h2', {}, 'This sample'), corrections(sample.corrections), answer,
+    h('p', { class: 'actions' }, button('Rename', () => renameDialog(sample)), button('Remove', () => removeSample(sample, answer, go), { class: 'loss' })));
+}
+
+async function asked(number, signal) {
+  const [sample, assessment, papersNow] = await Promise.all([
+    get(`/api/samples/${number}`, signal),
+    get(`/api/samples/${number}/assessment`, signal).catch((fault) => { if (fault.name === 'AbortError') throw fault; return fault; }),
+    get(`/api/samples/${number}/papers`, signal),
+  ]);
+  return { sample, assessment, papersNow };
+}
+
+const nothingFound = { claims: [], warnings: [], logs: [], tests: [], runs: [], questions: [] };
+
+export async function page({ main, number, signal, go, title }) {
+  const operator = await isOperator();
+  const places = { top: h('div', {}), label: h('section', {}), rest: h('div', {}) };
+  const editing = { now: false, refresh: () => draw() };
+  let shown = null;
+  keys([{ key: 't', name: 'The claims as a table', does: () => shown?.toggleNumbers() }], signal);
+
+  async function draw() {
+    const { sample, assessment: answer, papersNow } = await asked(number, signal);
+    const failed = answer instanceof Error ? answer : null;
+    const assessment = failed ? nothingFound : answer;
+    const rungs = h('section', {}, h('h2', {}, 'Claims'));
+    const place = h('div', {});
+    title(sample.name);
+    fill(places.top, h('h1', {}, sample.name), samplePlaces(number, 'sample'),
+      sample.invented || assessment.invented_data ? h('p', { class: 'invented' }, 'Invented data, for practice') : null,
+      failed ? faultBox(failed) : h('p', { class: 'summary' }, signed(assessment.summary)), facts(sample, assessment), contradictions(assessment), rungs,
+      h('section', {}, h('h2', {}, 'Runs'), runsView(sample.runs, assessment, number, operator)));
+    rungs.append(assessment.claims.length > 0 ? place : emptyState('There are no claims to hold against the readings.', h('p', {}, h('a', { href: '#label' }, 'Type the label'))));
+    rungs.append(...[otherWarnings(assessment)].filter(Boolean));
+    shown = assessment.claims.length > 0 ? ladder(place, number, assessment, signal) : null;
+    if (!editing.now)
+      labelSection(places.label, { sample: number, name: sample.name, paper: papersNow.papers.find((paper) => paper.kind === 'label') ?? null, operator, signal, editing });
+    fill(places.rest, papers(papersNow.papers), teardown(sample.teardown), pictures(sample.pictures), questions(assessment.questions), operator ? tools(sample, go) : null);
+  }
+
+  fill(main, places.top, places.label, places.rest);
+  await draw();
+  const again = () => draw().catch((fault) => { if (fault.name !== 'AbortError') fill(places.top, h('h1', {}, 'Sample'), faultBox(fault)); });
+  listen('book', (news) => { if (news.sample === number || news.sample === 0) again(); }, signal);
+  listen('reload', again, signal);
 }

@@ -1,0 +1,70 @@
+// The claims ladder as the server draws it: every rung opens the chain behind its verdict.
+import { get, getText } from '../../core/ask.js';
+import { chainView, runsOfLogs } from '../../core/chain.js';
+import { figureOf, fill, h, s } from '../../core/dom.js';
+import { measureText, openDialog, show, table, verdictWord } from '../../core/parts.js';
+
+const least = 280;
+const most = 1200;
+
+// The order of the rungs: as on the label, those that were not tested last.
+const inOrder = (claims) => [...claims.filter((claim) => claim.verdict !== 'not tested'), ...claims.filter((claim) => claim.verdict === 'not tested')];
+
+export function openClaim(sample, claim, assessment) {
+  const place = h('div', {}, 'Reading…');
+  const runs = runsOfLogs(assessment);
+  openDialog(claim.name, place);
+  show(place, async () => chainView(await get(`/api/samples/${sample}/chains/${encodeURIComponent(claim.claim)}`), { runOf: (log) => runs[log] ?? 0 }));
+}
+
+function openRung(group, claim, open) {
+  const box = group.getBBox();
+  const width = group.ownerSVGElement.viewBox.baseVal.width;
+  group.prepend(s('rect', { class: 'rung-ground', x: 0, y: box.y - 3, width, height: box.height + 6 }));
+  group.classList.add('rung');
+  group.setAttribute('tabindex', '0');
+  group.setAttribute('role', 'button');
+  group.setAttribute('aria-label', `${group.querySelector('title')?.textContent ?? claim.name}. What it rests on`);
+  group.addEventListener('click', open);
+  group.addEventListener('keydown', (event) => {
+    if (event.key !== 'Enter' && event.key !== ' ') return;
+    event.preventDefault();
+    open();
+  });
+}
+
+function claimTable(sample, assessment) {
+  return table('Claims and what was found', ['Claim', 'As stated', 'Measured', 'Verdict', 'Why'], inOrder(assessment.claims).map((claim) => [
+    h('button', { type: 'button', class: 'quiet', onclick: () => openClaim(sample, claim, assessment) }, claim.name),
+    [claim.as_stated, claim.where].filter(Boolean).join(' · '),
+    claim.measured?.value === null ? claim.found || '–' : measureText(claim.measured),
+    verdictWord(claim.verdict),
+    [claim.reason, claim.would_decide && `Wanted: ${claim.would_decide}`].filter(Boolean).join('. '),
+  ]));
+}
+
+// `place` gets the figure; it is drawn anew where the room for it changes.
+export function ladder(place, sample, assessment, signal) {
+  const figure = h('figure', { class: 'ladder' });
+  const numbers = h('details', { class: 'no-print' }, h('summary', {}, 'The same as a table'), claimTable(sample, assessment));
+  fill(place, figure, numbers);
+  const claims = inOrder(assessment.claims);
+  let drawn = 0;
+
+  async function draw() {
+    const width = Math.round(Math.min(most, Math.max(least, figure.clientWidth)));
+    if (Math.abs(width - drawn) < 24) return;
+    drawn = width;
+    const svg = figureOf(await getText(`/api/samples/${sample}/ladder.svg?width=${width}`, signal));
+    if (width !== drawn) return; // another is on its way
+    fill(figure, svg);
+    [...svg.querySelectorAll(':scope > g[role=img]')].forEach((group, k) => {
+      if (claims[k]) openRung(group, claims[k], () => openClaim(sample, claims[k], assessment));
+    });
+  }
+
+  const watch = new ResizeObserver(() => draw().catch((fault) => { if (fault.name !== 'AbortError') throw fault; }));
+  watch.observe(figure);
+  signal.addEventListener('abort', () => watch.disconnect());
+  return { toggleNumbers: () => { numbers.open = !numbers.open; if (numbers.open) numbers.querySelector('.scroll').focus(); } };
+}
