@@ -3,7 +3,6 @@
 #include "book/sample.h"
 #include "claims/paper_check.h"
 #include "web/areas.h"
-#include "web/paper_put.h"
 #include "web/visit.h"
 
 enum { PAPER_LIMIT = 1 << 20 };
@@ -54,19 +53,6 @@ static void on_papers(void *context, const struct http_request *request, struct 
     visit_end(&visit, status);
 }
 
-static json_t *notices_list(const struct notices *notices)
-{
-    json_t *list = json_array();
-    for (size_t k = 0; k < notices->count; k++) {
-        json_t *one = json_object();
-        json_put_words(one, "topic", notices->items[k].topic);
-        json_put_words(one, "text", notices->items[k].text);
-        json_put(one, "line", json_integer(notices->items[k].line));
-        json_array_append_new(list, one);
-    }
-    return list;
-}
-
 static bool kind_of(const char *word, enum document_kind *ret_kind)
 {
     for (int k = 0; k < DOCUMENT_KINDS; k++) {
@@ -78,8 +64,11 @@ static bool kind_of(const char *word, enum document_kind *ret_kind)
     return false;
 }
 
-enum status paper_put(struct book *book, int64_t sample, enum document_kind kind, const char *name, struct span text,
-                      int64_t utc_ns, struct notices *notices, int64_t *ret_id, struct message *message)
+/* As `rundown sample correct` has it: a rig and loads belong to the workshop, the others to the sample. `name` NULL: that
+ * of its kind. */
+static enum status paper_put(struct book *book, int64_t sample, enum document_kind kind, const char *name,
+                             struct span text, int64_t utc_ns, struct notices *notices, int64_t *ret_id,
+                             struct message *message)
 {
     bool shared = kind == DOCUMENT_RIG || kind == DOCUMENT_LOADS;
     enum status status = STATUS_OK;
@@ -112,7 +101,7 @@ static enum status put(struct visit *visit, enum document_kind kind, json_t **re
         status = document_get(visit->book, id, &document, &visit->message);
     if (status == STATUS_OK) {
         json_t *one = document_json(&document);
-        json_put(one, "notices", notices_list(&notices));
+        json_put(one, "notices", json_notices(&notices));
         if (id != before)
             workshop_tell(visit->workshop, "document", id, document.sample);
         document_free(&document);

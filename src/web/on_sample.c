@@ -1,14 +1,12 @@
 /* One sample: what the book holds of it, what it comes to, and how it is corrected. */
 #include "archive/book_json.h"
 #include "book/picture.h"
-#include "claims/label.h"
 #include "draw/svg.h"
 #include "report/chain.h"
 #include "report/figures.h"
 #include "report/json.h"
 #include "web/areas.h"
 #include "web/benches.h"
-#include "web/paper_put.h"
 #include "web/visit.h"
 
 enum { BODY_LIMIT = 1 << 16 };
@@ -34,57 +32,6 @@ static enum status body_words(json_t *body, const char *key, const char **ret_wo
         return STATUS_OK;
     status_fail(message, STATUS_MALFORMED, "the body has no \"%s\" in words", key);
     return status_remedy(message, "send {\"%s\": \"...\"}", key);
-}
-
-/* A label of an invented sample says so itself. Its faults are told when it is put into the book. */
-static bool says_invented(struct span text)
-{
-    struct label label = label_empty();
-    struct notices notices = {0};
-    struct message message;
-    bool invented = label_read_text("label", text, &label, &notices, &message) == STATUS_OK && label.invented;
-    label_free(&label);
-    notices_free(&notices);
-    return invented;
-}
-
-static enum status add_sample(struct visit *visit, json_t *body, int64_t *ret_id)
-{
-    const char *name = NULL, *text = json_string_value(json_object_get(body, "label"));
-    struct span label = span_of(text != NULL ? text : "");
-    bool invented = json_is_true(json_object_get(body, "invented")) || says_invented(label);
-    int64_t utc_ns = workshop_utc_ns(visit->workshop), document = 0;
-    struct notices notices = {0};
-    enum status status = body_words(body, "name", &name, &visit->message);
-    if (status == STATUS_OK)
-        status = book_begin(visit->book, &visit->message);
-    if (status == STATUS_OK)
-        status = book_sample_add(visit->book, name, invented, utc_ns, ret_id, &visit->message);
-    if (status == STATUS_OK && span_trim(label).n > 0)
-        status = paper_put(visit->book, *ret_id, DOCUMENT_LABEL, NULL, label, utc_ns, &notices, &document,
-                           &visit->message);
-    notices_free(&notices);
-    return status == STATUS_OK ? book_commit(visit->book, &visit->message) : status;
-}
-
-static void on_add(void *context, const struct http_request *request, struct http_reply *reply)
-{
-    struct visit visit;
-    json_t *body = NULL;
-    int64_t id = 0;
-    if (!visit_begin(&visit, context, request, reply, BOOK_WRITE))
-        return;
-    enum status status = http_body_json(request, &body, &visit.message);
-    if (status == STATUS_OK)
-        status = add_sample(&visit, body, &id);
-    if (status == STATUS_OK)
-        status = book_sample_by_id(visit.book, id, &visit.sample, &visit.message);
-    if (status == STATUS_OK) {
-        http_json(reply, sample_json(&visit.sample));
-        workshop_tell(visit.workshop, "sample", id, id);
-    }
-    json_decref(body);
-    visit_end(&visit, status);
 }
 
 static void on_rename(void *context, const struct http_request *request, struct http_reply *reply)
@@ -250,7 +197,6 @@ static void on_picture(void *context, const struct http_request *request, struct
 }
 
 const struct http_route sample_routes[] = {
-    {.method = "POST", .pattern = "/api/samples", .role = HTTP_OPERATOR, .body_limit = 1 << 20, .answer = on_add},
     {.method = "GET", .pattern = "/api/samples/{}", .role = HTTP_READER, .answer = on_get},
     {.method = "PATCH", .pattern = "/api/samples/{}", .role = HTTP_OPERATOR, .body_limit = BODY_LIMIT, .answer = on_rename},
     {.method = "DELETE", .pattern = "/api/samples/{}", .role = HTTP_OPERATOR, .body_limit = BODY_LIMIT, .answer = on_remove},
