@@ -3,6 +3,7 @@
 #include "book/sample.h"
 #include "claims/paper_check.h"
 #include "web/areas.h"
+#include "web/paper_put.h"
 #include "web/visit.h"
 
 enum { PAPER_LIMIT = 1 << 20 };
@@ -64,11 +65,8 @@ static bool kind_of(const char *word, enum document_kind *ret_kind)
     return false;
 }
 
-/* As `rundown sample correct` has it: a rig and loads belong to the workshop, the others to the sample. `name` NULL: that
- * of its kind. */
-static enum status paper_put(struct book *book, int64_t sample, enum document_kind kind, const char *name,
-                             struct span text, int64_t utc_ns, struct notices *notices, int64_t *ret_id,
-                             struct message *message)
+enum status paper_put(struct book *book, int64_t sample, enum document_kind kind, const char *name, struct span text,
+                      int64_t utc_ns, struct notices *notices, int64_t *ret_id, struct message *message)
 {
     bool shared = kind == DOCUMENT_RIG || kind == DOCUMENT_LOADS;
     enum status status = STATUS_OK;
