@@ -27,8 +27,9 @@ struct shelf_entry {
 void shelf_entry_of(const struct assessment *assessment, struct shelf_entry *ret_entry);
 void shelf_entry_free(struct shelf_entry *entry);
 
-/* Of a measured quantity value, low, high and words. */
+/* A digest: in short. And the same with the interval of every quantity. */
 json_t *shelf_json(const struct assessment *assessment);
+json_t *shelf_entry_json(const struct assessment *assessment, const struct shelf_entry *entry);
 
 /* The method that digests of the book are made with. */
 extern const char shelf_method[];

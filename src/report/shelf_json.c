@@ -5,20 +5,25 @@
 #include "book/digest.h"
 #include "report/json.h"
 
+enum detail { VALUE, INTERVAL };
+
+/* In the unit `symbol`, or, where that is NULL, as people write the quantity. */
 static void put_measure(json_t *object, const char *key, const struct measure *measure, enum quantity quantity,
-                        const char *symbol)
+                        const char *symbol, enum detail detail)
 {
+    char words[96];
     if (!measure_known(measure))
         return;
     json_t *o = json_object();
-    char words[96];
-    if (quantity != QUANTITY_NONE)
+    if (symbol == NULL)
         measure_print_in(measure, quantity, words, sizeof words);
     else
         measure_print(measure, symbol, words, sizeof words);
     json_put(o, "value", json_number(measure->value));
-    if (isfinite(measure->lo))
-        json_put(o, "low", json_number(measure->lo)), json_put(o, "high", json_number(measure->hi));
+    if (detail == INTERVAL && isfinite(measure->lo)) {
+        json_put(o, "low", json_number(measure->lo));
+        json_put(o, "high", json_number(measure->hi));
+    }
     json_put_words(o, "words", words);
     json_put(object, key, o);
 }
@@ -40,19 +45,20 @@ static json_t *claimed_json(const struct shelf_entry *entry)
     return o;
 }
 
-static json_t *found_json(const struct shelf_entry *entry)
+/* Intervals where the shelf draws them; elsewhere the words hold them. */
+static json_t *found_json(const struct shelf_entry *entry, enum detail detail)
 {
     json_t *o = json_object();
     char per[24];
     snprintf(per, sizeof per, "Wh/%s", entry->currency);
-    put_measure(o, "charge_ah", &entry->charge_ah, QUANTITY_CHARGE, "");
-    put_measure(o, "energy_wh", &entry->energy_wh, QUANTITY_ENERGY, "");
-    put_measure(o, "resistance_ohm", &entry->resistance_ohm, QUANTITY_RESISTANCE, "");
-    put_measure(o, "mass_kg", &entry->mass_kg, QUANTITY_MASS, "");
-    put_measure(o, "volume_l", &entry->volume_l, QUANTITY_NONE, "L");
-    put_measure(o, "wh_per_kg", &entry->wh_per_kg, QUANTITY_NONE, "Wh/kg");
-    put_measure(o, "wh_per_l", &entry->wh_per_l, QUANTITY_NONE, "Wh/L");
-    put_measure(o, "wh_per_price", &entry->wh_per_price, QUANTITY_NONE, per);
+    put_measure(o, "charge_ah", &entry->charge_ah, QUANTITY_CHARGE, NULL, INTERVAL);
+    put_measure(o, "energy_wh", &entry->energy_wh, QUANTITY_ENERGY, NULL, INTERVAL);
+    put_measure(o, "resistance_ohm", &entry->resistance_ohm, QUANTITY_RESISTANCE, NULL, detail);
+    put_measure(o, "mass_kg", &entry->mass_kg, QUANTITY_MASS, NULL, detail);
+    put_measure(o, "volume_l", &entry->volume_l, QUANTITY_NONE, "L", detail);
+    put_measure(o, "wh_per_kg", &entry->wh_per_kg, QUANTITY_NONE, "Wh/kg", detail);
+    put_measure(o, "wh_per_l", &entry->wh_per_l, QUANTITY_NONE, "Wh/L", detail);
+    put_measure(o, "wh_per_price", &entry->wh_per_price, QUANTITY_NONE, per, detail);
     return o;
 }
 
@@ -79,10 +85,8 @@ static void put_verdict(json_t *object, const char *key, const struct decision *
         json_put_words(object, key, verdict_name(decision->verdict));
 }
 
-json_t *shelf_json(const struct assessment *assessment)
+static json_t *entry_json(const struct assessment *assessment, const struct shelf_entry *entry, enum detail detail)
 {
-    struct shelf_entry entry;
-    shelf_entry_of(assessment, &entry);
     const struct label *label = &assessment->label;
     json_t *o = json_object();
     put_words(o, "description", label->description);
@@ -90,22 +94,35 @@ json_t *shelf_json(const struct assessment *assessment)
     json_put(o, "invented", json_boolean(assessment->invented));
     if (assessment->has_label)
         json_put_words(o, "chemistry", label->lithium_iron_phosphate ? "LiFePO4" : "other");
-    put_number(o, "price", entry.price);
-    put_words(o, "currency", entry.currency);
-    json_put(o, "claimed", claimed_json(&entry));
-    json_put(o, "found", found_json(&entry));
-    if (entry.mass_claimed)
+    put_number(o, "price", entry->price);
+    put_words(o, "currency", entry->currency);
+    json_put(o, "claimed", claimed_json(entry));
+    json_put(o, "found", found_json(entry, detail));
+    if (entry->mass_claimed)
         json_put(o, "mass_as_claimed", json_true());
-    if (entry.volume_claimed)
+    if (entry->volume_claimed)
         json_put(o, "volume_as_claimed", json_true());
-    put_number(o, "resistance_delay_s", entry.resistance_delay_s);
-    put_verdict(o, "charge", entry.charge);
-    put_verdict(o, "energy", entry.energy);
-    put_verdict(o, "mass", entry.mass);
+    put_number(o, "resistance_delay_s", entry->resistance_delay_s);
+    put_verdict(o, "charge", entry->charge);
+    put_verdict(o, "energy", entry->energy);
+    put_verdict(o, "mass", entry->mass);
     json_put(o, "verdicts", verdicts_json(assessment));
-    put_words(o, "thin", text_string(&entry.thin));
+    put_words(o, "thin", text_string(&entry->thin));
+    return o;
+}
+
+json_t *shelf_json(const struct assessment *assessment)
+{
+    struct shelf_entry entry;
+    shelf_entry_of(assessment, &entry);
+    json_t *o = entry_json(assessment, &entry, VALUE);
     shelf_entry_free(&entry);
     return o;
+}
+
+json_t *shelf_entry_json(const struct assessment *assessment, const struct shelf_entry *entry)
+{
+    return entry_json(assessment, entry, INTERVAL);
 }
 
 struct listing_text {

@@ -10,7 +10,7 @@ const char shelf_method[] = "rundown " RUNDOWN_VERSION " shelf 1";
 static enum status put(struct book *book, int64_t sample, const struct text *basis, json_t *entry, int64_t utc_ns,
                        struct message *message)
 {
-    char *json = json_dumps(entry, JSON_COMPACT | JSON_REAL_PRECISION(7)); /* no interval bears more digits */
+    char *json = json_dumps(entry, JSON_COMPACT | JSON_REAL_PRECISION(5)); /* of rows there are many */
     enum status status = digest_put(book, sample, shelf_method, (struct span){text_string(basis), basis->length},
                                     span_of(json != NULL ? json : "null"), utc_ns, message);
     json_decref(entry);

