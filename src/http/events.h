@@ -25,12 +25,14 @@ void events_close(struct events *events);
 /* A reader's place. `topics`: wanted words parted by commas, NULL or "": all. `last_id`: as it came, "" for none. */
 struct events_place {
     uint64_t next;
-    bool reload; /* to be told first */
+    bool reload;  /* to be told first */
+    bool greeted; /* has been told where the stream stands, which it is at once */
     char topics[128];
 };
 void events_enter(struct events *events, const char *topics, const char *last_id, struct events_place *ret_place);
-/* Appends what is due to the reader, in the form of the wire; waits at most `wait_ms` for it. When nothing came a
- * comment line is added, so that both ends see that the line stands. False once closed. */
+/* Appends what is due to the reader, in the form of the wire; waits at most `wait_ms` for it, and the
+ * first time not at all. When nothing came, a comment and the id of the latest: both ends see that the line stands,
+ * and a reader who wants little does not seem to have fallen behind. False once closed. */
 bool events_next(struct events *events, struct events_place *place, int wait_ms, struct text *wire);
 
 #endif

@@ -10,21 +10,29 @@
 #include "base/status.h"
 #include "base/text.h"
 
+#include <stdint.h>
+
 /* Who may ask: anyone, also one who has not paired; whoever may read; whoever may change the book and the bench. */
 enum http_role { HTTP_ANYONE, HTTP_READER, HTTP_OPERATOR };
 
 enum { HTTP_PARTS = 4 };
 
+struct http_pair {
+    const char *name, *value;
+};
+
 struct http_request {
-    const char *method;
+    const char *method;            /* "GET" for HEAD too */
     const char *path;
     const char *parts[HTTP_PARTS]; /* what each {} of the pattern matched, in order; NULL behind the last */
+    const struct http_pair *query; /* in order, ended by a name NULL; NULL: none */
     struct span body;              /* empty when it was spooled */
     const char *body_path;         /* HTTP_SPOOL: a file that is removed after the answer, unless renamed */
     enum http_role role;
     const char *session;           /* token of the peer's session; "" without one */
     bool local;                    /* the peer is this machine */
-    struct http_inside *inside;    /* of the server */
+    const char *from;              /* the address of the peer */
+    struct http_inside *inside;    /* of the server; NULL in tests of handlers */
 };
 const char *http_query(const struct http_request *request, const char *name);  /* NULL when absent; borrowed */
 const char *http_header(const struct http_request *request, const char *name); /* likewise; name in any case */
@@ -42,15 +50,19 @@ struct http_reply {
     const char *type;     /* static media type; NULL: application/json */
     struct text body;     /* the server frees it */
     struct span lasting;  /* instead of body: bytes that outlive the server, such as an asset */
+    bool apart;           /* a document that stands by itself, with its own styles: no script runs in it */
     bool gzip;            /* these bytes are gzip of what `type` says (every browser takes it) */
     bool kept;            /* may be kept for good: its address holds its version */
     char tag[72];         /* ETag without quotes; "" none. A matching If-None-Match is answered 304 by the server */
     char file_name[160];  /* to be saved under this name; "" shown */
     char cookie[192];     /* Set-Cookie; "" none */
+    char allow[64];       /* of 405; the server's */
 };
 void http_json(struct http_reply *reply, json_t *value); /* takes the value */
+/* From now on the peer is who the session says (door.h); "" ends it. */
+void http_session(const struct http_request *request, struct http_reply *reply, const char *token);
 /* The message as {"fault": {"what", "remedy", "file", "line", "column"}}; `status` 0: by the message's status (400 for
- * what is malformed or refused, 404 where there is nothing, 409, 413, 503 where it cannot be read). */
+ * what is malformed, 409 where a guess would be needed, 413 too large, 503 where a file cannot be read or written). */
 void http_fail(struct http_reply *reply, int status, const struct message *message);
 __attribute__((format(printf, 3, 4)))
 void http_refuse(struct http_reply *reply, int status, const char *what, ...);

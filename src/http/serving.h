@@ -4,13 +4,14 @@
  * DNS rebinding), a request that changes something without an Origin of ours or with Sec-Fetch-Site of another site,
  * methods and paths that are not in the table (405 with Allow, 404), `..`, NUL and control characters in a path,
  * bodies over the route's limit (413, and the line is dropped), peers that may not (401 to pair, 403). A peer that
- * is slow or half-open is dropped after 20 s; one address holds at most 96 connections, all together 256.
+ * is slow or half-open is dropped after 20 s (lines.h); one address holds at most 96 connections, all together 256.
  *
  * Every reply carries a strict Content-Security-Policy (everything from here, no inline script, no frames around),
  * nosniff, no-referrer, and `no-store` unless it is kept or has a tag. */
 #ifndef RUNDOWN_HTTP_SERVING_H
 #define RUNDOWN_HTTP_SERVING_H
 
+#include "http/addresses.h"
 #include "http/door.h"
 #include "http/events.h"
 
@@ -21,7 +22,7 @@ struct http_setup {
     struct events *events;
     struct door *door;
     const char *spool;  /* folder for uploads, on the disk of the book */
-    bool share;         /* listen on every address; else on loopback alone */
+    bool share;         /* listen on every IPv4 address; else on loopback alone */
     int port;           /* 0: a free one */
 };
 
@@ -30,7 +31,7 @@ struct http_server;
 enum status http_open(const struct http_setup *setup, struct http_server **ret_server, struct message *message);
 int http_port(const struct http_server *server);
 /* Addresses of this machine on its local networks by which it is reached when shared, most likely first. */
-size_t http_addresses(const struct http_server *server, char (*ret_addresses)[64], size_t room);
+size_t http_addresses(const struct http_server *server, char (*ret_addresses)[ADDRESS], size_t room);
 /* Takes no more requests, ends the streams, waits for the handlers; then frees. NULL is fine. */
 void http_close(struct http_server *server);
 
