@@ -98,8 +98,9 @@ static bool asks_help(int argc, char **argv)
     return false;
 }
 
-int cli_main(int argc, char **argv)
+int cli_main(int argc, char **argv, const struct cli_outside *outside)
 {
+    open_outside(outside);
     if (argc < 2) {
         print_overview(stderr);
         return STATUS_USAGE;

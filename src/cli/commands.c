@@ -12,6 +12,8 @@ const struct command commands[] = {
      instruments_about, instruments_options, instruments_run},
     {"rehearse", "[SCRIPT] [--speed N] [--rig FILE] [options]",
      "play an invented test on meters that speak real protocols", rehearse_about, rehearse_options, rehearse_run},
+    {"open", "BOOK [--share] [--port N] [--no-browser]", "the whole job in a browser: on this machine, a tablet, a phone",
+     open_about, open_options, open_run},
     {"book", "new|check BOOK | backup BOOK COPY | export BOOK FOLDER | import FOLDER BOOK",
      "make, check, copy, export the file that holds all tests",
      book_about, book_command_options, book_command},

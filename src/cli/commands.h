@@ -2,6 +2,7 @@
 #ifndef RUNDOWN_CLI_COMMANDS_H
 #define RUNDOWN_CLI_COMMANDS_H
 
+#include "cli/cli.h"
 #include "cli/options.h"
 
 extern const char assess_about[];
@@ -12,6 +13,7 @@ extern const char thermistor_about[];
 extern const char wire_about[];
 extern const char import_about[];
 extern const char instruments_about[];
+extern const char open_about[];
 extern const char plan_about[];
 extern const char record_about[];
 extern const char rehearse_about[];
@@ -27,6 +29,7 @@ extern const struct option_spec thermistor_options[];
 extern const struct option_spec wire_options[];
 extern const struct option_spec import_options[];
 extern const struct option_spec instruments_options[];
+extern const struct option_spec open_options[];
 extern const struct option_spec plan_options[];
 extern const struct option_spec record_options[];
 extern const struct option_spec rehearse_options[];
@@ -42,10 +45,13 @@ int thermistor_run(int argc, char **argv);
 int wire_run(int argc, char **argv);
 int import_run(int argc, char **argv);
 int instruments_run(int argc, char **argv);
+int open_run(int argc, char **argv);
 int plan_run(int argc, char **argv);
 int record_run(int argc, char **argv);
 int rehearse_run(int argc, char **argv);
 int run_command(int argc, char **argv);
 int sample_command(int argc, char **argv);
+
+void open_outside(const struct cli_outside *outside); /* what `open` asks; borrowed */
 
 #endif

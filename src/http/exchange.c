@@ -38,6 +38,16 @@ const char *http_header(const struct http_request *request, const char *name)
                : NULL;
 }
 
+const struct http_server *http_server_of(const struct http_request *request)
+{
+    return request->inside != NULL ? request->inside->server : NULL;
+}
+
+bool http_is_shared(const struct http_request *request)
+{
+    return request->inside != NULL && request->inside->server->setup.share;
+}
+
 void http_session(const struct http_request *request, struct http_reply *reply, const char *token)
 {
     int port = request->inside != NULL ? request->inside->server->port : 0;

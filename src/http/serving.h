@@ -32,6 +32,9 @@ enum status http_open(const struct http_setup *setup, struct http_server **ret_s
 int http_port(const struct http_server *server);
 /* Addresses of this machine on its local networks by which it is reached when shared, most likely first. */
 size_t http_addresses(const struct http_server *server, char (*ret_addresses)[ADDRESS], size_t room);
+/* Of a request, for its handler; NULL and false in tests of handlers. */
+const struct http_server *http_server_of(const struct http_request *request);
+bool http_is_shared(const struct http_request *request);
 /* Takes no more requests, ends the streams, waits for the handlers; then frees. NULL is fine. */
 void http_close(struct http_server *server);
 

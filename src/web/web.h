@@ -8,9 +8,9 @@
 struct web_request {
     const char *book;
     bool share;   /* to the local network, with pairing */
-    int port;     /* 0: a free one */
+    int port;     /* 0: a free one; -1: the book's usual one, or a free one */
     bool browser; /* open one where there is a display */
-    bool quiet;   /* print the address and nothing else */
+    bool quiet;   /* print addresses and codes alone */
 };
 
 /* Prints where it serves, serves until SIGINT or SIGTERM, ends what runs. A second one of the same book prints the
