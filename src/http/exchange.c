@@ -4,7 +4,7 @@
 #include "http/addresses.h"
 #include "http/asker.h"
 #include "http/sending.h"
-#include "http/table.h"
+#include "http/routing.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -18,7 +18,7 @@ enum { STREAM_BLOCK = 1 << 14, STREAM_WAIT_MS = 10000, REMEMBERED = 1 << 16 };
 struct http_inside {
     struct http_server *server;
     struct MHD_Connection *connection;
-    struct line *line;
+    struct guest *guest;
     struct target target;
     bool readable, judged, refused, over;
     const struct http_route *route;
@@ -62,7 +62,7 @@ void *exchange_begin(void *server, const char *raw_target, struct MHD_Connection
         MHD_get_connection_info(connection, MHD_CONNECTION_INFO_SOCKET_CONTEXT);
     inside->server = server;
     inside->connection = connection;
-    inside->line = info != NULL ? info->socket_context : NULL;
+    inside->guest = info != NULL ? info->socket_context : NULL;
     inside->spool_fd = -1;
     inside->readable = target_read(raw_target, &inside->target, NULL) == STATUS_OK;
     return inside;
@@ -75,7 +75,7 @@ void exchange_end(void *server, struct MHD_Connection *connection, void **exchan
     *exchange = NULL;
     if (inside == NULL)
         return;
-    lines_owes(inside->server->lines, inside->line, 0); /* the next request's head */
+    guests_owes(inside->server->guests, inside->guest, 0); /* the next request's head */
     if (inside->spool_fd >= 0)
         close(inside->spool_fd);
     if (inside->spooled != NULL)
@@ -133,7 +133,7 @@ static void know_peer(struct http_inside *inside)
     request->local = info != NULL && address_is_loopback(info->client_addr);
     request->role = request->local ? HTTP_OPERATOR : door_role(inside->server->setup.door, inside->token);
     request->session = inside->token;
-    request->from = line_from(inside->line);
+    request->from = guest_from(inside->guest);
 }
 
 /* Of what is declared; MHD has seen that it is digits. */
@@ -173,7 +173,7 @@ static void refuse_size(struct http_inside *inside)
 static bool judge(struct http_inside *inside)
 {
     struct http_reply *reply = &inside->reply;
-    char allow[TABLE_ALLOW];
+    char allow[ROUTING_ALLOW];
     know_peer(inside);
     if (!inside->readable) {
         http_refuse(reply, 400, "this address cannot be taken apart");
@@ -183,7 +183,7 @@ static bool judge(struct http_inside *inside)
         http_refuse(reply, 403, "this server does not go by that name: use the address that it printed");
         return false;
     }
-    inside->route = table_find(inside->server->setup.tables, inside->request.method, &inside->target,
+    inside->route = routing_find(inside->server->setup.tables, inside->request.method, &inside->target,
                                inside->request.parts, allow);
     if (inside->route == NULL && allow[0] != '\0') {
         http_refuse(reply, 405, "this address takes %s", allow);
@@ -214,7 +214,7 @@ static enum MHD_Result queue(struct http_inside *inside, struct MHD_Response *re
 {
     if (response == NULL)
         return MHD_NO;
-    lines_owes(inside->server->lines, inside->line, size);
+    guests_owes(inside->server->guests, inside->guest, size);
     enum MHD_Result queued = MHD_queue_response(inside->connection, (unsigned)status, response);
     MHD_destroy_response(response);
     return queued;
@@ -232,7 +232,7 @@ static enum MHD_Result send_reply(struct http_inside *inside)
 /* A stream of events: one a connection, fed by its own thread. */
 struct stream {
     struct http_server *server;
-    struct line *line;
+    struct guest *guest;
     enum http_role role; /* that the route wants */
     bool local;
     char token[DOOR_TOKEN];
@@ -258,7 +258,7 @@ static ssize_t stream_read(void *context, uint64_t position, char *bytes, size_t
 {
     struct stream *stream = context;
     if (stream->sent == stream->wire.length) {
-        lines_at_ease(stream->server->lines, stream->line);
+        guests_at_ease(stream->server->guests, stream->guest);
         if (stream->wire.capacity > REMEMBERED)
             text_free(&stream->wire);
         stream->wire.length = stream->sent = 0;
@@ -266,7 +266,7 @@ static ssize_t stream_read(void *context, uint64_t position, char *bytes, size_t
                     events_next(stream->server->setup.events, &stream->place, STREAM_WAIT_MS, &stream->wire);
         if (!open || stream->wire.length == 0)
             return MHD_CONTENT_READER_END_OF_STREAM;
-        lines_owes(stream->server->lines, stream->line, stream->wire.length);
+        guests_owes(stream->server->guests, stream->guest, stream->wire.length);
     }
     size_t left = stream->wire.length - stream->sent, count = left < room ? left : room;
     memcpy(bytes, stream->wire.s + stream->sent, count);
@@ -277,14 +277,14 @@ static ssize_t stream_read(void *context, uint64_t position, char *bytes, size_t
 static enum MHD_Result send_stream(struct http_inside *inside)
 {
     const struct http_request *request = &inside->request;
-    if (!lines_stream(inside->server->lines, inside->line)) {
+    if (!guests_stream(inside->server->guests, inside->guest)) {
         http_refuse(&inside->reply, 503, "too many pages follow the news from this device: close some");
         return send_reply(inside);
     }
     struct stream *stream = memory_get(sizeof *stream);
     const char *last = http_header(request, "Last-Event-ID");
     last = last != NULL ? last : http_query(request, "last");
-    *stream = (struct stream){.server = inside->server, .line = inside->line, .role = inside->route->role,
+    *stream = (struct stream){.server = inside->server, .guest = inside->guest, .role = inside->route->role,
                               .local = request->local};
     memcpy(stream->token, inside->token, sizeof stream->token);
     text_add(&stream->wire, "retry: 1000\n\n");
@@ -304,7 +304,7 @@ static enum MHD_Result send_stream(struct http_inside *inside)
 static enum MHD_Result answer(struct http_inside *inside)
 {
     struct http_request *request = &inside->request;
-    lines_at_ease(inside->server->lines, inside->line);
+    guests_at_ease(inside->server->guests, inside->guest);
     if (inside->refused)
         return send_reply(inside);
     if (inside->route->flags == HTTP_EVENTS)
@@ -359,7 +359,7 @@ static bool take(struct http_inside *inside, const char *bytes, size_t count)
         inside->refused = inside->over = true;
         return true;
     }
-    lines_moved(inside->server->lines, inside->line, count);
+    guests_moved(inside->server->guests, inside->guest, count);
     if (inside->route->flags != HTTP_SPOOL)
         text_add_bytes(&inside->body, bytes, count);
     else if (!spool(inside, bytes, count))
@@ -377,7 +377,7 @@ static enum MHD_Result begin(struct http_inside *inside, const char *method)
     inside->declared = declared_length(inside);
     inside->judged = true;
     inside->refused = !judge(inside);
-    lines_owes(inside->server->lines, inside->line, 0); /* the body */
+    guests_owes(inside->server->guests, inside->guest, 0); /* the body */
     if (inside->refused && inside->declared > SWALLOWED)
         return send_reply(inside);
     if (!inside->refused && inside->route->flags == HTTP_SPOOL && !open_spool(inside))
@@ -389,7 +389,7 @@ enum MHD_Result exchange_step(void *server, struct MHD_Connection *connection, c
                               const char *version, const char *bytes, size_t *count, void **exchange)
 {
     struct http_inside *inside = *exchange;
-    if (inside == NULL || inside->line == NULL)
+    if (inside == NULL || inside->guest == NULL)
         return MHD_NO;
     if (!inside->judged)
         return begin(inside, method);

@@ -5,7 +5,7 @@
 #ifndef RUNDOWN_HTTP_EXCHANGE_H
 #define RUNDOWN_HTTP_EXCHANGE_H
 
-#include "http/lines.h"
+#include "http/guests.h"
 #include "http/serving.h"
 
 #include <microhttpd.h>
@@ -13,7 +13,7 @@
 struct http_server {
     struct http_setup setup;
     struct MHD_Daemon *daemon;
-    struct lines *lines;
+    struct guests *guests;
     int port;
     char machine[65]; /* its name, where it may be used; else "" */
 };

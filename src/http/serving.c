@@ -20,7 +20,7 @@ static void on_line(void *context, struct MHD_Connection *connection, void **soc
     struct http_server *server = context;
     if (what == MHD_CONNECTION_NOTIFY_CLOSED) {
         if (*socket_context != NULL)
-            lines_remove(server->lines, *socket_context);
+            guests_remove(server->guests, *socket_context);
         *socket_context = NULL;
         return;
     }
@@ -30,7 +30,7 @@ static void on_line(void *context, struct MHD_Connection *connection, void **soc
     if (fd == NULL || peer == NULL)
         return; /* without a line it is not answered */
     address_print(peer->client_addr, from);
-    *socket_context = lines_add(server->lines, fd->connect_fd, from);
+    *socket_context = guests_add(server->guests, fd->connect_fd, from);
 }
 
 static bool start(struct http_server *server, int fd)
@@ -42,7 +42,7 @@ static bool start(struct http_server *server, int fd)
         MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS,               /* */
         MHD_OPTION_PER_IP_CONNECTION_LIMIT, (unsigned)CONNECTIONS_FROM,   /* */
         MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)HEAD_MEMORY,          /* */
-        MHD_OPTION_CONNECTION_TIMEOUT, 0U, /* lines.h has the deadlines, which count what is owed, not idleness */
+        MHD_OPTION_CONNECTION_TIMEOUT, 0U, /* guests.h has the deadlines, which count what is owed, not idleness */
         MHD_OPTION_STRICT_FOR_CLIENT, 1,                                  /* */
         MHD_OPTION_URI_LOG_CALLBACK, exchange_begin, server,              /* */
         MHD_OPTION_UNESCAPE_CALLBACK, leave_encoded, NULL,                /* */
@@ -62,9 +62,9 @@ enum status http_open(const struct http_setup *setup, struct http_server **ret_s
     server->port = port;
     if (setup->share && gethostname(server->machine, sizeof server->machine - 1) != 0)
         server->machine[0] = '\0';
-    server->lines = lines_new();
-    if (server->lines == NULL || !start(server, fd)) {
-        lines_free(server->lines);
+    server->guests = guests_new();
+    if (server->guests == NULL || !start(server, fd)) {
+        guests_free(server->guests);
         free(server);
         close(fd);
         return status_fail(message, STATUS_LIMIT, "no server can be started: memory or threads are out");
@@ -89,6 +89,6 @@ void http_close(struct http_server *server)
         return;
     events_close(server->setup.events);
     MHD_stop_daemon(server->daemon); /* closes the listening socket too */
-    lines_free(server->lines);
+    guests_free(server->guests);
     free(server);
 }

@@ -4,7 +4,7 @@
  * DNS rebinding), a request that changes something without an Origin of ours or with Sec-Fetch-Site of another site,
  * methods and paths that are not in the table (405 with Allow, 404), `..`, NUL and control characters in a path,
  * bodies over the route's limit (413, and the line is dropped), peers that may not (401 to pair, 403). A peer that
- * is slow or half-open is dropped after 20 s (lines.h); one address holds at most 96 connections, all together 256.
+ * is slow or half-open is dropped after 20 s (guests.h); one address holds at most 96 connections, all together 256.
  *
  * Every reply carries a strict Content-Security-Policy (everything from here, no inline script, no frames around),
  * nosniff, no-referrer, and `no-store` unless it is kept or has a tag. */

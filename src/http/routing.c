@@ -1,4 +1,4 @@
-#include "http/table.h"
+#include "http/routing.h"
 
 /* The patterns stand in tables of the program and are well formed: "/", or "/" before each segment. */
 static bool matches(const char *pattern, const struct target *target, const char *ret_parts[static HTTP_PARTS])
@@ -27,9 +27,9 @@ static void add_word(char *list, size_t size, const char *word)
         snprintf(list + n, size - n, "%s%s", n > 0 ? ", " : "", word);
 }
 
-const struct http_route *table_find(const struct http_route *const *tables, const char *method,
+const struct http_route *routing_find(const struct http_route *const *tables, const char *method,
                                     const struct target *target, const char *ret_parts[static HTTP_PARTS],
-                                    char ret_allow[static TABLE_ALLOW])
+                                    char ret_allow[static ROUTING_ALLOW])
 {
     const char *asked = strcmp(method, "HEAD") == 0 ? "GET" : method;
     ret_allow[0] = '\0';
@@ -42,9 +42,9 @@ const struct http_route *table_find(const struct http_route *const *tables, cons
                 memcpy(ret_parts, parts, sizeof parts);
                 return route;
             }
-            add_word(ret_allow, TABLE_ALLOW, route->method);
+            add_word(ret_allow, ROUTING_ALLOW, route->method);
             if (strcmp(route->method, "GET") == 0)
-                add_word(ret_allow, TABLE_ALLOW, "HEAD");
+                add_word(ret_allow, ROUTING_ALLOW, "HEAD");
         }
     }
     return NULL;
