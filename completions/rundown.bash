@@ -15,6 +15,8 @@ _rundown()
     --current) choice='discharge-positive charge-positive' ;;
     --load) choice='constant-power constant-current resistance' ;;
     --paper) choice='a4 letter' ;;
+    --decimal) choice='point comma' ;;
+    --leave-out) choice='budgets conditions notices cautions recompute' ;;
     --colour) choice='auto always never' ;;
     --kind) choice='discharge charge rest protection whole' ;;
     esac

@@ -21,7 +21,7 @@ const char assess_about[] =
 
 enum {
     OPT_LABEL, OPT_RIG, OPT_PLAN, OPT_COLUMN, OPT_PERIOD, OPT_CURRENT, OPT_LOAD, OPT_CUT_OFF, OPT_DECIDE, OPT_JSON, OPT_SHEET,
-    OPT_PAPER, OPT_PAGE, OPT_FIGURE, OPT_EXPLAIN, OPT_REPLY, OPT_COLUMNS, OPT_QUIET, OPT_COLOUR,
+    OPT_PAPER, OPT_DECIMAL, OPT_LEAVE_OUT, OPT_PAGE, OPT_FIGURE, OPT_EXPLAIN, OPT_REPLY, OPT_COLUMNS, OPT_QUIET, OPT_COLOUR,
     OPT_SAMPLE, OPT_KEEP,
 };
 
@@ -39,6 +39,9 @@ const struct option_spec assess_options[] = {
     [OPT_JSON] = {"json", NULL, "print everything as JSON (docs/json.md) instead of the table"},
     [OPT_SHEET] = {"sheet", "FILE.pdf", "write the two-page sheet"},
     [OPT_PAPER] = {"paper", "SIZE", "a4 (default) or letter"},
+    [OPT_DECIMAL] = {"decimal", "SIGN", "point (default) or comma: the decimal sign of sheet, page, figures and table"},
+    [OPT_LEAVE_OUT] = {"leave-out", "PARTS", "what sheet and page do without, parted by commas: budgets, conditions, notices,\n"
+                                             "cautions, recompute, pictures; both then say so"},
     [OPT_PAGE] = {"page", "FILE.html", "write the page: one file, no script, prints well"},
     [OPT_FIGURE] = {"figure", "FILE", "write a figure, .svg or .png; a name with `curve` in it gives the discharge\n"
                                       "curve, any other the claims ladder (repeatable)"},
@@ -116,11 +119,22 @@ static enum status take_log(struct arguments *a, const char *value, struct messa
 static enum status take_output(struct outputs *o, int option, const char *value, struct message *message)
 {
     static const char *const papers[] = {"a4", "letter", NULL};
+    static const char *const signs[] = {"point", "comma", NULL};
     static const char *const whens[] = {"auto", "always", "never", NULL};
+    enum status status;
+    int chosen = 0;
     switch (option) {
     case OPT_JSON: o->json = true; break;
     case OPT_SHEET: o->sheet = value; break;
-    case OPT_PAPER: return value_one_of("paper", value, papers, &o->paper, message);
+    case OPT_PAPER:
+        status = value_one_of("paper", value, papers, &chosen, message);
+        o->publishing.paper = chosen == 1 ? PAPER_LETTER : PAPER_A4;
+        return status;
+    case OPT_DECIMAL:
+        status = value_one_of("decimal", value, signs, &chosen, message);
+        o->publishing.comma = chosen == 1;
+        return status;
+    case OPT_LEAVE_OUT: return publishing_leave_out(&o->publishing, value, message);
     case OPT_PAGE: o->page = value; break;
     case OPT_FIGURE:
         if (o->figure_count == OUTPUT_FIGURES)

@@ -1,20 +1,17 @@
 #include "cli/outputs.h"
 
 #include "base/output.h"
-#include "draw/raster.h"
-#include "draw/svg.h"
 #include "report/explain.h"
-#include "report/figures.h"
 #include "report/json.h"
 #include "report/page.h"
+#include "report/pictured.h"
 #include "report/reply.h"
 #include "report/sheet.h"
+#include "report/signs.h"
 #include "report/terminal.h"
 
 #include <sys/ioctl.h>
 #include <unistd.h>
-
-static const double figure_width = 980, picture_scale = 2, curve_height = 470;
 
 static bool ends_with(const char *s, const char *end)
 {
@@ -29,38 +26,23 @@ static const char *file_name(const char *path)
 }
 
 /* The curve when the file's name says so, else the ladder. */
-static enum status draw(const struct assessment *assessment, const char *path, struct figure *ret_figure,
-                        struct message *message)
+static enum status write_figure(const struct outputs *outputs, const struct assessment *assessment, const char *path,
+                                struct message *message)
 {
-    const struct record *main = assessment_main(assessment);
-    bool curve = strstr(file_name(path), "curve") != NULL;
-    if (!curve && assessment->decision_count > 0) {
-        ladder_figure(assessment, figure_width, ret_figure);
-        return STATUS_OK;
-    }
-    if (curve && main != NULL &&
-        curve_figure(assessment, (size_t)(main - assessment->records), figure_width, curve_height, ret_figure))
-        return STATUS_OK;
-    status_fail(message, STATUS_USAGE, "%s", curve ? "there is no discharge to draw the curve of"
-                                                   : "there are no claims to draw the ladder of");
-    status_at(message, path, 0, 0);
-    return status_remedy(message, "%s", curve ? "give a log that holds a discharge"
-                                              : "give them with --label FILE, or a name with `curve` in it for the curve");
-}
-
-static enum status write_figure(const struct assessment *assessment, const char *path, struct message *message)
-{
-    bool vector = ends_with(path, ".svg");
+    bool vector = ends_with(path, ".svg"), curve = strstr(file_name(path), "curve") != NULL;
     if (!vector && !ends_with(path, ".png")) {
         status_fail(message, STATUS_USAGE, "a figure is written as .svg or .png, not '%s'", file_name(path));
         return status_remedy(message, "give a name such as ladder.svg or curve.png");
     }
-    struct figure figure;
-    enum status status = draw(assessment, path, &figure, message);
-    if (status != STATUS_OK)
-        return status;
-    status = vector ? svg_save(&figure, path, message) : raster_save(&figure, picture_scale, path, message);
-    figure_free(&figure);
+    struct text picture = TEXT_EMPTY;
+    enum status status = pictured_make(assessment, &outputs->publishing, curve ? PICTURED_CURVE : PICTURED_LADDER,
+                                       vector ? PICTURE_SVG : PICTURE_PNG, PICTURED_WIDTH, &picture, message);
+    if (status != STATUS_OK) {
+        status_at(message, path, 0, 0);
+        return curve ? status : status_remedy(message, "give them with --label FILE, or a name with `curve` in it for the curve");
+    }
+    status = output_save(path, &picture, message);
+    text_free(&picture);
     return status;
 }
 
@@ -69,15 +51,15 @@ static enum status write_files(const struct outputs *outputs, const struct asses
 {
     enum status status = STATUS_OK;
     if (outputs->sheet != NULL)
-        status = sheet_write(assessment, outputs->paper == 0 ? PAPER_A4 : PAPER_LETTER, outputs->sheet, message);
+        status = sheet_write(assessment, &outputs->publishing, outputs->sheet, message);
     if (status == STATUS_OK && outputs->page != NULL) {
         struct text html = TEXT_EMPTY;
-        page_html(assessment, &html);
+        page_html(assessment, &outputs->publishing, &html);
         status = output_save(outputs->page, &html, message);
         text_free(&html);
     }
     for (int k = 0; k < outputs->figure_count && status == STATUS_OK; k++)
-        status = write_figure(assessment, outputs->figures[k], message);
+        status = write_figure(outputs, assessment, outputs->figures[k], message);
     return status;
 }
 
@@ -111,6 +93,10 @@ static enum status write_words(const struct outputs *outputs, const struct asses
         terminal_columns(assessment, true, text);
     if (outputs->explain == NULL && outputs->reply == NULL && !outputs->columns)
         terminal_assessment(assessment, &form, text);
+    struct signs signs = signs_of(assessment, outputs->publishing.comma);
+    if (text->length > 0)
+        signs_set(&signs, text->s);
+    signs_free(&signs);
     return status;
 }
 

@@ -2,13 +2,13 @@
 #ifndef RUNDOWN_CLI_OUTPUTS_H
 #define RUNDOWN_CLI_OUTPUTS_H
 
-#include "claims/assessment.h"
+#include "report/publishing.h"
 
 enum { OUTPUT_FIGURES = 16 };
 
 struct outputs {
     bool json, columns, quiet;
-    int paper;   /* 0 A4, 1 Letter */
+    struct publishing publishing;
     int colour;  /* 0 auto, 1 always, 2 never */
     const char *sheet, *page, *explain, *reply;
     const char *figures[OUTPUT_FIGURES];

@@ -19,6 +19,8 @@ struct paper {
     char *title, *subject, *foot, *date;
     struct flow flow;
     double body; /* size of body text */
+    void (*words)(const void *context, char *words);
+    const void *context;
 };
 
 /* The properties of a file are text too. */
@@ -29,6 +31,15 @@ static char *copy_clean(const char *s)
     return clean.s;
 }
 
+/* A text as it is to be set; the caller frees it. */
+static char *worded(const struct paper *paper, const char *text)
+{
+    char *copy = memory_copy_string(text != NULL ? text : "");
+    if (paper->words != NULL)
+        paper->words(paper->context, copy);
+    return copy;
+}
+
 struct paper *paper_open(const struct paper_about *about)
 {
     struct paper *paper = memory_get(sizeof *paper);
@@ -37,7 +48,9 @@ struct paper *paper_open(const struct paper_about *about)
     paper->height = letter ? 792 : 297 * 72 / 25.4;
     paper->title = copy_clean(about->title);
     paper->subject = copy_clean(about->subject);
-    paper->foot = memory_copy_string(about->foot);
+    paper->words = about->words;
+    paper->context = about->context;
+    paper->foot = worded(paper, about->foot);
     paper->date = memory_copy_string(about->date);
     paper->body = TYPE_BODY;
     flow_init(&paper->flow, paper->width - 2 * SIDE_MARGIN, paper->height - TOP_MARGIN - BOTTOM_MARGIN);
@@ -89,7 +102,9 @@ void paper_heading(struct paper *paper, int level, const char *text)
         flow_strip(flow, 16, RULE_STRONG, true);
         flow_rule(flow, 0, RULE_STRONG / 2, flow_width(flow), INK_MAIN, RULE_STRONG);
     }
-    set_text(flow, setting, text);
+    char *words = worded(paper, text);
+    set_text(flow, setting, words);
+    free(words);
 }
 
 void paper_paragraph(struct paper *paper, enum paper_tone tone, const char *text)
@@ -103,12 +118,34 @@ void paper_paragraph(struct paper *paper, enum paper_tone tone, const char *text
     if (tone != PAPER_LEAD)
         setting.size = fmin(setting.size, paper->body);
     setting.leading = TYPE_LEADING(setting.size);
-    set_text(&paper->flow, setting, text);
+    char *words = worded(paper, text);
+    set_text(&paper->flow, setting, words);
+    free(words);
 }
 
 void paper_small(struct paper *paper, bool small)
 {
     paper->body = small ? TYPE_SMALL : TYPE_BODY;
+}
+
+/* A table whose texts have passed paper->words. */
+static void set_table(struct paper *paper, const struct paper_column *columns, size_t column_count,
+                      const char *const *cells, size_t row_count, struct table_form form)
+{
+    size_t count = column_count * row_count;
+    char **texts = memory_get((count + column_count + 1) * sizeof *texts);
+    struct paper_column *heads = memory_get((column_count + 1) * sizeof *heads);
+    for (size_t k = 0; k < count; k++)
+        texts[k] = worded(paper, cells[k]);
+    for (size_t k = 0; k < column_count; k++) {
+        texts[count + k] = worded(paper, columns[k].heading);
+        heads[k] = (struct paper_column){texts[count + k], columns[k].anchor, columns[k].share};
+    }
+    table_set(&paper->flow, heads, column_count, (const char *const *)texts, row_count, form);
+    for (size_t k = 0; k < count + column_count; k++)
+        free(texts[k]);
+    free(texts);
+    free(heads);
 }
 
 void paper_pairs(struct paper *paper, const struct paper_pair *pairs, size_t count)
@@ -125,7 +162,7 @@ void paper_pairs(struct paper *paper, const struct paper_pair *pairs, size_t cou
     }
     for (size_t k = 0; k < count; k++)
         cells[2 * k] = keys.s + starts[k];
-    table_set(&paper->flow, columns, 2, cells, count, (struct table_form){paper->body, false});
+    set_table(paper, columns, 2, cells, count, (struct table_form){paper->body, false});
     free(starts);
     free(cells);
     text_free(&keys);
@@ -134,7 +171,7 @@ void paper_pairs(struct paper *paper, const struct paper_pair *pairs, size_t cou
 void paper_table(struct paper *paper, const struct paper_column *columns, size_t column_count,
                  const char *const *cells, size_t row_count)
 {
-    table_set(&paper->flow, columns, column_count, cells, row_count, (struct table_form){paper->body, true});
+    set_table(paper, columns, column_count, cells, row_count, (struct table_form){paper->body, true});
 }
 
 void paper_figure(struct paper *paper, const struct figure *figure, double width)

@@ -25,6 +25,9 @@ struct paper_about {
     const char *title, *subject; /* properties of the file; its author stays empty */
     const char *foot;            /* at the foot of every page, before `page 1 of 2` */
     const char *date;            /* ISO 8601 `2024-03-14T10:00:00Z`, or NULL for no time at all */
+    void (*words)(const void *context, char *words); /* NULL, or what every text passes before it is set; it may
+                                                        change letters, not the length */
+    const void *context;         /* borrowed while anything is set */
 };
 
 /* Emphasis, from here to PAPER_PLAIN: PAPER_STRONG "met" PAPER_PLAIN " with room to spare". */

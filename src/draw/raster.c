@@ -13,14 +13,12 @@ static cairo_status_t take_bytes(void *closure, const unsigned char *bytes, unsi
     return CAIRO_STATUS_SUCCESS;
 }
 
-enum status raster_save(const struct figure *figure, double scale, const char *path, struct message *message)
+enum status raster_render(const struct figure *figure, double scale, struct text *ret_png, struct message *message)
 {
     double width = ceil(figure->width * scale), height = ceil(figure->height * scale);
     if (!(width >= 1 && height >= 1 && width <= MOST_PIXELS && height <= MOST_PIXELS)) {
         status_fail(message, STATUS_LIMIT, "a picture of %.0f × %.0f pixels cannot be made", width, height);
-        status_remedy(message, "Ask for at most %d pixels either way", MOST_PIXELS);
-        status_at(message, path, 0, 0);
-        return STATUS_LIMIT;
+        return status_remedy(message, "Ask for at most %d pixels either way", MOST_PIXELS);
     }
     cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width, (int)height);
     cairo_t *cairo = cairo_create(surface);
@@ -34,14 +32,24 @@ enum status raster_save(const struct figure *figure, double scale, const char *p
         fault = cairo_surface_write_to_png_stream(surface, take_bytes, &png);
     cairo_destroy(cairo);
     cairo_surface_destroy(surface);
-    enum status status = STATUS_LIMIT;
     if (fault == CAIRO_STATUS_SUCCESS) {
-        status = output_save(path, &png, message);
-    } else {
-        status_fail(message, status, "the picture cannot be drawn: %s", cairo_status_to_string(fault));
-        status_remedy(message, "Ask for a smaller picture");
-        status_at(message, path, 0, 0);
+        *ret_png = png;
+        return STATUS_OK;
     }
+    text_free(&png);
+    status_fail(message, STATUS_LIMIT, "the picture cannot be drawn: %s", cairo_status_to_string(fault));
+    return status_remedy(message, "Ask for a smaller picture");
+}
+
+enum status raster_save(const struct figure *figure, double scale, const char *path, struct message *message)
+{
+    struct text png = TEXT_EMPTY;
+    enum status status = raster_render(figure, scale, &png, message);
+    if (status != STATUS_OK) {
+        status_at(message, path, 0, 0);
+        return status;
+    }
+    status = output_save(path, &png, message);
     text_free(&png);
     return status;
 }

@@ -6,6 +6,7 @@
 #include "draw/figure.h"
 
 /* `scale` pixels a user unit. Refuses a picture beyond 20,000 pixels either way. */
+enum status raster_render(const struct figure *figure, double scale, struct text *ret_png, struct message *message);
 enum status raster_save(const struct figure *figure, double scale, const char *path, struct message *message);
 
 #endif

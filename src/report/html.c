@@ -94,7 +94,7 @@ static void add_head(struct text *html, const char *const *heads, size_t columns
     for (size_t c = 0; c < columns; c++) {
         bool right = heads[c][0] == '>';
         text_add(html, right ? "<th scope=\"col\" class=\"n\">" : "<th scope=\"col\">");
-        html_words(html, heads[c] + right);
+        html_words(html, heads[c] + (right || heads[c][0] == '='));
         text_add(html, "</th>");
     }
     text_add(html, "</tr></thead>\n<tbody>\n");
@@ -114,10 +114,27 @@ void html_table(struct text *html, const char *caption, const char *const *heads
         for (size_t c = 0; c < rows->columns; c++) {
             text_add(html, c == 0 ? "<th scope=\"row\"" : "<td");
             text_add(html, heads[c][0] == '>' ? " class=\"n\">" : ">");
+            text_add(html, heads[c][0] == '=' ? "<code>" : "");
             html_words(html, listing_cell(rows, k, c));
+            text_add(html, heads[c][0] == '=' ? "</code>" : "");
             text_add(html, c == 0 ? "</th>" : "</td>");
         }
         text_add(html, "</tr>\n");
     }
     text_add(html, "</tbody></table></div>\n");
+}
+
+void html_base64(struct text *html, struct span bytes)
+{
+    static const char letters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    for (size_t k = 0; k < bytes.n; k += 3) {
+        size_t left = bytes.n - k < 3 ? bytes.n - k : 3;
+        unsigned three = 0;
+        for (size_t j = 0; j < 3; j++)
+            three = three << 8 | (j < left ? (unsigned char)bytes.p[k + j] : 0U);
+        char four[4];
+        for (size_t j = 0; j < 4; j++)
+            four[j] = j <= left ? letters[three >> (18 - 6 * j) & 63] : '=';
+        text_add_bytes(html, four, 4);
+    }
 }

@@ -14,7 +14,10 @@ void html_element(struct text *html, const char *tag, const char *words);
 void html_pairs(struct text *html, const struct listing *rows);
 
 /* A table that scrolls by itself where the screen is narrow. `heads` names the columns; a head that begins
- * with `>` sets its column flush right, as numbers are. Nothing when there are no rows. */
+ * with `>` sets its column flush right, as numbers are; one with `=` sets it as it stands in a file. Nothing when there are no rows. */
 void html_table(struct text *html, const char *caption, const char *const *heads, const struct listing *rows);
+
+/* Bytes in base 64 (RFC 4648, section 4). */
+void html_base64(struct text *html, struct span bytes);
 
 #endif

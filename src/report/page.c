@@ -8,6 +8,7 @@
 #include "report/html.h"
 #include "report/page_parts.h"
 #include "report/page_style.h"
+#include "report/signs.h"
 
 #include "base/number.h"
 #include "draw/paper.h"
@@ -24,7 +25,7 @@ static void add_start(struct text *html, const struct assessment *assessment)
 {
     text_add(html,
              "<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n"
-             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; "
+             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; img-src data:; "
              "base-uri 'none'; form-action 'none'\">\n"
              "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
              "<meta name=\"generator\" content=\"Rundown " RUNDOWN_VERSION "\">\n<title>");
@@ -36,7 +37,7 @@ static void add_start(struct text *html, const struct assessment *assessment)
     text_add(html, "</style>\n</head>\n<body>\n");
 }
 
-static void add_header(struct text *html, const struct assessment *assessment)
+static void add_header(struct text *html, const struct assessment *assessment, const struct publishing *publishing)
 {
     struct text about = TEXT_EMPTY;
     account_about(assessment, &about);
@@ -53,8 +54,10 @@ static void add_header(struct text *html, const struct assessment *assessment)
     text_add(html, "<li><a href=\"#the-discharge\">Discharge</a></li>\n");
     if (assessment->decision_count > 0)
         text_add(html, "<li><a href=\"#each-claim\">Claim by claim</a></li>\n");
-    text_add(html, "<li><a href=\"#the-evidence\">Evidence</a></li>\n<li><a href=\"#the-notices\">To know beside it</a></li>\n"
-                   "<li><a href=\"#to-recompute\">To recompute</a></li>\n</ul></nav>\n<main>\n");
+    text_add(html, "<li><a href=\"#the-evidence\">Evidence</a></li>\n<li><a href=\"#the-notices\">To know beside it</a></li>\n");
+    if (!publishing->without[PUBLISH_RECOMPUTE])
+        text_add(html, "<li><a href=\"#to-recompute\">To recompute</a></li>\n");
+    text_add(html, "</ul></nav>\n<main>\n");
     text_free(&about);
 }
 
@@ -134,7 +137,7 @@ static void add_curve(struct text *html, const struct assessment *assessment, si
     figure_free(&wide);
 }
 
-static void add_tables(struct text *html, const struct findings *f)
+static void add_tables(struct text *html, const struct findings *f, bool with_conditions)
 {
     static const char *const cut_offs[] = {"Down to", ">Ah", ">Wh", ">after"};
     static const char *const steps[] = {"At, from → to", ">first reading", ">after 1 s", ">after 10 s", ">after 30 s"};
@@ -148,7 +151,8 @@ static void add_tables(struct text *html, const struct findings *f)
     account_conditions(f, &listings[3]);
     account_runs(f, &listings[4]);
     html_table(html, "Delivered down to several cut-off voltages", cut_offs, &listings[0]);
-    html_table(html, "Conditions, beside what IEC 62620 and IEC 61960-3 ask of a capacity test", conditions, &listings[3]);
+    if (with_conditions)
+        html_table(html, "Conditions, beside what IEC 62620 and IEC 61960-3 ask of a capacity test", conditions, &listings[3]);
     html_table(html, "Direct-current resistance at the steps of the current, mΩ", steps, &listings[1]);
     if (left_out > 0)
         text_addf(html, "<p class=\"soft\">%zu smaller steps are in the JSON.</p>\n", left_out);
@@ -179,7 +183,8 @@ static void add_budget(struct text *html, const char *name, const struct measure
     text_free(&words);
 }
 
-static void add_record(struct text *html, const struct assessment *assessment, size_t k, bool figure)
+static void add_record(struct text *html, const struct assessment *assessment, const struct publishing *publishing, size_t k,
+                       bool figure)
 {
     const struct record *record = &assessment->records[k];
     struct listing rows = listing_of(2);
@@ -191,21 +196,24 @@ static void add_record(struct text *html, const struct assessment *assessment, s
     account_tallies(&record->findings, &rows);
     html_pairs(html, &rows);
     listing_free(&rows);
-    add_tables(html, &record->findings);
-    if (!record->findings.has_test)
+    add_tables(html, &record->findings, !publishing->without[PUBLISH_CONDITIONS]);
+    if (!record->findings.has_test || publishing->without[PUBLISH_BUDGETS])
         return;
     add_budget(html, "charge", &record->findings.test_ah, "Ah");
     add_budget(html, "energy", &record->findings.test_wh, "Wh");
 }
 
-static void add_discharges(struct text *html, const struct assessment *assessment)
+static void add_discharges(struct text *html, const struct assessment *assessment, const struct publishing *publishing)
 {
     const struct record *main = assessment_main(assessment);
     size_t first = main != NULL ? (size_t)(main - assessment->records) : 0;
     text_add(html, "<section id=\"the-discharge\" aria-labelledby=\"discharge-head\">\n"
                    "<h2 id=\"discharge-head\">Discharge</h2>\n");
-    for (size_t k = 0; k < assessment->record_count; k++)
-        add_record(html, assessment, k == 0 ? first : k <= first ? k - 1 : k, k < CURVES);
+    for (size_t k = 0; k < assessment->record_count; k++) {
+        size_t record = k == 0 ? first : k <= first ? k - 1 : k;
+        if (publishing_shows(publishing, record))
+            add_record(html, assessment, publishing, record, k < CURVES);
+    }
     if (assessment->record_count > CURVES)
         text_addf(html, "<p class=\"soft\">Curves are drawn of the first %d records.</p>\n", CURVES);
     if (assessment->record_count > 1)
@@ -213,10 +221,21 @@ static void add_discharges(struct text *html, const struct assessment *assessmen
     text_add(html, "</section>\n");
 }
 
-static void add_notices(struct text *html, const struct assessment *assessment)
+static void add_cautions(struct text *html)
+{
+    text_add(html, "<h3>Cautions</h3>\n<ul class=\"cautions\">\n");
+    for (size_t k = 0; cautions[k] != NULL; k++)
+        html_element(html, "li", cautions[k]);
+    text_add(html, "</ul>\n");
+}
+
+static void add_notices(struct text *html, const struct assessment *assessment, const struct publishing *publishing)
 {
     struct listing rows = listing_of(2);
-    account_notices(assessment, &rows);
+    struct text left_out = TEXT_EMPTY;
+    if (!publishing->without[PUBLISH_NOTICES])
+        account_notices(assessment, &rows);
+    publishing_left_out(publishing, assessment, &left_out);
     text_add(html, "<section id=\"the-notices\" aria-labelledby=\"notices-head\">\n"
                    "<h2 id=\"notices-head\">To know beside it</h2>\n"
                    "<p>One sample is one sample: another unit of the kind may differ. ");
@@ -224,50 +243,87 @@ static void add_notices(struct text *html, const struct assessment *assessment)
               "A claim is decided at a probability of conformity of %.4g on either side (JCGM 106); what stands after ± is "
               "half of a 95 %% interval (JCGM 101).</p>\n",
               assessment->decide);
+    html_element(html, "p class=\"left-out\"", text_string(&left_out));
     html_pairs(html, &rows);
     listing_free(&rows);
+    text_free(&left_out);
     if (assessment->label.question_count > 0)
         text_add(html, "<h3>To be rechecked</h3>\n<ul>\n");
     for (size_t k = 0; k < assessment->label.question_count; k++)
         html_element(html, "li", assessment->label.questions[k]);
     text_add(html, assessment->label.question_count > 0 ? "</ul>\n" : "");
-    text_add(html, "<h3>Cautions</h3>\n<ul class=\"cautions\">\n");
-    for (size_t k = 0; cautions[k] != NULL; k++)
-        html_element(html, "li", cautions[k]);
-    text_add(html, "</ul>\n</section>\n");
+    if (!publishing->without[PUBLISH_CAUTIONS])
+        add_cautions(html);
+    text_add(html, "</section>\n");
 }
 
-static void add_end(struct text *html, const struct assessment *assessment)
+static void add_pictures(struct text *html, const struct publishing *publishing)
+{
+    if (publishing->picture_count == 0 || publishing->without[PUBLISH_PICTURES])
+        return;
+    text_add(html, "<section id=\"the-pictures\" aria-labelledby=\"pictures-head\">\n"
+                   "<h2 id=\"pictures-head\">Pictures</h2>\n");
+    for (size_t k = 0; k < publishing->picture_count; k++) {
+        const struct publishing_picture *picture = &publishing->pictures[k];
+        text_add(html, "<figure class=\"picture\"><img alt=\"\" src=\"data:");
+        html_words(html, picture->kind);
+        text_add(html, ";base64,");
+        html_base64(html, picture->bytes);
+        text_add(html, "\">\n");
+        html_element(html, "figcaption", picture->caption);
+        text_add(html, "</figure>\n");
+    }
+    text_add(html, "</section>\n");
+}
+
+static void add_recompute(struct text *html, const struct assessment *assessment)
 {
     text_add(html, "<section id=\"to-recompute\" aria-labelledby=\"recompute-head\">\n"
                    "<h2 id=\"recompute-head\">To recompute</h2>\n<p>With Rundown " RUNDOWN_VERSION
                    " and the files named:</p>\n<pre><code>");
     html_words(html, assessment->command != NULL ? assessment->command : "");
-    text_add(html, "</code></pre>\n</section>\n</main>\n<footer>\n<p>");
+    text_add(html, "</code></pre>\n</section>\n");
+}
+
+static void add_end(struct text *html, const struct assessment *assessment)
+{
+    text_add(html, "</main>\n<footer>\n<p>");
     html_words(html, account_title(assessment));
     text_add(html, assessment->invented ? " · <strong>Invented data</strong>" : "");
     text_add(html, " · One sample is one sample · Rundown " RUNDOWN_VERSION
                    " · This page needs neither script nor network.</p>\n</footer>\n</body>\n</html>\n");
 }
 
-void page_html(const struct assessment *assessment, struct text *html)
+static void add_section(struct text *html, const char *id, const char *heading)
 {
+    text_addf(html, "<section id=\"the-%s\" aria-labelledby=\"%s-head\">\n<h2 id=\"%s-head\">%s</h2>\n", id, id, id, heading);
+}
+
+void page_html(const struct assessment *assessment, const struct publishing *publishing, struct text *html)
+{
+    size_t at = html->length;
     add_start(html, assessment);
-    add_header(html, assessment);
+    add_header(html, assessment, publishing);
     if (assessment->decision_count > 0) {
-        text_add(html, "<section id=\"the-claims\" aria-labelledby=\"claims-head\">\n<h2 id=\"claims-head\">Claims</h2>\n");
+        add_section(html, "claims", "Claims");
         add_ladder(html, assessment);
         text_add(html, "</section>\n");
     }
-    add_discharges(html, assessment);
+    add_discharges(html, assessment, publishing);
     if (assessment->decision_count > 0) {
         text_add(html, "<section id=\"each-claim\" aria-labelledby=\"each-head\">\n<h2 id=\"each-head\">Claim by claim</h2>\n");
-        page_claims(assessment, html);
+        page_claims(assessment, publishing, html);
         text_add(html, "</section>\n");
     }
-    text_add(html, "<section id=\"the-evidence\" aria-labelledby=\"evidence-head\">\n<h2 id=\"evidence-head\">Evidence</h2>\n");
+    add_pictures(html, publishing);
+    add_section(html, "evidence", "Evidence");
     page_evidence(assessment, html);
     text_add(html, "</section>\n");
-    add_notices(html, assessment);
+    add_notices(html, assessment, publishing);
+    if (!publishing->without[PUBLISH_RECOMPUTE])
+        add_recompute(html, assessment);
     add_end(html, assessment);
+    struct signs signs = signs_of(assessment, publishing->comma);
+    signs_set_html(&signs, html->s + at);
+    signs_free(&signs);
 }

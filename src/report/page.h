@@ -2,9 +2,8 @@
 #ifndef RUNDOWN_REPORT_PAGE_H
 #define RUNDOWN_REPORT_PAGE_H
 
-#include "base/text.h"
-#include "claims/assessment.h"
+#include "report/publishing.h"
 
-void page_html(const struct assessment *assessment, struct text *html);
+void page_html(const struct assessment *assessment, const struct publishing *publishing, struct text *html);
 
 #endif

@@ -89,7 +89,7 @@ static void add_budget(struct text *html, const struct decision *d)
     listing_free(&rows);
 }
 
-void page_claims(const struct assessment *assessment, struct text *html)
+void page_claims(const struct assessment *assessment, const struct publishing *publishing, struct text *html)
 {
     text_add(html, "<div class=\"claims\">\n");
     for (size_t k = 0; k < assessment->decision_count; k++) {
@@ -102,7 +102,8 @@ void page_claims(const struct assessment *assessment, struct text *html)
         html_words(html, d->claim->name);
         text_addf(html, "</a></h3>\n<p class=\"verdict %s\">%s</p>\n", verdict_classes[d->verdict], verdict_name(d->verdict));
         add_facts(html, assessment, d);
-        add_budget(html, d);
+        if (!publishing->without[PUBLISH_BUDGETS])
+            add_budget(html, d);
         text_add(html, "</article>\n");
     }
     text_add(html, "</div>\n");

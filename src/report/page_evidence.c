@@ -23,7 +23,7 @@ static void add_columns(struct text *html, const struct log *log)
 
 static void add_left_out(struct text *html, const struct log *log)
 {
-    static const char *const heads[] = {">Line", ">Column", "As it stands", "Why it was left out"};
+    static const char *const heads[] = {">Line", ">Column", "=As it stands", "Why it was left out"};
     struct listing rows = listing_of(4);
     char caption[120];
     size_t listed = log->bad_count < LOG_BAD_ROWS_LISTED ? log->bad_count : LOG_BAD_ROWS_LISTED;

@@ -3,12 +3,19 @@
 #include "report/sheet.h"
 
 #include "base/memory.h"
+#include "base/output.h"
 
 #include "report/account.h"
 #include "report/cautions.h"
 #include "report/figures.h"
+#include "report/signs.h"
 
-#include <stdint.h>
+/* What is set, for whom, and on which paper. */
+struct sheet {
+    const struct assessment *assessment;
+    const struct publishing *publishing;
+    struct signs signs;
+};
 
 enum { STEPS_SHOWN = 3 };
 
@@ -101,14 +108,16 @@ static int units_for(const struct assessment *assessment, double width, double r
 }
 
 /* The ladder with what stands below it on the first page; in parts where no page could hold it. */
-static void set_ladder(struct paper *paper, const struct assessment *assessment, double below)
+static void set_ladder(struct paper *paper, const struct sheet *sheet, double below)
 {
+    const struct assessment *assessment = sheet->assessment;
     double width = paper_width(paper);
     int units = units_for(assessment, width, paper_remaining(paper) - below - FIGURE_GAP);
     units = units > 0 ? units : USUAL_UNITS;
     for (size_t from = 0; from < assessment->decision_count;) {
         struct figure part;
         from = ladder_part(assessment, units, from, (paper_remaining(paper) - FIGURE_GAP) * units / width, &part);
+        signs_set_figure(&sheet->signs, &part);
         paper_figure(paper, &part, 0);
         figure_free(&part);
         if (from < assessment->decision_count)
@@ -130,8 +139,9 @@ static bool curve_within(const struct paper *paper, const struct assessment *ass
     return curve_figure(assessment, record, LEAST_UNITS, units - excess, ret_figure);
 }
 
-static void set_curve(struct paper *paper, const struct assessment *assessment, size_t record, double height)
+static void set_curve(struct paper *paper, const struct sheet *sheet, size_t record, double height)
 {
+    const struct assessment *assessment = sheet->assessment;
     struct figure figure;
     char heading[300];
     const char *file = account_file(assessment->records[record].path);
@@ -141,6 +151,7 @@ static void set_curve(struct paper *paper, const struct assessment *assessment, 
         paper_paragraph(paper, PAPER_BODY, "The readings hold no discharge that could be drawn.");
         return;
     }
+    signs_set_figure(&sheet->signs, &figure);
     paper_figure(paper, &figure, 0);
     figure_free(&figure);
 }
@@ -246,10 +257,11 @@ static void set_budgets(struct paper *paper, const struct findings *findings)
     listing_free(&rows);
 }
 
-static void set_notices(struct paper *paper, const struct assessment *assessment)
+static void set_notices(struct paper *paper, const struct sheet *sheet)
 {
     struct listing rows = listing_of(2);
-    account_notices(assessment, &rows);
+    if (!sheet->publishing->without[PUBLISH_NOTICES])
+        account_notices(sheet->assessment, &rows);
     if (listing_rows(&rows) > 0)
         paper_heading(paper, 3, "To know beside it");
     set_pairs(paper, &rows);
@@ -258,61 +270,85 @@ static void set_notices(struct paper *paper, const struct assessment *assessment
 
 /* In two columns how a test went and how far it can be trusted; a few notices find room in the left one where
  * there is less to say of the conditions. */
-static void set_columns(struct paper *paper, const struct assessment *assessment, size_t record, bool notices)
+static void set_columns(struct paper *paper, const struct sheet *sheet, size_t record, bool notices)
 {
-    const struct findings *f = &assessment->records[record].findings;
+    const struct findings *f = &sheet->assessment->records[record].findings;
+    const bool *without = sheet->publishing->without;
+    bool conditions = f->condition_count > 0 && !without[PUBLISH_CONDITIONS];
     paper_columns(paper, 2, NULL, COLUMN_GAP);
-    set_test(paper, &assessment->records[record]);
-    set_conditions(paper, f);
-    if (notices && f->condition_count == 0)
-        set_notices(paper, assessment);
+    set_test(paper, &sheet->assessment->records[record]);
+    if (conditions)
+        set_conditions(paper, f);
+    else if (notices)
+        set_notices(paper, sheet);
     paper_next_column(paper);
     if (f->has_test) {
         set_cut_offs(paper, f);
         set_resistances(paper, f);
-        set_budgets(paper, f);
+        if (!without[PUBLISH_BUDGETS])
+            set_budgets(paper, f);
     }
-    if (notices && f->condition_count > 0)
-        set_notices(paper, assessment);
+    if (notices && conditions)
+        set_notices(paper, sheet);
     paper_columns_end(paper);
 }
 
 /* What several records say together, and their notices. */
-static void set_together(struct paper *paper, const struct assessment *assessment)
+static void set_together(struct paper *paper, const struct sheet *sheet)
 {
+    const struct assessment *assessment = sheet->assessment;
     paper_heading(paper, 2, "All records");
     if (assessment->peukert.words[0] != '\0') {
         paper_heading(paper, 3, "Charge and rate");
         paper_paragraph(paper, PAPER_BODY, assessment->peukert.words);
     }
-    set_notices(paper, assessment);
+    set_notices(paper, sheet);
 }
 
-static void set_tail(struct paper *paper, const struct assessment *assessment)
+/* A note, which is emptied; nothing when there is none. */
+static void set_note(struct paper *paper, struct text *words)
 {
+    if (words->length > 0)
+        paper_paragraph(paper, PAPER_NOTE, words->s);
+    text_free(words);
+}
+
+static void set_tail(struct paper *paper, const struct sheet *sheet)
+{
+    const bool *without = sheet->publishing->without;
     struct text words = TEXT_EMPTY;
-    text_addf(&words, PAPER_STRONG "To recompute" PAPER_PLAIN ", Rundown %s with the files named: %s", RUNDOWN_VERSION,
-              assessment->command != NULL ? assessment->command : "");
     paper_rule(paper, INK_HAIR, 0.4);
-    paper_paragraph(paper, PAPER_NOTE, text_string(&words));
-    words.length = 0;
-    text_add(&words, PAPER_STRONG "Cautions." PAPER_PLAIN);
-    for (size_t k = 0; cautions[k] != NULL; k++)
+    if (!without[PUBLISH_RECOMPUTE])
+        text_addf(&words, PAPER_STRONG "To recompute" PAPER_PLAIN ", Rundown %s with the files named: %s", RUNDOWN_VERSION,
+                  sheet->assessment->command != NULL ? sheet->assessment->command : "");
+    set_note(paper, &words);
+    if (!without[PUBLISH_CAUTIONS])
+        text_add(&words, PAPER_STRONG "Cautions." PAPER_PLAIN);
+    for (size_t k = 0; cautions[k] != NULL && !without[PUBLISH_CAUTIONS]; k++)
         text_addf(&words, " %s", cautions[k]);
-    paper_paragraph(paper, PAPER_NOTE, words.s);
-    text_free(&words);
+    set_note(paper, &words);
+    publishing_left_out(sheet->publishing, sheet->assessment, &words);
+    set_note(paper, &words);
 }
 
-static struct paper *open_paper(const struct assessment *assessment, enum paper_size size)
+static void set_words(const void *signs, char *words)
 {
+    signs_set(signs, words);
+}
+
+static struct paper *open_paper(const struct sheet *sheet)
+{
+    const struct assessment *assessment = sheet->assessment;
     char foot[200];
     snprintf(foot, sizeof foot, "%sRundown %s · one sample is one sample · %s",
              assessment->invented ? "INVENTED DATA · " : "", RUNDOWN_VERSION, account_title(assessment));
     return paper_open(&(struct paper_about){
-        .size = size,
+        .size = sheet->publishing->paper,
         .title = account_title(assessment),
         .subject = assessment->invented ? "Invented data" : "Claims held against measurements",
         .foot = foot,
+        .words = set_words,
+        .context = &sheet->signs,
     });
 }
 
@@ -323,17 +359,18 @@ struct rest {
     double page; /* height of the text on a page */
 };
 
-static struct rest set_rest(const struct assessment *assessment, enum paper_size size, size_t first)
+static struct rest set_rest(const struct sheet *sheet, size_t first)
 {
-    struct rest rest = {open_paper(assessment, size), open_paper(assessment, size), 0};
+    const struct assessment *assessment = sheet->assessment;
+    struct rest rest = {open_paper(sheet), open_paper(sheet), 0};
     rest.page = paper_remaining(rest.below_curve);
     paper_small(rest.below_ladder, true);
     paper_small(rest.below_curve, true);
     set_below_ladder(rest.below_ladder, assessment);
     if (first < assessment->record_count)
-        set_columns(rest.below_curve, assessment, first, assessment->record_count == 1);
+        set_columns(rest.below_curve, sheet, first, assessment->record_count == 1);
     if (assessment->record_count <= 1)
-        set_tail(rest.below_curve, assessment);
+        set_tail(rest.below_curve, sheet);
     return rest;
 }
 
@@ -344,49 +381,72 @@ static double curve_height(const struct rest *rest)
     return paper_page(rest->below_curve) > 1 || room < LEAST_CURVE ? USUAL_CURVE : fmin(room, MOST_CURVE);
 }
 
-static void set_records(struct paper *paper, const struct assessment *assessment, struct rest *rest, size_t first)
+/* The record whose test comes first: the one that the capacity rests on, if it is shown. record_count when none is. */
+static size_t first_record(const struct sheet *sheet)
 {
-    for (size_t k = 0; k < assessment->record_count; k++) {
-        size_t record = k == 0 ? first : k <= first ? k - 1 : k;
-        set_curve(paper, assessment, record, k == 0 ? curve_height(rest) : USUAL_CURVE);
-        if (k == 0)
-            paper_append(paper, rest->below_curve);
-        else
-            set_columns(paper, assessment, record, false);
-    }
-    if (assessment->record_count > 1) {
-        set_together(paper, assessment);
-        set_tail(paper, assessment);
-    }
-    if (assessment->record_count == 0)
-        paper_append(paper, rest->below_curve); /* nothing but the tail */
+    const struct record *main = assessment_main(sheet->assessment);
+    size_t first = main != NULL ? (size_t)(main - sheet->assessment->records) : 0;
+    for (size_t k = 0; k < sheet->assessment->record_count && !publishing_shows(sheet->publishing, first); k++)
+        first = k;
+    return sheet->assessment->record_count > 0 && publishing_shows(sheet->publishing, first) ? first
+                                                                                         : sheet->assessment->record_count;
 }
 
-static void compose(struct paper *paper, const struct assessment *assessment, enum paper_size size)
+static void set_records(struct paper *paper, const struct sheet *sheet, struct rest *rest, size_t first)
 {
-    const struct record *main = assessment_main(assessment);
-    size_t first = main != NULL ? (size_t)(main - assessment->records) : 0;
-    struct rest rest = set_rest(assessment, size, first);
+    const struct assessment *assessment = sheet->assessment;
+    if (first < assessment->record_count)
+        set_curve(paper, sheet, first, curve_height(rest));
+    paper_append(paper, rest->below_curve);
+    for (size_t k = 0; k < assessment->record_count; k++)
+        if (k != first && publishing_shows(sheet->publishing, k)) {
+            set_curve(paper, sheet, k, USUAL_CURVE);
+            set_columns(paper, sheet, k, false);
+        }
+    if (assessment->record_count > 1) {
+        set_together(paper, sheet);
+        set_tail(paper, sheet);
+    }
+}
+
+static void compose(struct paper *paper, const struct sheet *sheet)
+{
+    const struct assessment *assessment = sheet->assessment;
+    size_t first = first_record(sheet);
+    struct rest rest = set_rest(sheet, first);
     set_head(paper, assessment);
     if (assessment->decision_count > 0) {
         paper_heading(paper, 2, "Claims");
-        set_ladder(paper, assessment, paper_y(rest.below_ladder) + SLACK);
+        set_ladder(paper, sheet, paper_y(rest.below_ladder) + SLACK);
     } else {
         paper_paragraph(paper, PAPER_BODY, "No label was given: these are findings, held against no claim.");
     }
     paper_small(paper, true);
     paper_append(paper, rest.below_ladder);
-    set_records(paper, assessment, &rest, first);
+    set_records(paper, sheet, &rest, first);
     paper_free(rest.below_ladder);
     paper_free(rest.below_curve);
 }
 
-enum status sheet_write(const struct assessment *assessment, enum paper_size size, const char *path,
+enum status sheet_render(const struct assessment *assessment, const struct publishing *publishing, struct text *ret_pdf,
+                         struct message *message)
+{
+    struct sheet sheet = {assessment, publishing, signs_of(assessment, publishing->comma)};
+    struct paper *paper = open_paper(&sheet);
+    compose(paper, &sheet);
+    enum status status = paper_render(paper, ret_pdf, message);
+    paper_free(paper);
+    signs_free(&sheet.signs);
+    return status;
+}
+
+enum status sheet_write(const struct assessment *assessment, const struct publishing *publishing, const char *path,
                         struct message *message)
 {
-    struct paper *paper = open_paper(assessment, size);
-    compose(paper, assessment, size);
-    enum status status = paper_save(paper, path, message);
-    paper_free(paper);
+    struct text pdf = TEXT_EMPTY;
+    enum status status = sheet_render(assessment, publishing, &pdf, message);
+    if (status == STATUS_OK)
+        status = output_save(path, &pdf, message);
+    text_free(&pdf);
     return status;
 }

@@ -2,10 +2,11 @@
 #ifndef RUNDOWN_REPORT_SHEET_H
 #define RUNDOWN_REPORT_SHEET_H
 
-#include "claims/assessment.h"
-#include "draw/paper.h"
+#include "report/publishing.h"
 
-enum status sheet_write(const struct assessment *assessment, enum paper_size size, const char *path,
+enum status sheet_render(const struct assessment *assessment, const struct publishing *publishing, struct text *ret_pdf,
+                         struct message *message);
+enum status sheet_write(const struct assessment *assessment, const struct publishing *publishing, const char *path,
                         struct message *message);
 
 #endif

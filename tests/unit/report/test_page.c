@@ -15,7 +15,7 @@ static size_t count_of(const char *text, const char *part)
 static struct text page_of(const struct assessment *assessment)
 {
     struct text html = TEXT_EMPTY;
-    page_html(assessment, &html);
+    page_html(assessment, &(struct publishing){0}, &html);
     CHECK(span_bad_utf8((struct span){html.s, html.length}) == html.length);
     CHECK_TEXT(well_formed(html.s), "");
     return html;

@@ -18,13 +18,13 @@ static int open_shared(const char *name, char *path, size_t size)
 }
 
 /* What a reader finds in the pages, each closed by a form feed; false when pdftotext is not here. */
-static bool sheet_words(const struct assessment *assessment, enum paper_size size, struct text *ret_words)
+static bool sheet_words(const struct assessment *assessment, const struct publishing *publishing, struct text *ret_words)
 {
     char pdf[64], words[64];
     int files[2] = {open_shared("pdf", pdf, sizeof pdf), open_shared("words", words, sizeof words)}, result = -1;
     struct message message = {0};
     pid_t child;
-    CHECK(sheet_write(assessment, size, pdf, &message) == STATUS_OK);
+    CHECK(sheet_write(assessment, publishing, pdf, &message) == STATUS_OK);
     CHECK_TEXT(message.what, "");
     char program[] = "pdftotext", layout[] = "-layout", encoding[] = "-enc", utf8[] = "UTF-8";
     char *arguments[] = {program, layout, encoding, utf8, pdf, words, NULL};
@@ -67,7 +67,7 @@ static void check_demo(enum paper_size size)
 {
     struct assessment demo = assessed_demo();
     struct text words = TEXT_EMPTY;
-    if (!sheet_words(&demo, size, &words)) {
+    if (!sheet_words(&demo, &(struct publishing){.paper = size}, &words)) {
         assessment_free(&demo);
         SKIP("pdftotext is not on this machine");
     }
@@ -105,7 +105,7 @@ TEST(a_dozen_readings_by_eye_fill_two_pages)
     for (int k = 0; k < 2; k++) {
         struct assessment demo = assessed(demos[k][0], demos[k][1], NULL);
         struct text words = TEXT_EMPTY;
-        if (!sheet_words(&demo, PAPER_A4, &words)) {
+        if (!sheet_words(&demo, &(struct publishing){.paper = PAPER_A4}, &words)) {
             assessment_free(&demo);
             SKIP("pdftotext is not on this machine");
         }
@@ -120,7 +120,7 @@ TEST(sixty_claims_run_on_and_none_is_lost)
 {
     struct assessment many = made(60);
     struct text words = TEXT_EMPTY;
-    if (!sheet_words(&many, PAPER_A4, &words)) {
+    if (!sheet_words(&many, &(struct publishing){.paper = PAPER_A4}, &words)) {
         made_free(&many);
         SKIP("pdftotext is not on this machine");
     }
@@ -138,7 +138,7 @@ TEST(an_assessment_of_nothing_is_a_sheet)
 {
     struct assessment nothing = {.decide = 0.975};
     struct text words = TEXT_EMPTY;
-    sheet_words(&nothing, PAPER_LETTER, &words);
+    sheet_words(&nothing, &(struct publishing){.paper = PAPER_LETTER}, &words);
     text_free(&words);
 }
 
@@ -146,7 +146,31 @@ TEST(a_sheet_that_cannot_be_written_says_so)
 {
     struct assessment few = made(3);
     struct message message = {0};
-    CHECK(sheet_write(&few, PAPER_A4, "no/such/folder/sheet.pdf", &message) == STATUS_UNREADABLE);
+    CHECK(sheet_write(&few, &(struct publishing){0}, "no/such/folder/sheet.pdf", &message) == STATUS_UNREADABLE);
     CHECK_TEXT(message.file, "no/such/folder/sheet.pdf");
     made_free(&few);
+}
+
+TEST(a_sheet_with_commas_has_no_point_in_a_number)
+{
+    struct assessment demo = assessed_demo();
+    struct text words = TEXT_EMPTY, point = TEXT_EMPTY;
+    if (!sheet_words(&demo, &(struct publishing){.comma = true}, &words)) {
+        assessment_free(&demo);
+        SKIP("pdftotext is not on this machine");
+    }
+    CHECK(sheet_words(&demo, &(struct publishing){0}, &point));
+    CHECK(says(&words, "Rundown " RUNDOWN_VERSION) && says(&words, "hut-pack.log.csv"));
+    size_t commas = 0, points = 0;
+    for (size_t k = 1; k + 1 < words.length; k++) {
+        bool digits = strchr("0123456789", words.s[k - 1]) != NULL && strchr("0123456789", words.s[k + 1]) != NULL;
+        commas += digits && words.s[k] == ',';
+        points += digits && words.s[k] == '.';
+    }
+    CHECK(commas > 50);
+    CHECK(points == 2 * (pages_of(&words) + 1)); /* the version, at every foot and with the command */
+    CHECK(pages_of(&words) == pages_of(&point));
+    text_free(&words);
+    text_free(&point);
+    assessment_free(&demo);
 }
