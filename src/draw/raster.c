@@ -18,7 +18,8 @@ enum status raster_render(const struct figure *figure, double scale, struct text
     double width = ceil(figure->width * scale), height = ceil(figure->height * scale);
     if (!(width >= 1 && height >= 1 && width <= MOST_PIXELS && height <= MOST_PIXELS)) {
         status_fail(message, STATUS_LIMIT, "a picture of %.0f × %.0f pixels cannot be made", width, height);
-        return status_remedy(message, "Ask for at most %d pixels either way", MOST_PIXELS);
+        status_remedy(message, "Ask for at most %d pixels either way", MOST_PIXELS);
+        return STATUS_LIMIT;
     }
     cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width, (int)height);
     cairo_t *cairo = cairo_create(surface);
@@ -38,7 +39,8 @@ enum status raster_render(const struct figure *figure, double scale, struct text
     }
     text_free(&png);
     status_fail(message, STATUS_LIMIT, "the picture cannot be drawn: %s", cairo_status_to_string(fault));
-    return status_remedy(message, "Ask for a smaller picture");
+    status_remedy(message, "Ask for a smaller picture");
+    return STATUS_LIMIT;
 }
 
 enum status raster_save(const struct figure *figure, double scale, const char *path, struct message *message)
