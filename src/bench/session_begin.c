@@ -159,6 +159,10 @@ static enum status begin(struct session *session, const struct recorder_request 
     enum status status = recorder_open(request, NULL, &session->recorder, message);
     if (status != STATUS_OK)
         return status;
+    if (recorder_takes_input(session->recorder)) {
+        status_fail(message, STATUS_USAGE, "an instrument of this rig is standard input, which is not here");
+        return status_remedy(message, "record it with `rundown record`, or reach the instrument by its address");
+    }
     double gone_by_s = recorder_gone_by_s(session->recorder);
     if (session->rehearsed != NULL && isfinite(gone_by_s))
         rehearsed_go_on(session->rehearsed, gone_by_s);

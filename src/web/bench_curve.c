@@ -87,7 +87,10 @@ static enum status draw(struct book *book, int64_t run, size_t points, json_t **
 {
     struct book_stream_list streams = {0};
     struct curve curves[SHOWN] = {curve_new(), curve_new()};
-    enum status status = book_streams(book, run, &streams, message);
+    struct book_run of = {0};
+    enum status status = book_run_get(book, run, &of, message);
+    if (status == STATUS_OK)
+        status = book_streams(book, run, &streams, message);
     for (int c = 0; c < SHOWN && status == STATUS_OK; c++) {
         int column = 0;
         const struct book_stream *stream = find(&streams, shown[c], &column);

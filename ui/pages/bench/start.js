@@ -50,7 +50,7 @@ function limitFields() {
     h('p', { class: 'soft' }, 'For your attention; they protect nothing. A fuse and the BMS do that.'));
   const ask = async (sample, kind, signal) => {
     const { limits } = await get(`/api/bench/limits?${new URLSearchParams({ sample, kind })}`, signal);
-    fill(usual, limits.map((line) => h('li', {}, line)));
+    fill(usual, limits.length === 0 ? h('li', {}, 'Nothing: this sample has no label that states the usual limits.') : limits.map((line) => h('li', {}, line)));
   };
   const lines = () => own.value.split('\n').map((line) => line.trim()).filter(Boolean);
   return { element, ask, lines };
