@@ -33,11 +33,11 @@ export function draftOf(key) {
 
 // {kind, text, label, draft, signal, readonly, onchange(editor)} → an editor: `element`, `text`, `check` (the server's
 // answer about the text as it stands, or null while it is asked), `readable`, set(text), settled(), focus(),
-// goTo(line, column), forget(). `draft`: a key under which the text is kept until forget() or until it is `text` again.
-export function paperEditor({ kind, text = '', label = names[kind], draft = '', signal, readonly = false, onchange = () => {} }) {
+// append(line), about(line) → {fault, words, kind}, goTo(line, column), forget(). `draft`: a key under which the text is kept until forget() or until it is `text` again.
+export function paperEditor({ kind, text = '', label = names[kind], draft = '', signal, placeholder = null, readonly = false, onchange = () => {} }) {
   style('paper_editor');
   const id = freshId('paper');
-  const area = h('textarea', { id, wrap: 'off', spellcheck: 'false', autocapitalize: 'off', autocomplete: 'off', readonly, 'aria-describedby': `${id}-now` });
+  const area = h('textarea', { id, wrap: 'off', spellcheck: 'false', autocapitalize: 'off', autocomplete: 'off', placeholder, readonly, 'aria-describedby': `${id}-now` });
   const gutter = h('div', { class: 'paper-numbers', 'aria-hidden': 'true' });
   const taken = h('div', { class: 'paper-taken', 'aria-hidden': 'true' });
   const now = h('p', { class: 'paper-now', id: `${id}-now`, role: 'status' });
@@ -112,12 +112,19 @@ export function paperEditor({ kind, text = '', label = names[kind], draft = '', 
   }
 
   // Through the browser's own editing, so that Ctrl-Z takes it back.
-  editor.set = (words) => {
+  function insert(words, from) {
     area.focus();
-    area.select();
-    if (!document.execCommand('insertText', false, words)) area.value = words;
+    area.setSelectionRange(from, area.value.length);
+    if (!document.execCommand(words === '' ? 'delete' : 'insertText', false, words)) area.value = area.value.slice(0, from) + words;
     changed();
+  }
+
+  editor.set = (words) => insert(words, 0);
+  editor.append = (line) => {
+    const end = area.value.trimEnd().length;
+    insert(`${end > 0 ? '\n' : ''}${line}\n`, end);
   };
+  editor.about = ofLine;
   editor.settled = async () => { await settle; return editor; };
   editor.focus = () => area.focus();
   editor.forget = () => kept?.forget();

@@ -1,0 +1,135 @@
+// What a file is taken for: its columns, each to be set right, what is asked before it can be read, its first rows and
+// those that cannot be read, and what it comes to.
+import { get, patch } from '../../core/ask.js';
+import { fill, h } from '../../core/dom.js';
+import { clockTime, fixed, significant } from '../../core/numbers.js';
+import { draftOf, faultText } from '../../core/paper_editor.js';
+import { button, faultBox, progressLine, table } from '../../core/parts.js';
+import { go } from '../../core/route.js';
+import { followTask, stopTask } from '../../core/task.js';
+import { columnTable } from './columns.js';
+import { keepForm } from './keep.js';
+import { question, signQuestion } from './question.js';
+
+const delimiters = { ',': 'comma', ';': 'semicolon', '\t': 'tab', ' ': 'blank', '|': 'bar' };
+const size = (bytes) => bytes < 1000 ? `${bytes} bytes` : bytes < 1e6 ? `${significant(bytes / 1e3, 3)} kB` : `${significant(bytes / 1e6, 3)} MB`;
+const count = (number, one, many) => `${number.toLocaleString('en').replaceAll(',', '\u202f')} ${number === 1 ? one : many}`;
+
+const layoutLine = (drop) => [
+  size(drop.bytes), drop.encoding, `${delimiters[drop.delimiter] ?? drop.delimiter} between cells`,
+  `decimal ${drop.decimal === ',' ? 'comma' : 'point'}`, drop.header_line > 0 ? `header in line ${drop.header_line}` : 'no header',
+].join(' · ');
+
+function facts(drop) {
+  const list = [
+    ['Readings', count(drop.readings, 'row', 'rows') + (drop.left_out > 0 ? `, and ${count(drop.left_out, 'row that cannot be read and is', 'rows that cannot be read and are')} left out` : '')],
+    ['Begins', drop.start ?? 'no date in the log'],
+    ['Lasts', `${clockTime(drop.lasts_s)} h, a reading every ${significant(drop.interval_s, 3, 's')}`],
+    ['Gaps', drop.gaps > 0 ? `${count(drop.gaps, 'gap', 'gaps')} of more than ten intervals${drop.longest_gap_s ? `, the longest ${clockTime(drop.longest_gap_s)} h` : ''}` : 'none of more than ten intervals'],
+    ['Current', `${drop.sign.words || 'which way it counts is not known'}: ${drop.sign.why}`],
+    drop.missing_cells > 0 ? ['Missing', count(drop.missing_cells, 'cell', 'cells')] : null,
+    drop.marks > 0 ? ['Marks', fixed(drop.marks, 0)] : null,
+  ].filter(Boolean);
+  return h('dl', {}, list.map(([name, words]) => h('div', {}, h('dt', {}, name), h('dd', {}, words))));
+}
+
+function firstRows(drop) {
+  const used = drop.columns.filter((one) => one.word !== 'unused');
+  const shown = used.length > 0 ? used : drop.columns.slice(0, 12);
+  return h('details', {}, h('summary', {}, `The first ${drop.first.length} rows`),
+    table('As they stand in the file', ['>Line', ...shown.map((one) => `>${one.header || `column ${one.number}`}`)],
+      drop.first.map((row) => [row.line, ...shown.map((one) => row.cells[one.number - 1])])));
+}
+
+function badRows(drop) {
+  if (!drop.left_out) return null;
+  const more = drop.left_out > drop.bad.length ? `, the first ${drop.bad.length} of ${drop.left_out}` : '';
+  return h('details', { open: drop.left_out <= 8 }, h('summary', {}, `Rows that cannot be read${more}`),
+    table('Left out, and why', ['>Line', '>Column', 'Cell', 'Why'],
+      drop.bad.map((row) => [row.line, row.column || '', row.text, row.why])));
+}
+
+const notices = (drop) => (drop.notices ?? []).length === 0 ? null
+  : h('ul', { class: 'drop-notices' }, drop.notices.map((one) => h('li', {}, one.text)));
+
+// A file of typed readings: line beside what it was taken for; set right in the editor.
+function typed(drop, file) {
+  const mend = async () => {
+    draftOf('readings').keep(await file.text());
+    go('/add?type=readings');
+  };
+  return [
+    h('p', {}, `Readings typed by eye, ${size(drop.bytes)}.`),
+    drop.fault ? h('div', { class: 'fault', role: 'alert' }, h('ul', {}, drop.faults.map((one) => h('li', {}, `${one.line ? `Line ${one.line}: ` : ''}${faultText(one)}`)))) : null,
+    h('p', { class: 'actions' }, button('Open it in the editor', mend)),
+    table('What each line was taken for', ['>Line', 'Taken for'], drop.lines.filter((one) => one.kind !== 'remark')
+      .map((one) => [one.line, one.taken || one.kind])),
+  ];
+}
+
+const whyNot = (drop) => drop.fault ? 'First settle what is asked above.'
+  : !drop.whole ? 'The file is still being read.'
+  : drop.sign && !drop.sign.known ? 'First say which way the current counts.' : '';
+
+export function preview({ file, drop, bench, sample, signal, stored, letGo }) {
+  const body = h('div', {});
+  const busy = h('div', { 'aria-live': 'polite' });
+  const keep = keepForm({ bench, asked: sample, name: drop.name, signal, stored, drop: async () => drop.drop });
+  const wishes = { columns: [], period: null, sign: null };
+
+  // The same control has the focus again after all has been drawn anew.
+  function redraw() {
+    const held = document.activeElement?.dataset?.hold;
+    draw();
+    if (held) body.querySelector(`[data-hold="${held}"]`)?.focus();
+  }
+
+  async function wish(change) {
+    Object.assign(wishes, change(wishes));
+    try {
+      drop = await patch(`/api/drops/${drop.drop}`, wishes);
+      redraw();
+    } catch (fault) {
+      fill(busy, faultBox(fault));
+    }
+  }
+
+  async function follow() {
+    const { task } = drop;
+    const bar = progressLine('Reading all of it', () => stopTask(task));
+    fill(busy, bar);
+    try {
+      await followTask(task, bar.show, signal);
+      if (drop.task !== task) return;
+      drop = await get(`/api/drops/${drop.drop}`, signal);
+      redraw();
+    } catch (fault) {
+      if (drop.task === task && !signal.aborted)
+        fill(busy, faultBox(fault), button('Read it again', () => wish(() => ({}))));
+    }
+  }
+
+  function log() {
+    return [
+      h('p', { class: 'soft' }, layoutLine(drop)),
+      drop.fault ? question(drop, wish) : null,
+      drop.sign && (!drop.sign.known || wishes.sign) ? signQuestion(drop, wishes, wish) : null,
+      drop.columns ? columnTable(drop, wishes, wish) : null,
+      drop.readings !== undefined ? facts(drop) : null,
+      notices(drop), drop.first ? firstRows(drop) : null, badRows(drop),
+    ];
+  }
+
+  function draw() {
+    fill(busy);
+    fill(body, drop.form === 'readings' ? typed(drop, file) : drop.encoding ? log() : faultBox({ message: drop.fault.what, remedy: drop.fault.remedy }));
+    const why = whyNot(drop);
+    keep.ready(why === '', why);
+    if (drop.task > 0) follow();
+  }
+
+  draw();
+  return h('article', { class: 'preview' },
+    h('h2', { tabindex: '-1' }, drop.name, drop.invented ? h('span', { class: 'invented' }, 'invented data') : null),
+    body, busy, keep.element, h('p', { class: 'actions' }, button('Let this file go', letGo, { class: 'quiet' })));
+}
