@@ -144,6 +144,12 @@ static void add_fault(struct paper_check *check, const struct message *message)
     }
 }
 
+static int by_number(const void *one, const void *two)
+{
+    long a = ((const struct paper_line *)one)->line, b = ((const struct paper_line *)two)->line;
+    return a < b ? -1 : a > b;
+}
+
 void paper_check(enum paper_form form, const char *name, struct span text, struct paper_check *ret_check)
 {
     struct paper_check check = {0};
@@ -170,6 +176,8 @@ void paper_check(enum paper_form form, const char *name, struct span text, struc
         }
     }
     text_free(&rest);
+    if (check.line_count > 0)
+        qsort(check.lines, check.line_count, sizeof *check.lines, by_number);
     *ret_check = check;
 }
 

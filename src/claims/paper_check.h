@@ -29,7 +29,7 @@ struct paper_check {
     size_t fault_count;
     bool more_faults;       /* the search for them was given up */
     struct notices notices; /* of what could be read */
-    struct paper_line *lines;
+    struct paper_line *lines; /* in the order of their numbers */
     size_t line_count, line_capacity;
 };
 

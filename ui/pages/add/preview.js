@@ -49,8 +49,10 @@ function badRows(drop) {
       drop.bad.map((row) => [row.line, row.column || '', row.text, row.why])));
 }
 
+// The options of the command line that some name are the table of columns here.
+const withoutOptions = (words) => words.replace(/\s*--\w[^.]*\.(?=\s|$)/g, '');
 const notices = (drop) => (drop.notices ?? []).length === 0 ? null
-  : h('ul', { class: 'drop-notices' }, drop.notices.map((one) => h('li', {}, one.text)));
+  : h('ul', { class: 'drop-notices' }, drop.notices.map((one) => h('li', {}, withoutOptions(one.text))));
 
 // A file of typed readings: line beside what it was taken for; set right in the editor.
 function typed(drop, file) {
