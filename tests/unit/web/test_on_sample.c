@@ -14,7 +14,7 @@ TEST(what_the_book_holds_of_it)
     CHECK(asking_number(json_array_get(json_object_get(a.json, "runs"), 0), "run") == a.run);
     CHECK(json_array_size(json_object_get(a.json, "pictures")) == 0);
     CHECK(ask(&a, sample_routes, "GET", "/api/samples/77", NULL) == 404);
-    CHECK(ask(&a, sample_routes, "GET", "/api/samples/0x1", NULL) == 400);
+    CHECK(ask(&a, sample_routes, "GET", "/api/samples/0x1", NULL) == 404);
     CHECK(asking_fault(&a, "what")[0] != '\0');
     asking_close(&a);
 }
