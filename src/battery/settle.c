@@ -1,0 +1,205 @@
+#include "battery/settle.h"
+
+#include "numeric/budget.h"
+#include "numeric/curvefit.h"
+
+#include <math.h>
+
+enum { LEAST_POINTS = 8, TURNS = 200 };
+static const double least_s = 10, milli = 1e-3;
+
+struct points {
+    double t_s[SETTLE_POINTS], v[SETTLE_POINTS];
+    double weight[SETTLE_POINTS]; /* root of how many readings it is the mean of */
+    size_t count;
+    int terms;
+};
+
+static void close_point(struct points *points, double sum_t, double sum_v, size_t in)
+{
+    if (in == 0 || points->count == SETTLE_POINTS)
+        return;
+    points->t_s[points->count] = sum_t / (double)in;
+    points->v[points->count] = sum_v / (double)in;
+    points->weight[points->count++] = sqrt((double)in);
+}
+
+/* Means over stretches that grow with t, so that the first minute counts as much as the last hour. */
+static void gather(const double *t_s, const double *v, size_t n, struct points *points)
+{
+    double last_s = 0, first_s = INFINITY;
+    for (size_t k = 0; k < n; k++) {
+        if (isfinite(v[k]) && t_s[k] >= 0) {
+            last_s = fmax(last_s, t_s[k]);
+            first_s = t_s[k] > 0 ? fmin(first_s, t_s[k]) : first_s;
+        }
+    }
+    double step = log1p(last_s / first_s) / SETTLE_POINTS, sum_t = 0, sum_v = 0;
+    size_t in = 0, slot = 0;
+    for (size_t k = 0; k < n; k++) {
+        if (!isfinite(v[k]) || !(t_s[k] >= 0))
+            continue;
+        size_t own = (size_t)fmin(log1p(t_s[k] / first_s) / step, SETTLE_POINTS - 1);
+        if (own != slot) {
+            close_point(points, sum_t, sum_v, in);
+            sum_t = sum_v = 0;
+            in = 0;
+        }
+        slot = own;
+        sum_t += t_s[k];
+        sum_v += v[k];
+        in++;
+    }
+    close_point(points, sum_t, sum_v, in);
+}
+
+/* Parameters: V∞, then amplitude and logarithm of the constant of each term. */
+static void residuals(const double *p, const void *context, double *ret_residuals)
+{
+    const struct points *points = context;
+    for (size_t k = 0; k < points->count; k++) {
+        double v = p[0];
+        for (int j = 0; j < points->terms; j++)
+            v += p[1 + 2 * j] * exp(-points->t_s[k] / exp(p[2 + 2 * j]));
+        ret_residuals[k] = points->weight[k] * (v - points->v[k]) / milli; /* of the order of one */
+    }
+}
+
+static bool fit_terms(struct points *points, int terms, struct curvefit *ret_fit)
+{
+    double last_s = points->t_s[points->count - 1], rise = points->v[0] - points->v[points->count - 1];
+    double start[5] = {points->v[points->count - 1], rise, log(last_s / 5), rise / 2, log(last_s / 3)};
+    if (terms == 2) {
+        start[1] = rise / 2;
+        start[2] = log(last_s / 40);
+    }
+    points->terms = terms;
+    struct curvefit_task task = {.residuals = residuals, .context = points, .n = points->count, .p = (size_t)(1 + 2 * terms)};
+    return curvefit(&task, start, TURNS, ret_fit) == ANSWER_OK && isfinite(ret_fit->u[0]);
+}
+
+static double criterion(const struct curvefit *fit, size_t n, int terms)
+{
+    return (double)n * log(fit->chi2 / (double)n) + (1 + 2 * terms) * log((double)n);
+}
+
+/* The better of one term and two; 0 when neither can be fitted. */
+static int fit_best(struct points *points, struct curvefit *ret_fit)
+{
+    struct curvefit one, two;
+    bool has_one = fit_terms(points, 1, &one), has_two = points->count >= 12 && fit_terms(points, 2, &two);
+    /* Two terms that say the same, or one beyond the rest itself, are no two terms. */
+    double last = log(points->t_s[points->count - 1]);
+    if (has_two && (fabs(two.parameters[2] - two.parameters[4]) < 0.5 || fmax(two.parameters[2], two.parameters[4]) > last + 3))
+        has_two = false;
+    if (has_two && (!has_one || criterion(&two, points->count, 2) < criterion(&one, points->count, 1))) {
+        *ret_fit = two;
+        return 2;
+    }
+    if (has_one)
+        *ret_fit = one;
+    return has_one ? 1 : 0;
+}
+
+/* Whether neighbours lie closer together than points do about their mean: their mean square difference is twice the
+ * variance for noise alone, with a spread of 2/√n (von Neumann 1941, Ann. Math. Statist. 12, 367; from memory). */
+static bool wanders(const struct points *points, double chi2)
+{
+    double sum = 0, n = (double)points->count;
+    for (size_t k = 1; k < points->count; k++) {
+        double w2 = 1 / (1 / pow(points->weight[k], 2) + 1 / pow(points->weight[k - 1], 2));
+        sum += 2 * w2 * pow(points->v[k] - points->v[k - 1], 2);
+    }
+    return sum / chi2 < 2 - 3 * 2 / sqrt(n);
+}
+
+/* Volts that do not move any more: about their mean nothing is left that a term would explain. */
+static bool at_rest(const struct points *points, int terms, const struct curvefit *fit, struct settling *s)
+{
+    double mean = 0, chi2 = 0, n = (double)points->count, all = 0;
+    for (size_t k = 0; k < points->count; k++) {
+        all += points->weight[k] * points->weight[k];
+        mean += points->weight[k] * points->weight[k] * (points->v[k] - mean) / all;
+    }
+    for (size_t k = 0; k < points->count; k++)
+        chi2 += pow(points->weight[k] * (points->v[k] - mean), 2);
+    bool still = chi2 <= pow(1e-9 * mean, 2) * n || !wanders(points, chi2); /* nothing but rounding, or noise */
+    if (!still && (terms == 0 || n * log(chi2 / milli / milli / n) + log(n) > criterion(fit, points->count, terms)))
+        return false;
+    s->terms = 0;
+    s->residual_v = sqrt(chi2 / all);
+    s->wait_s = 0;
+    s->settled_v = measure_of(mean);
+    measure_part(&s->settled_v, (struct part){.cause = CAUSE_FIT, .shape = SHAPE_T, .u = sqrt(chi2 / (n - 1) / all),
+                                              .dof = n - 1, .what = "scatter at rest", .remedy = ""});
+    return true;
+}
+
+static void keep_terms(const struct curvefit *fit, struct settling *s)
+{
+    bool swap = s->terms == 2 && fit->parameters[2] > fit->parameters[4];
+    for (int j = 0; j < s->terms; j++) {
+        int from = swap ? 1 - j : j;
+        s->a_v[j] = fit->parameters[1 + 2 * from];
+        s->tau_s[j] = exp(fit->parameters[2 + 2 * from]);
+        s->tau_u_s[j] = s->tau_s[j] * fit->u[2 + 2 * from];
+    }
+}
+
+/* What the later three quarters say, which the fast beginning cannot bend. */
+static double later_v(const struct points *points, double otherwise)
+{
+    struct points later = {0};
+    struct curvefit fit = {0};
+    double from_s = 0.25 * points->t_s[points->count - 1];
+    for (size_t k = 0; k < points->count; k++) {
+        if (points->t_s[k] >= from_s) {
+            later.t_s[later.count] = points->t_s[k];
+            later.weight[later.count] = points->weight[k];
+            later.v[later.count++] = points->v[k];
+        }
+    }
+    return later.count >= LEAST_POINTS && fit_terms(&later, 1, &fit) ? fit.parameters[0] : otherwise;
+}
+
+static struct measure settled(const struct points *points, const struct curvefit *fit)
+{
+    struct measure m = measure_of(fit->parameters[0]);
+    double doubt = fabs(later_v(points, points->v[points->count - 1]) - m.value);
+    measure_part(&m, (struct part){.cause = CAUSE_FIT, .shape = SHAPE_T, .u = fit->u[0], .dof = fit->dof,
+                                   .what = "fit of the settling", .remedy = "let it rest longer"});
+    measure_part(&m, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_RECTANGULAR, .u = doubt / sqrt(3), .dof = INFINITY,
+                                   .what = "settling is no sum of exponentials", .remedy = "let it rest longer"});
+    return m;
+}
+
+void settle_find(const double *t_s, const double *v, size_t n, struct settling *ret_settling)
+{
+    struct points points = {0};
+    struct curvefit fit = {0};
+    struct settling s = {.wait_s = NAN, .last_v = NAN, .residual_v = NAN};
+    gather(t_s, v, n, &points);
+    s.settled_v = measure_unknown("fewer than %d readings of the rest, or less than %.0f s", LEAST_POINTS, least_s);
+    if (points.count >= LEAST_POINTS && points.t_s[points.count - 1] >= least_s) {
+        s.lasted_s = points.t_s[points.count - 1];
+        s.last_v = points.v[points.count - 1];
+        s.terms = fit_best(&points, &fit);
+        s.settled_v = measure_unknown("the volts do not settle along an exponential");
+    }
+    if (s.lasted_s > 0 && at_rest(&points, s.terms, &fit, &s)) {
+        *ret_settling = s;
+        return;
+    }
+    if (s.terms > 0) {
+        keep_terms(&fit, &s);
+        double enough_s = SETTLE_CONSTANTS * s.tau_s[s.terms - 1];
+        s.residual_v = milli * sqrt(fit.chi2 / (double)n);
+        s.wait_s = fmax(enough_s - s.lasted_s, 0);
+        if (s.wait_s > 0)
+            s.settled_v = measure_unknown("the rest lasted %.3g min, and settles with a constant of %.3g min: three of them "
+                                          "take %.3g min more", s.lasted_s / 60, s.tau_s[s.terms - 1] / 60, s.wait_s / 60);
+        else
+            s.settled_v = settled(&points, &fit);
+    }
+    *ret_settling = s;
+}

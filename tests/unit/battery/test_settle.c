@@ -1,0 +1,105 @@
+#include "check.h"
+
+#include "battery/settle.h"
+#include "numeric/budget.h"
+#include "numeric/random.h"
+
+enum { READINGS = 4000 };
+static double t_s[READINGS], v[READINGS];
+
+static void make(double step_s, double settled_v, double a1, double tau1_s, double a2, double tau2_s, double noise_v,
+                 uint32_t seed)
+{
+    struct random *random = random_new(seed);
+    for (size_t k = 0; k < READINGS; k++) {
+        t_s[k] = step_s * (double)k + 0.37;
+        v[k] = settled_v + a1 * exp(-t_s[k] / tau1_s) + a2 * exp(-t_s[k] / tau2_s) + noise_v * random_normal(random);
+    }
+    random_free(random);
+}
+
+static struct settling find(size_t n)
+{
+    struct settling s;
+    settle_find(t_s, v, n, &s);
+    budget_close(&s.settled_v);
+    return s;
+}
+
+TEST(two_constants_are_found_and_the_settled_volts_held)
+{
+    make(2.3, 13.317, 0.412, 41, 0.187, 1730, 0.0004, 20261);
+    struct settling s = find(READINGS);
+    CHECK(s.terms == 2 && s.wait_s == 0);
+    CHECK_REL(s.tau_s[0], 41, 0.05);
+    CHECK_REL(s.tau_s[1], 1730, 0.03);
+    CHECK_NEAR(s.a_v[1], 0.187, 0.005);
+    CHECK(s.settled_v.lo <= 13.317 && 13.317 <= s.settled_v.hi);
+    CHECK(s.settled_v.hi - s.settled_v.lo < 0.004);
+}
+
+TEST(the_interval_holds_the_truth_as_often_as_it_says)
+{
+    int held = 0;
+    enum { TRIALS = 200 };
+    for (uint32_t seed = 1; seed <= TRIALS; seed++) {
+        make(1.9, 13.291, 0.35, 63, 0.153, 1310, 0.001, seed);
+        struct settling s = find(READINGS);
+        held += measure_known(&s.settled_v) && s.settled_v.lo <= 13.291 && 13.291 <= s.settled_v.hi;
+    }
+    CHECK(held >= 0.93 * TRIALS);
+}
+
+TEST(a_short_rest_tells_how_long_to_wait_and_no_volts)
+{
+    make(0.5, 13.317, 0.412, 41, 0.187, 1730, 0.0002, 7);
+    struct settling s = find(READINGS); /* 2000 s of 5190 */
+    CHECK(!measure_known(&s.settled_v) && strstr(s.settled_v.why, "min more") != NULL);
+    CHECK_REL(s.wait_s, 3 * 1730 - 2000, 0.2);
+    CHECK_NEAR(s.last_v, v[READINGS - 1], 0.004);
+}
+
+TEST(one_constant_is_not_taken_for_two)
+{
+    make(1.1, 12.98, -0.31, 402, 0, 1, 0.0007, 3);
+    struct settling s = find(READINGS);
+    CHECK(s.terms == 1 && s.a_v[0] < 0);
+    CHECK_REL(s.tau_s[0], 402, 0.02);
+    CHECK(s.settled_v.lo <= 12.98 && 12.98 <= s.settled_v.hi);
+}
+
+TEST(what_does_not_move_is_settled)
+{
+    make(1.0, 13.33, 0, 1, 0, 1, 0.0005, 11);
+    struct settling s = find(READINGS);
+    CHECK(s.terms == 0 && s.wait_s == 0 && s.settled_v.lo <= 13.33 && 13.33 <= s.settled_v.hi);
+    make(1.0, 13.33, 0, 1, 0, 1, 0, 11);
+    CHECK_NEAR(find(READINGS).settled_v.value, 13.33, 1e-12);
+}
+
+/* Diffusion into a slab relaxes as Σ e^(−n²t/τ)/n² (Crank 1975, The Mathematics of Diffusion, 4.3.1): no sum of two. */
+TEST(diffusion_is_held_too_when_the_rest_is_long_enough)
+{
+    for (size_t k = 0; k < READINGS; k++) {
+        t_s[k] = 3.1 * (double)k + 0.5;
+        v[k] = 13.302;
+        for (int j = 1; j <= 40; j++)
+            v[k] += 0.25 * 6 / (M_PI * M_PI) / (j * j) * exp(-j * j * t_s[k] / 2400);
+        v[k] = round(v[k] * 1000) / 1000; /* a meter of millivolts */
+    }
+    struct settling s = find(READINGS);
+    CHECK(measure_known(&s.settled_v));
+    CHECK(s.settled_v.lo - 0.0005 <= 13.302 && 13.302 <= s.settled_v.hi + 0.0005);
+}
+
+TEST(too_little_is_no_rest)
+{
+    make(1.0, 13.33, 0.1, 20, 0, 1, 0.0005, 5);
+    CHECK(!measure_known(&(struct measure){.value = find(5).settled_v.value}));
+    for (size_t k = 0; k < READINGS; k++)
+        v[k] = NAN;
+    struct settling s = find(READINGS);
+    CHECK(s.terms == 0 && !measure_known(&s.settled_v) && isnan(s.wait_s));
+    s = find(0);
+    CHECK(!measure_known(&s.settled_v));
+}
