@@ -179,7 +179,7 @@ enum status beside_table(const char *truth_path, const json_t *truth, const char
                          const json_t *found, struct text *text, int *ret_told, int *ret_held,
                          struct message *message)
 {
-    const json_t *test;
+    const json_t *test = NULL;
     enum status status = check(truth_path, truth, found_path, found, &test, message);
     if (status != STATUS_OK)
         return status;
@@ -194,7 +194,7 @@ enum status beside_table(const char *truth_path, const json_t *truth, const char
 enum status beside_json(const char *truth_path, const json_t *truth, const char *found_path, const json_t *found,
                         json_t **ret_value, struct message *message)
 {
-    const json_t *test;
+    const json_t *test = NULL;
     enum status status = check(truth_path, truth, found_path, found, &test, message);
     if (status != STATUS_OK)
         return status;
