@@ -73,10 +73,10 @@ static gdImagePtr decoded(enum picture_kind kind, struct span bytes)
     } p = {bytes.p};
     int n = (int)bytes.n;
     switch (kind) {
-    case PICTURE_JPEG: return gdImageCreateFromJpegPtrEx(n, p.as, 1);
-    case PICTURE_PNG: return gdImageCreateFromPngPtr(n, p.as);
-    case PICTURE_WEBP: return gdImageCreateFromWebpPtr(n, p.as);
-    case PICTURE_HEIF: return gdImageCreateFromHeifPtr(n, p.as);
+    case IMAGE_JPEG: return gdImageCreateFromJpegPtrEx(n, p.as, 1);
+    case IMAGE_PNG: return gdImageCreateFromPngPtr(n, p.as);
+    case IMAGE_WEBP: return gdImageCreateFromWebpPtr(n, p.as);
+    case IMAGE_HEIF: return gdImageCreateFromHeifPtr(n, p.as);
     default: return NULL;
     }
 }
@@ -96,7 +96,7 @@ static enum status refuse(const char *name, struct message *message)
 enum status image_read(const char *name, struct span bytes, struct image **ret_image, struct message *message)
 {
     struct picture_size size = picture_size(bytes);
-    if (size.kind == PICTURE_NONE || bytes.n > INT_MAX)
+    if (size.kind == IMAGE_NONE || bytes.n > INT_MAX)
         return refuse(name, message);
     if (size.width > 0 && size.height > IMAGE_MOST_PIXELS / size.width) {
         status_fail(message, STATUS_LIMIT, "a picture of %ld × %ld pixels is larger than %d million", size.width, size.height,
@@ -110,7 +110,7 @@ enum status image_read(const char *name, struct span bytes, struct image **ret_i
         gdImageDestroy(gd);
         gd = NULL;
     }
-    if (gd != NULL && size.kind != PICTURE_HEIF) /* whose decoder turns it */
+    if (gd != NULL && size.kind != IMAGE_HEIF) /* whose decoder turns it */
         gd = turned(gd, orientation_of(bytes));
     if (gd == NULL)
         return refuse(name, message);

@@ -64,19 +64,19 @@ static bool is_heif(const unsigned char *p)
 struct picture_size picture_size(struct span bytes)
 {
     const unsigned char *p = (const unsigned char *)bytes.p;
-    struct picture_size size = {PICTURE_NONE, 0, 0};
+    struct picture_size size = {IMAGE_NONE, 0, 0};
     if (bytes.n < 24)
         return size;
     if (p[0] == 0xff && p[1] == 0xd8) {
-        size.kind = PICTURE_JPEG;
+        size.kind = IMAGE_JPEG;
         read_jpeg(p, bytes.n, &size);
     } else if (memcmp(p, "\x89PNG\r\n\x1a\n", 8) == 0) {
-        size = (struct picture_size){PICTURE_PNG, big32(p + 16), big32(p + 20)};
+        size = (struct picture_size){IMAGE_PNG, big32(p + 16), big32(p + 20)};
     } else if (memcmp(p, "RIFF", 4) == 0 && memcmp(p + 8, "WEBP", 4) == 0) {
-        size.kind = PICTURE_WEBP;
+        size.kind = IMAGE_WEBP;
         read_webp(p, bytes.n, &size);
     } else if (is_heif(p)) {
-        size.kind = PICTURE_HEIF;
+        size.kind = IMAGE_HEIF;
     }
     return size;
 }

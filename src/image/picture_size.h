@@ -5,7 +5,7 @@
 
 #include "base/text.h"
 
-enum picture_kind { PICTURE_NONE, PICTURE_JPEG, PICTURE_PNG, PICTURE_WEBP, PICTURE_HEIF };
+enum picture_kind { IMAGE_NONE, IMAGE_JPEG, IMAGE_PNG, IMAGE_WEBP, IMAGE_HEIF };
 
 struct picture_size {
     enum picture_kind kind;
