@@ -1,6 +1,7 @@
 #include "cli/run_words.h"
 
 #include "archive/book_json.h"
+#include "archive/run_facts.h"
 #include "base/number.h"
 #include "book/stream.h"
 #include "cli/desk.h"
@@ -70,24 +71,15 @@ static void paper_words(const struct document *document, struct text *text)
 }
 
 /* The label or rig that held for the run. */
-static enum status add_paper(struct book *book, int64_t id, const char *key, json_t *all, struct text *text,
-                             struct message *message)
+static enum status add_paper(struct book *book, int64_t id, struct text *text, struct message *message)
 {
     struct document document;
-    if (id == 0) {
-        json_put(all, key, json_null());
+    if (id == 0)
         return STATUS_OK;
-    }
     enum status status = document_get(book, id, &document, message);
     if (status != STATUS_OK)
         return status;
     paper_words(&document, text);
-    json_t *one = json_object();
-    json_put(one, "document", json_integer(id));
-    json_put_words(one, "name", document.name);
-    json_put(one, "put", utc_json(document.utc_ns));
-    json_put_words(one, "text", text_string(&document.text));
-    json_put(all, key, one);
     document_free(&document);
     return STATUS_OK;
 }
@@ -107,19 +99,7 @@ static void add_range(struct listing *listing, const char *name, const char *sym
         listing_add(listing, "%s", "");
 }
 
-static json_t *column_json(const struct book_column *column, const struct summary *summary)
-{
-    json_t *one = json_object();
-    json_put_words(one, "name", column->name);
-    json_put_words(one, "unit", quantity_symbol(column->quantity));
-    json_put_words(one, "unit_as_it_came", column->unit_symbol);
-    json_put(one, "numbers", json_integer(summary->numbers));
-    json_put(one, "min", json_number(summary->min));
-    json_put(one, "max", json_number(summary->max));
-    return one;
-}
-
-static enum status add_stream(struct book *book, const struct book_stream *stream, json_t *all, struct text *text,
+static enum status add_stream(struct book *book, const struct book_stream *stream, struct text *text,
                               struct message *message)
 {
     struct summary totals[BLOCK_COLUMNS];
@@ -127,35 +107,21 @@ static enum status add_stream(struct book *book, const struct book_stream *strea
     if (status != STATUS_OK)
         return status;
     struct listing listing = listing_of(3);
-    json_t *one = json_object(), *columns = json_array();
-    for (int c = 0; c < stream->columns; c++) {
-        const struct book_column *column = &stream->column[c];
-        add_range(&listing, column->name, quantity_symbol(column->quantity), &totals[c + 1]);
-        json_array_append_new(columns, column_json(column, &totals[c + 1]));
-    }
+    for (int c = 0; c < stream->columns; c++)
+        add_range(&listing, stream->column[c].name, quantity_symbol(stream->column[c].quantity), &totals[c + 1]);
     text_addf(text, "\n%s%s%s: %lld reading%s\n", stream->name, stream->identity[0] != '\0' ? ", " : "",
               stream->identity, (long long)totals[0].count, totals[0].count == 1 ? "" : "s");
     table_text(&listing, 2, text);
     listing_free(&listing);
-    json_put_words(one, "name", stream->name);
-    json_put_words(one, "identity", stream->identity);
-    json_put(one, "readings", json_integer(totals[0].count));
-    json_put(one, "from_s", json_number(totals[0].first));
-    json_put(one, "to_s", json_number(totals[0].last));
-    json_put(one, "columns", columns);
-    json_array_append_new(all, one);
     return STATUS_OK;
 }
 
-static enum status add_streams(struct book *book, int64_t run, json_t *all, struct text *text,
-                               struct message *message)
+static enum status add_streams(struct book *book, int64_t run, struct text *text, struct message *message)
 {
     struct book_stream_list streams = {0};
-    json_t *items = json_array();
     enum status status = book_streams(book, run, &streams, message);
     for (size_t k = 0; k < streams.count && status == STATUS_OK; k++)
-        status = add_stream(book, &streams.items[k], items, text, message);
-    json_put(all, "streams", items);
+        status = add_stream(book, &streams.items[k], text, message);
     book_stream_list_free(&streams);
     return status;
 }
@@ -171,47 +137,34 @@ static void event_words(const struct book_event *event, struct listing *listing)
     listing_add(listing, "%s", event->text);
 }
 
-static enum status add_events(struct book *book, int64_t run, json_t *all, struct text *text, struct message *message)
+static enum status add_events(struct book *book, int64_t run, struct text *text, struct message *message)
 {
     struct book_event_list events = {0};
     struct listing listing = listing_of(3);
-    json_t *items = json_array();
     enum status status = book_events(book, run, &events, message);
-    for (size_t k = 0; k < events.count && status == STATUS_OK; k++) {
-        const struct book_event *event = &events.items[k];
-        json_t *one = json_object();
-        event_words(event, &listing);
-        json_put_words(one, "kind", event_kind_words[event->kind]);
-        json_put(one, "t_s", json_number(event->t_s));
-        json_put(one, "until_s", json_number(event->until_s));
-        json_put_words(one, "topic", event->topic);
-        json_put_words(one, "text", event->text);
-        json_array_append_new(items, one);
-    }
+    for (size_t k = 0; k < events.count && status == STATUS_OK; k++)
+        event_words(&events.items[k], &listing);
     if (events.count > 0)
         text_add(text, "\nWhat happened\n");
     table_text(&listing, 2, text);
-    json_put(all, "events", items);
     listing_free(&listing);
     book_event_list_free(&events);
     return status;
 }
 
-static enum status show_parts(struct book *book, const struct book_run *run, json_t *all, struct text *text,
-                              struct message *message)
+static enum status show_parts(struct book *book, const struct book_run *run, struct text *text, struct message *message)
 {
     struct correction_list corrections = {0};
-    enum status status = add_paper(book, run->label_document, "label", all, text, message);
+    enum status status = add_paper(book, run->label_document, text, message);
     if (status == STATUS_OK)
-        status = add_paper(book, run->rig_document, "rig", all, text, message);
+        status = add_paper(book, run->rig_document, text, message);
     if (status == STATUS_OK)
-        status = add_streams(book, run->id, all, text, message);
+        status = add_streams(book, run->id, text, message);
     if (status == STATUS_OK)
-        status = add_events(book, run->id, all, text, message);
+        status = add_events(book, run->id, text, message);
     if (status == STATUS_OK)
         status = book_corrections(book, 0, run->id, &corrections, message);
     corrections_words(&corrections, text);
-    json_put(all, "corrections", corrections_json(&corrections));
     correction_list_free(&corrections);
     return status;
 }
@@ -228,24 +181,32 @@ static void head_words(const struct book_run *run, const struct book_sample *sam
     text_addf(text, "%s%s\n", start, isnan(run->start_utc_s) || run->zone_known ? "" : " by a local clock");
 }
 
+static enum status show_json(struct book *book, const struct book_run *run, struct text *text, struct message *message)
+{
+    json_t *all;
+    enum status status = run_facts(book, run, &all, message);
+    if (status != STATUS_OK)
+        return status;
+    json_add_text(all, false, text);
+    text_add(text, "\n");
+    json_decref(all);
+    return STATUS_OK;
+}
+
 enum status run_show_text(struct book *book, const struct book_run *run, bool json, struct text *text,
                           struct message *message)
 {
     struct book_sample sample;
     struct text words = TEXT_EMPTY;
+    if (json)
+        return show_json(book, run, text, message);
     enum status status = book_sample_by_id(book, run->sample, &sample, message);
     if (status != STATUS_OK)
         return status;
-    json_t *all = run_facts_json(run, sample.name);
     head_words(run, &sample, &words);
-    status = show_parts(book, run, all, &words, message);
-    if (status == STATUS_OK && json) {
-        json_add_text(all, false, text);
-        text_add(text, "\n");
-    } else if (status == STATUS_OK) {
+    status = show_parts(book, run, &words, message);
+    if (status == STATUS_OK)
         text_add(text, text_string(&words));
-    }
-    json_decref(all);
     text_free(&words);
     return status;
 }
