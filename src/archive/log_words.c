@@ -259,6 +259,14 @@ static void take_turned(const json_t *object, struct digits *digits)
     }
 }
 
+static int sign_find(const char *word)
+{
+    int k = 0;
+    while (k < SIGNS && strcmp(sign_words[k], word) != 0)
+        k++;
+    return k;
+}
+
 static const char *take_plain(struct members *m, struct log *log)
 {
     const char *sign = words(m, "sign");
@@ -273,9 +281,7 @@ static const char *take_plain(struct members *m, struct log *log)
     log->series.time_resolution_s = number(m, "time_resolution_s");
     take_turned(member(m, "sign turned while", json_is_object(json_object_get(m->object, "sign turned while"))),
                 &log->digits);
-    int k = 0;
-    while (k < SIGNS && strcmp(sign_words[k], sign) != 0)
-        k++;
+    int k = sign_find(sign);
     log->sign = k < SIGNS ? (enum sign_stated)k : SIGN_NOT_STATED;
     return m->bad != NULL ? m->bad : k == SIGNS ? "sign" : NULL;
 }
@@ -316,4 +322,15 @@ enum status log_words_read(const char *name, struct span json, struct log *log, 
     status_fail(message, STATUS_MALFORMED, "what the log's reader said of this run is damaged at '%s'", bad);
     status_remedy(message, "check the book with `rundown book check`, and import the log once more");
     return status_at(message, name, 0, 0);
+}
+
+enum sign_stated log_words_sign(struct span json)
+{
+    json_t *all;
+    if (json_parse("", 1, json, &all, NULL) != STATUS_OK)
+        return SIGN_NOT_STATED;
+    const char *word = json_string_value(json_object_get(all, "sign"));
+    int k = word != NULL ? sign_find(word) : SIGNS;
+    json_decref(all);
+    return k < SIGNS ? (enum sign_stated)k : SIGN_NOT_STATED;
 }

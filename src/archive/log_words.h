@@ -15,4 +15,7 @@ void log_words_write(const struct log *log, const struct log_times *times, struc
 enum status log_words_read(const char *name, struct span json, struct log *log, struct log_times *ret_times,
                            json_t **ret_mark_lines, struct message *message);
 
+/* Of such words the sign alone; SIGN_NOT_STATED where they cannot be read. */
+enum sign_stated log_words_sign(struct span json);
+
 #endif

@@ -1,5 +1,6 @@
 #include "archive/stored.h"
 
+#include "archive/log_words.h"
 #include "archive/stored_parts.h"
 #include "base/memory.h"
 #include "book/sample.h"
@@ -64,6 +65,17 @@ enum status stored_readings(struct book *book, const struct stored_request *requ
     }
     notices_free(&notices);
     text_free(&typed);
+    return status;
+}
+
+enum status stored_sign(struct book *book, const struct book_run *run, enum sign_stated *ret_sign,
+                        struct message *message)
+{
+    struct text words = TEXT_EMPTY;
+    enum status status = book_run_text_get(book, run->id, stored_log_topic, &words, message);
+    if (status == STATUS_OK)
+        *ret_sign = words.length > 0 ? log_words_sign((struct span){words.s, words.length}) : SIGN_DISCHARGE_POSITIVE;
+    text_free(&words);
     return status;
 }
 

@@ -44,6 +44,11 @@ extern const char stored_taken_back[];
 /* Whether the line or mark is one of those. */
 bool stored_is_taken_back(const struct book_event_list *events, size_t line);
 
+/* Which way the amps of a run count, as far as somebody said so: a rig's channels and typed readings do, a log may.
+ * Without its readings. */
+enum status stored_sign(struct book *book, const struct book_run *run, enum sign_stated *ret_sign,
+                        struct message *message);
+
 /* What the book holds about a run beside its readings: the sample's label as it stands now, and the rig as it was
  * then. The texts are empty where there is none. */
 struct stored_papers {

@@ -54,6 +54,9 @@ enum status stream_walk(struct book *book, int64_t stream, double from_s, double
                         bool (*visit)(void *context, const struct block_columns *block), void *context,
                         struct message *message);
 
+/* How many readings come before an instant, so that a reading has its number. */
+enum status stream_before(struct book *book, int64_t stream, double t_s, int64_t *ret_count, struct message *message);
+
 /* Whole stream into a series of its own: t_s and the known channels in own units. Marks and gaps are added by
  * the caller from the run's events. */
 enum status stream_series(struct book *book, const struct book_stream *stream, struct series *ret_series,

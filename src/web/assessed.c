@@ -19,6 +19,7 @@ struct kept {
     struct assessment assessment; /* first: given back by its address */
     int64_t sample, run;
     struct rests_on rests_on;
+    struct ground *ground; /* NULL until asked for; of the lock `grounds` */
     enum state state;
     struct message fault;
     int users;        /* whoever waits for it counts */
@@ -29,7 +30,7 @@ struct kept {
 };
 
 struct assessed {
-    pthread_mutex_t lock;
+    pthread_mutex_t lock, grounds;
     pthread_cond_t made;
     struct kept *latest;
     long count;
@@ -39,12 +40,14 @@ struct assessed *assessed_new(void)
 {
     struct assessed *assessed = memory_get(sizeof *assessed);
     pthread_mutex_init(&assessed->lock, NULL);
+    pthread_mutex_init(&assessed->grounds, NULL);
     pthread_cond_init(&assessed->made, NULL);
     return assessed;
 }
 
 static void kept_free(struct kept *kept)
 {
+    ground_free(kept->ground);
     assessment_free(&kept->assessment);
     rests_on_free(&kept->rests_on);
     free(kept);
@@ -60,6 +63,7 @@ void assessed_free(struct assessed *assessed)
         kept = next;
     }
     pthread_cond_destroy(&assessed->made);
+    pthread_mutex_destroy(&assessed->grounds);
     pthread_mutex_destroy(&assessed->lock);
     free(assessed);
 }
@@ -189,6 +193,24 @@ void assessed_give_back(struct assessed *assessed, const struct assessment *asse
             kept->users--;
     tidy(assessed);
     pthread_mutex_unlock(&assessed->lock);
+}
+
+/* Two that ask at once make it once. */
+const struct ground *assessed_ground(struct assessed *assessed, const struct assessment *assessment,
+                                     struct message *message)
+{
+    struct kept *kept = (struct kept *)(uintptr_t)assessment; /* its first member */
+    const struct record *record = &assessment->records[0];
+    if (assessment->record_count == 0 || record->by_eye) {
+        status_fail(message, STATUS_USAGE, "what was read by eye is told phase by phase: between two readings the load is carried, not seen");
+        return NULL;
+    }
+    pthread_mutex_lock(&assessed->grounds);
+    if (kept->ground == NULL)
+        (void)ground_make(&record->log.series, &assessment->rig, &record->findings, &kept->ground, message);
+    const struct ground *ground = kept->ground;
+    pthread_mutex_unlock(&assessed->grounds);
+    return ground;
 }
 
 long assessed_made(struct assessed *assessed)

@@ -6,6 +6,7 @@
 #ifndef RUNDOWN_WEB_ASSESSED_H
 #define RUNDOWN_WEB_ASSESSED_H
 
+#include "battery/stretch.h"
 #include "book/book.h"
 #include "claims/assessment.h"
 
@@ -17,6 +18,11 @@ void assessed_free(struct assessed *assessed); /* all must have been given back 
 const struct assessment *assessed_take(struct assessed *assessed, struct book *book, int64_t sample, int64_t run,
                                        int64_t now_ns, struct message *message);
 void assessed_give_back(struct assessed *assessed, const struct assessment *assessment);
+
+/* What stretches of its first record are measured on, made when first asked for; it stands until the assessment is
+ * given back. NULL with a message. */
+const struct ground *assessed_ground(struct assessed *assessed, const struct assessment *assessment,
+                                     struct message *message);
 
 /* How many were made so far. */
 long assessed_made(struct assessed *assessed);

@@ -1,5 +1,259 @@
 #include "web/areas.h"
 
+#include "archive/book_json.h"
+#include "archive/run_facts.h"
+#include "draw/svg.h"
+#include "report/chain.h"
+#include "report/curve_model.h"
+#include "report/figures.h"
+#include "report/json.h"
+#include "report/json_parts.h"
+#include "web/run_parts.h"
+
+enum { CORRECTION_LIMIT = 4096, WIDTH = 980, HEIGHT = 420 };
+
+/* A book for one request about a run that is there; puts the fault into the reply where there is none. */
+static struct book *take(struct workshop *workshop, const struct http_request *request, enum book_access access,
+                         struct book_run *ret_run, struct http_reply *reply)
+{
+    struct message message = {0};
+    int64_t id = 0;
+    enum status status = http_id(request->parts[0], &id, &message);
+    struct book *book = status == STATUS_OK ? workshop_take(workshop, access, &message) : NULL;
+    if (book != NULL) {
+        status = book_run_get(book, id, ret_run, &message);
+        if (status == STATUS_OK)
+            return book;
+        workshop_put(workshop, book);
+    }
+    http_fail(reply, 0, &message);
+    return NULL;
+}
+
+/* The assessment of the run that is asked for; puts the fault into the reply where there is none. */
+static const struct assessment *assess_run(struct workshop *workshop, const struct http_request *request,
+                                           struct http_reply *reply)
+{
+    struct message message = {0};
+    int64_t id = 0;
+    const struct assessment *assessment =
+        http_id(request->parts[0], &id, &message) == STATUS_OK ? workshop_assessed(workshop, 0, id, &message) : NULL;
+    if (assessment == NULL)
+        http_fail(reply, 0, &message);
+    return assessment;
+}
+
+static void answer_facts(void *context, const struct http_request *request, struct http_reply *reply)
+{
+    struct workshop *workshop = context;
+    struct message message = {0};
+    struct book_run run;
+    json_t *facts = NULL;
+    struct book *book = take(workshop, request, BOOK_READ, &run, reply);
+    if (book == NULL)
+        return;
+    enum status status = run_facts(book, &run, &facts, &message);
+    workshop_put(workshop, book);
+    if (status == STATUS_OK)
+        http_json(reply, facts);
+    else
+        http_fail(reply, 0, &message);
+}
+
+static void answer_assessment(void *context, const struct http_request *request, struct http_reply *reply)
+{
+    const struct assessment *assessment = assess_run(context, request, reply);
+    if (assessment == NULL)
+        return;
+    json_assessment(assessment, &reply->body);
+    workshop_give_back(context, assessment);
+}
+
+static void answer_figure(void *context, const struct http_request *request, struct http_reply *reply)
+{
+    const struct assessment *assessment = assess_run(context, request, reply);
+    struct curve_model model;
+    if (assessment == NULL)
+        return;
+    if (assessment->record_count > 0 && curve_model_make(&assessment->records[0], &model)) {
+        http_json(reply, json_curve_model(&model));
+        curve_model_free(&model);
+    } else {
+        http_refuse(reply, 404, "this run holds no discharge to draw a curve of");
+    }
+    workshop_give_back(context, assessment);
+}
+
+static void answer_curve(void *context, const struct http_request *request, struct http_reply *reply)
+{
+    struct message message = {0};
+    double width = WIDTH, height = HEIGHT;
+    struct figure figure = {0};
+    if (http_number("width", http_query(request, "width"), 240, 4000, WIDTH, &width, &message) != STATUS_OK ||
+        http_number("height", http_query(request, "height"), 200, 3000, HEIGHT, &height, &message) != STATUS_OK) {
+        http_fail(reply, 0, &message);
+        return;
+    }
+    const struct assessment *assessment = assess_run(context, request, reply);
+    if (assessment == NULL)
+        return;
+    if (assessment->record_count > 0 && curve_figure(assessment, 0, width, height, &figure)) {
+        svg_add_document(&figure, &reply->body);
+        reply->type = "image/svg+xml";
+        figure_free(&figure);
+    } else {
+        http_refuse(reply, 404, "this run holds no discharge to draw a curve of");
+    }
+    workshop_give_back(context, assessment);
+}
+
+static void answer_chain(void *context, const struct http_request *request, struct http_reply *reply)
+{
+    struct message message = {0};
+    struct finding_chain chain;
+    const struct assessment *assessment = assess_run(context, request, reply);
+    if (assessment == NULL)
+        return;
+    if (chain_make(assessment, request->parts[1], &chain, &message) == STATUS_OK) {
+        http_json(reply, json_chain(&chain));
+        chain_free(&chain);
+    } else {
+        http_fail(reply, 404, &message);
+    }
+    workshop_give_back(context, assessment);
+}
+
+static json_t *stretch_json(const struct stretch_found *s)
+{
+    json_t *o = json_object();
+    json_put(o, "from_s", json_number(s->from_s));
+    json_put(o, "to_s", json_number(s->to_s));
+    json_put(o, "readings", json_integer((json_int_t)s->readings));
+    json_put(o, "first", json_integer((json_int_t)s->first + 1));
+    json_put(o, "last", json_integer((json_int_t)s->last + 1));
+    json_put_words(o, "direction", s->direction > 0 ? "discharge" : "charge");
+    json_put(o, "charge_ah", json_measure_with_budget(&s->charge_ah, QUANTITY_CHARGE));
+    json_put(o, "energy_wh", json_measure_with_budget(&s->energy_wh, QUANTITY_ENERGY));
+    json_put(o, "mean_v", json_measure_with_budget(&s->mean_v, QUANTITY_VOLTAGE));
+    json_put(o, "mean_a", json_measure_with_budget(&s->mean_a, QUANTITY_CURRENT));
+    json_put(o, "mean_w", json_measure_with_budget(&s->mean_w, QUANTITY_POWER));
+    json_put(o, "duration_s", json_measure_with_budget(&s->duration_s, QUANTITY_TIME));
+    return o;
+}
+
+static void answer_stretch(void *context, const struct http_request *request, struct http_reply *reply)
+{
+    struct message message = {0};
+    double from_s = NAN, to_s = NAN;
+    struct stretch_found stretch;
+    enum status status = http_number("from", http_query(request, "from"), -1e12, 1e12, NAN, &from_s, &message);
+    if (status == STATUS_OK)
+        status = http_number("to", http_query(request, "to"), -1e12, 1e12, NAN, &to_s, &message);
+    if (status != STATUS_OK) {
+        http_fail(reply, 0, &message);
+        return;
+    }
+    const struct assessment *assessment = assess_run(context, request, reply);
+    if (assessment == NULL)
+        return;
+    const struct ground *ground = workshop_ground(context, assessment, &message);
+    if (ground != NULL && stretch_measure(ground, from_s, to_s, &stretch, &message) == STATUS_OK)
+        http_json(reply, stretch_json(&stretch));
+    else
+        http_fail(reply, 0, &message);
+    workshop_give_back(context, assessment);
+}
+
+/* One field of a correction; a number as its digits. */
+static enum status correct_field(struct book *book, int64_t run, const char *field, const json_t *value, int64_t utc_ns,
+                                 struct message *message)
+{
+    char digits[32];
+    if (json_is_string(value))
+        return book_run_correct(book, run, field, json_string_value(value), utc_ns, message);
+    if (!json_is_integer(value)) {
+        status_fail(message, STATUS_USAGE, "%.40s is neither words nor a number", field);
+        return STATUS_USAGE;
+    }
+    snprintf(digits, sizeof digits, "%lld", (long long)json_integer_value(value));
+    return book_run_correct(book, run, field, digits, utc_ns, message);
+}
+
+static enum status correct(struct book *book, int64_t run, json_t *fields, int64_t utc_ns, struct message *message)
+{
+    const char *field;
+    json_t *value;
+    enum status status = book_begin(book, message);
+    if (status != STATUS_OK)
+        return status;
+    json_object_foreach(fields, field, value)
+        if (status == STATUS_OK)
+            status = correct_field(book, run, field, value, utc_ns, message);
+    if (status == STATUS_OK)
+        return book_commit(book, message);
+    book_rollback(book);
+    return status;
+}
+
+static void answer_correct(void *context, const struct http_request *request, struct http_reply *reply)
+{
+    struct workshop *workshop = context;
+    struct message message = {0};
+    struct book_run run, now;
+    json_t *fields = NULL;
+    enum status status = http_body_json(request, &fields, &message);
+    if (status != STATUS_OK) {
+        http_fail(reply, 0, &message);
+        return;
+    }
+    struct book *book = take(workshop, request, BOOK_WRITE, &run, reply);
+    if (book != NULL) {
+        status = correct(book, run.id, fields, workshop_utc_ns(workshop), &message);
+        if (status == STATUS_OK)
+            status = book_run_get(book, run.id, &now, &message);
+        workshop_put(workshop, book);
+        if (status == STATUS_OK) {
+            workshop_tell(workshop, "run", run.id, now.sample);
+            if (now.sample != run.sample)
+                workshop_tell(workshop, "run", run.id, run.sample);
+            http_json(reply, run_facts_json(&now, NULL));
+        } else {
+            http_fail(reply, 0, &message);
+        }
+    }
+    json_decref(fields);
+}
+
+static void answer_remove(void *context, const struct http_request *request, struct http_reply *reply)
+{
+    struct workshop *workshop = context;
+    struct message message = {0};
+    struct book_run run;
+    struct book *book = take(workshop, request, BOOK_WRITE, &run, reply);
+    if (book == NULL)
+        return;
+    enum status status = book_run_remove(book, run.id, &message);
+    workshop_put(workshop, book);
+    if (status != STATUS_OK) {
+        http_fail(reply, 0, &message);
+        return;
+    }
+    workshop_tell(workshop, "run", run.id, run.sample);
+    json_t *gone = json_object();
+    json_put(gone, "removed", json_integer(run.id));
+    http_json(reply, gone);
+}
+
 const struct http_route run_routes[] = {
+    {"GET", "/api/runs/{}", HTTP_READER, 0, HTTP_PLAIN, answer_facts},
+    {"PATCH", "/api/runs/{}", HTTP_OPERATOR, CORRECTION_LIMIT, HTTP_PLAIN, answer_correct},
+    {"DELETE", "/api/runs/{}", HTTP_OPERATOR, CORRECTION_LIMIT, HTTP_PLAIN, answer_remove},
+    {"GET", "/api/runs/{}/assessment", HTTP_READER, 0, HTTP_PLAIN, answer_assessment},
+    {"GET", "/api/runs/{}/chart", HTTP_READER, 0, HTTP_PLAIN, run_chart_answer},
+    {"GET", "/api/runs/{}/stretch", HTTP_READER, 0, HTTP_PLAIN, answer_stretch},
+    {"GET", "/api/runs/{}/readings", HTTP_READER, 0, HTTP_PLAIN, run_readings_answer},
+    {"GET", "/api/runs/{}/figure", HTTP_READER, 0, HTTP_PLAIN, answer_figure},
+    {"GET", "/api/runs/{}/curve.svg", HTTP_READER, 0, HTTP_PLAIN, answer_curve},
+    {"GET", "/api/runs/{}/chain/{}", HTTP_READER, 0, HTTP_PLAIN, answer_chain},
     {0},
 };

@@ -150,3 +150,9 @@ void workshop_give_back(struct workshop *workshop, const struct assessment *asse
 {
     assessed_give_back(workshop->assessed, assessment);
 }
+
+const struct ground *workshop_ground(struct workshop *workshop, const struct assessment *assessment,
+                                     struct message *message)
+{
+    return assessed_ground(workshop->assessed, assessment, message);
+}

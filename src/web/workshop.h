@@ -8,6 +8,7 @@
 #define RUNDOWN_WEB_WORKSHOP_H
 
 #include "base/clock.h"
+#include "battery/stretch.h"
 #include "book/sample.h"
 #include "claims/assessment.h"
 #include "http/serving.h"
@@ -53,5 +54,8 @@ enum { WORKSHOP_LAG_S = 10 };
 const struct assessment *workshop_assessed(struct workshop *workshop, int64_t sample, int64_t run,
                                            struct message *message);
 void workshop_give_back(struct workshop *workshop, const struct assessment *assessment);
+/* What stretches of a run are measured on (battery/stretch.h): of an assessment that was not given back yet. */
+const struct ground *workshop_ground(struct workshop *workshop, const struct assessment *assessment,
+                                     struct message *message);
 
 #endif
