@@ -218,3 +218,36 @@ TEST(an_empty_stream_is_an_empty_series)
     book_stream_list_free(&list);
     scratch_remove(&scratch);
 }
+
+/* Across a sealed block, its end and the journal; against walking and counting. */
+struct counted {
+    double before_s;
+    int64_t count;
+};
+
+static bool count_before(void *context, const struct block_columns *given)
+{
+    struct counted *counted = context;
+    for (size_t k = 0; k < given->count; k++)
+        counted->count += decimal_value(given->cells[0][k]) < counted->before_s;
+    return true;
+}
+
+TEST(a_reading_has_its_number)
+{
+    struct scratch scratch;
+    int64_t stream = begin(&scratch);
+    append(scratch.book, stream, 0, 20000);
+    double last_s = NAN;
+    struct summary totals[BLOCK_COLUMNS];
+    CHECK(stream_totals(scratch.book, stream, totals, NULL) == STATUS_OK);
+    last_s = totals[0].last;
+    for (int k = 0; k <= 50; k++) {
+        struct counted counted = {.before_s = last_s * (k - 1) / 49 + 0.0003 * k};
+        int64_t before = -1;
+        CHECK(stream_walk(scratch.book, stream, -INFINITY, INFINITY, count_before, &counted, NULL) == STATUS_OK);
+        CHECK(stream_before(scratch.book, stream, counted.before_s, &before, NULL) == STATUS_OK);
+        CHECK(before == counted.count);
+    }
+    scratch_remove(&scratch);
+}
