@@ -1,7 +1,10 @@
 // One sample on the shelf: what was claimed, what was found, the verdicts in words, how thin the evidence is.
 import { h } from '../../core/dom.js';
-import { significant, signed } from '../../core/numbers.js';
+import { signed } from '../../core/numbers.js';
 import { rung } from './rung.js';
+
+// As it is written on a case: 100, 12.8, not 100.0.
+const asStated = (value, unit) => `${signed(Number(value.toPrecision(5)))}\u00a0${unit}`;
 
 const verdicts = ['not met', 'met', 'too close to call', 'not exercised', 'not tested'];
 
@@ -9,9 +12,9 @@ function claimCell(digest, key, name, unit, verdict, half) {
   const stated = digest.claimed?.[key];
   const found = digest.found?.[key];
   const words = found ? signed(found.words) : 'not found';
-  if (!stated) return h('div', { class: `cell ${found ? '' : 'bare'}` }, h('span', { class: 'claimed' }, `${name}: no claim`), h('span', { class: 'found' }, words));
+  if (!stated) return h('div', { class: `cell ${found ? '' : 'bare'}` }, h('span', { class: 'claimed' }, `${name}: no claim`), h('span', { class: found ? 'found' : 'found cannot' }, words));
   return h('div', { class: 'cell' },
-    h('span', { class: 'claimed' }, `${name} claimed `, h('b', {}, significant(stated, 4, unit))), rung(stated, found, half, verdict),
+    h('span', { class: 'claimed' }, `${name} claimed `, h('b', {}, asStated(stated, unit))), rung(stated, found, half, verdict),
     h('span', { class: found ? 'found' : 'found cannot' }, words, verdict ? h('span', { class: 'off-screen' }, `, ${verdict}`) : null));
 }
 
@@ -25,7 +28,7 @@ function verdictLine(digest) {
 function perLine(digest) {
   const { wh_per_price: price, wh_per_kg: mass, resistance_ohm: ohm, mass_kg: kg } = digest.found ?? {};
   const list = [kg && `${signed(kg.words)}${digest.mass_as_claimed ? ' (claimed)' : ''}`, ohm && signed(ohm.words), mass && signed(mass.words), price && signed(price.words)].filter(Boolean);
-  return list.length > 0 ? h('p', { class: 'per' }, list.join(' · ')) : null;
+  return list.length > 0 ? h('p', { class: 'per' }, list.map((words, k) => [k > 0 ? ' · ' : '', h('span', { class: 'measure' }, words)])) : null;
 }
 
 function testedLine(row) {
