@@ -21,7 +21,7 @@ const char assess_about[] =
 
 enum {
     OPT_LABEL, OPT_RIG, OPT_PLAN, OPT_COLUMN, OPT_PERIOD, OPT_CURRENT, OPT_LOAD, OPT_CUT_OFF, OPT_DECIDE, OPT_JSON, OPT_SHEET,
-    OPT_PAPER, OPT_DECIMAL, OPT_LEAVE_OUT, OPT_PAGE, OPT_FIGURE, OPT_EXPLAIN, OPT_REPLY, OPT_COLUMNS, OPT_QUIET, OPT_COLOUR,
+    OPT_PAPER, OPT_DECIMAL, OPT_LEAVE_OUT, OPT_PAGE, OPT_FIGURE, OPT_EXPLAIN, OPT_REPLY, OPT_MISSING, OPT_COLUMNS, OPT_QUIET, OPT_COLOUR,
     OPT_SAMPLE, OPT_KEEP,
 };
 
@@ -48,6 +48,7 @@ const struct option_spec assess_options[] = {
     [OPT_EXPLAIN] = {"explain", "FINDING", "the chain from readings to a number: a claim, or charge, energy, mean-voltage,\n"
                                            "resistance, burst, load, ending, tally, conditions, rate"},
     [OPT_REPLY] = {"reply", "CLAIM", "a card for a disputed claim: result, evidence, largest doubt, what would overturn it"},
+    [OPT_MISSING] = {"missing", NULL, "what is missing for a defensible verdict, what to do next, how much it would help"},
     [OPT_COLUMNS] = {"columns", NULL, "say what each column was taken for and why, with the rows left out"},
     [OPT_QUIET] = {"quiet", NULL, "no progress and no column notes on standard error"},
     [OPT_COLOUR] = {"colour", "WHEN", "auto (default), always or never"},
@@ -143,6 +144,7 @@ static enum status take_output(struct outputs *o, int option, const char *value,
         break;
     case OPT_EXPLAIN: o->explain = value; break;
     case OPT_REPLY: o->reply = value; break;
+    case OPT_MISSING: o->missing = true; break;
     case OPT_COLUMNS: o->columns = true; break;
     case OPT_COLOUR: return value_one_of("colour", value, whens, &o->colour, message);
     default: break;

@@ -3,6 +3,7 @@
 #include "base/output.h"
 #include "report/explain.h"
 #include "report/json.h"
+#include "report/missing_words.h"
 #include "report/page.h"
 #include "report/pictured.h"
 #include "report/reply.h"
@@ -89,9 +90,11 @@ static enum status write_words(const struct outputs *outputs, const struct asses
         status = explain_finding(assessment, outputs->explain, form.width, text, message);
     if (status == STATUS_OK && outputs->reply != NULL)
         status = reply_card(assessment, outputs->reply, form.width, text, message);
+    if (outputs->missing)
+        missing_print(assessment, form.width, text);
     if (outputs->columns)
         terminal_columns(assessment, true, text);
-    if (outputs->explain == NULL && outputs->reply == NULL && !outputs->columns)
+    if (outputs->explain == NULL && outputs->reply == NULL && !outputs->missing && !outputs->columns)
         terminal_assessment(assessment, &form, text);
     struct signs signs = signs_of(assessment, outputs->publishing.comma);
     if (text->length > 0)

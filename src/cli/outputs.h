@@ -7,7 +7,7 @@
 enum { OUTPUT_FIGURES = 16 };
 
 struct outputs {
-    bool json, columns, quiet;
+    bool json, columns, missing, quiet;
     struct publishing publishing;
     int colour;  /* 0 auto, 1 always, 2 never */
     const char *sheet, *page, *explain, *reply;

@@ -1,13 +1,17 @@
 #include "report/reply.h"
 
+#include "base/memory.h"
 #include "base/nearest.h"
 #include "base/number.h"
 #include "report/account.h"
 #include "report/lines.h"
+#include "report/signs.h"
 #include "report/words.h"
 
 #include <ctype.h>
 #include <stdint.h>
+
+enum { JSON_CARD_WIDTH = 80 };
 
 const struct decision *reply_find(const struct assessment *assessment, const char *claim)
 {
@@ -19,12 +23,6 @@ const struct decision *reply_find(const struct assessment *assessment, const cha
     return NULL;
 }
 
-static void part(const char *heading, const char *words, int width, struct text *text)
-{
-    text_addf(text, "\n%s\n  ", heading);
-    lines_wrap(words, 2, width, text);
-}
-
 /* Words as a sentence of their own. */
 static void add_sentence(const char *words, struct text *line)
 {
@@ -34,7 +32,7 @@ static void add_sentence(const char *words, struct text *line)
     text_addf(line, "%s%c%s%s", line->length > 0 ? " " : "", toupper((unsigned char)words[0]), words + 1, closed ? "" : ".");
 }
 
-static void say_result(const struct decision *d, int width, struct text *text)
+static char *say_result(const struct decision *d)
 {
     struct text line = TEXT_EMPTY;
     add_sentence(verdict_name(d->verdict), &line);
@@ -46,11 +44,10 @@ static void say_result(const struct decision *d, int width, struct text *text)
         text_addf(&line, ", %s that the claim holds", p);
     text_add(&line, d->found[0] != '\0' ? "." : "");
     add_sentence(d->reason, &line);
-    part("Result", text_string(&line), width, text);
-    text_free(&line);
+    return line.s;
 }
 
-static void say_evidence(const struct assessment *assessment, const struct decision *d, int width, struct text *text)
+static char *say_evidence(const struct assessment *assessment, const struct decision *d)
 {
     struct text line = TEXT_EMPTY;
     if (d->record == SIZE_MAX) {
@@ -70,11 +67,10 @@ static void say_evidence(const struct assessment *assessment, const struct decis
         if (f->tally_ah.present)
             add_sentence(f->tally_ah.words, &line);
     }
-    part("Evidence", text_string(&line), width, text);
-    text_free(&line);
+    return line.s;
 }
 
-static void say_doubt(const struct decision *d, int width, struct text *text)
+static char *say_doubt(const struct decision *d)
 {
     struct text largest = TEXT_EMPTY, line = TEXT_EMPTY;
     account_largest(&d->measured, &largest);
@@ -83,9 +79,8 @@ static void say_doubt(const struct decision *d, int width, struct text *text)
                  : largest.length > 0                ? largest.s
                                                      : "it rests on what somebody saw",
                  &line);
-    part("Largest doubt", text_string(&line), width, text);
     text_free(&largest);
-    text_free(&line);
+    return line.s;
 }
 
 /* By how much the value would have to be wrong to change the verdict. */
@@ -102,7 +97,7 @@ static void say_margin(const struct decision *d, struct text *line)
                    "anybody can recompute this.");
 }
 
-static void say_overturn(const struct decision *d, int width, struct text *text)
+static char *say_overturn(const struct decision *d)
 {
     struct text line = TEXT_EMPTY;
     bool decided = d->verdict == VERDICT_MET || d->verdict == VERDICT_NOT_MET;
@@ -114,8 +109,51 @@ static void say_overturn(const struct decision *d, int width, struct text *text)
         text_addf(&line, "It is open as it stands. What would settle it: %s.", d->would_decide);
     else
         text_add(&line, "A test of it: this one says nothing either way.");
-    part("What would overturn it", text_string(&line), width, text);
-    text_free(&line);
+    return line.s;
+}
+
+static char *owned(char *words)
+{
+    return words != NULL ? words : memory_copy_string("");
+}
+
+struct reply reply_of(const struct assessment *assessment, const struct decision *decision)
+{
+    return (struct reply){.decision = decision,
+                          .result = owned(say_result(decision)),
+                          .evidence = owned(say_evidence(assessment, decision)),
+                          .doubt = owned(say_doubt(decision)),
+                          .overturn = owned(say_overturn(decision))};
+}
+
+void reply_free(struct reply *reply)
+{
+    free(reply->result);
+    free(reply->evidence);
+    free(reply->doubt);
+    free(reply->overturn);
+    *reply = (struct reply){0};
+}
+
+static void part(const char *heading, const char *words, int width, struct text *text)
+{
+    text_addf(text, "\n%s\n  ", heading);
+    lines_wrap(words, 2, width, text);
+}
+
+static void print_card(const struct assessment *assessment, const struct reply *reply, int width, struct text *text)
+{
+    const struct claim *claim = reply->decision->claim;
+    text_addf(text, "%s%s\n%s: %s", assessment->invented ? "INVENTED DATA\n" : "", assessment->label.sample, claim->name,
+              claim->as_stated);
+    if (claim->where[0] != '\0')
+        text_addf(text, " (%s)", claim->where);
+    text_add(text, "\n");
+    part("Result", reply->result, width, text);
+    part("Evidence", reply->evidence, width, text);
+    part("Largest doubt", reply->doubt, width, text);
+    part("What would overturn it", reply->overturn, width, text);
+    text_add(text, "\nOne sample is one sample.\n");
 }
 
 enum status reply_card(const struct assessment *assessment, const char *claim, int width, struct text *text,
@@ -134,15 +172,49 @@ enum status reply_card(const struct assessment *assessment, const char *claim, i
         text_free(&list);
         return STATUS_USAGE;
     }
-    text_addf(text, "%s%s\n%s: %s", assessment->invented ? "INVENTED DATA\n" : "", assessment->label.sample,
-              d->claim->name, d->claim->as_stated);
-    if (d->claim->where[0] != '\0')
-        text_addf(text, " (%s)", d->claim->where);
-    text_add(text, "\n");
-    say_result(d, width, text);
-    say_evidence(assessment, d, width, text);
-    say_doubt(d, width, text);
-    say_overturn(d, width, text);
-    text_add(text, "\nOne sample is one sample.\n");
+    struct reply reply = reply_of(assessment, d);
+    print_card(assessment, &reply, width, text);
+    reply_free(&reply);
     return STATUS_OK;
+}
+
+static void put_signed(json_t *object, const char *key, const struct signs *signs, char *words)
+{
+    signs_set(signs, words);
+    json_put_words(object, key, words);
+}
+
+static json_t *reply_json(const struct assessment *assessment, const struct decision *decision, const struct signs *signs)
+{
+    json_t *o = json_object();
+    struct text card = TEXT_EMPTY;
+    struct reply reply = reply_of(assessment, decision);
+    struct claim claim = *decision->claim;
+    print_card(assessment, &reply, JSON_CARD_WIDTH, &card);
+    json_put_words(o, "claim", claim.slug);
+    json_put_words(o, "name", claim.name);
+    put_signed(o, "stated", signs, claim.as_stated);
+    json_put_words(o, "where", claim.where);
+    json_put_words(o, "verdict", verdict_name(decision->verdict));
+    put_signed(o, "result", signs, reply.result);
+    put_signed(o, "evidence", signs, reply.evidence);
+    put_signed(o, "doubt", signs, reply.doubt);
+    put_signed(o, "overturn", signs, reply.overturn);
+    put_signed(o, "text", signs, card.s);
+    text_free(&card);
+    reply_free(&reply);
+    return o;
+}
+
+json_t *json_replies(const struct assessment *assessment, bool comma)
+{
+    json_t *all = json_object(), *replies = json_array();
+    struct signs signs = signs_of(assessment, comma);
+    for (size_t k = 0; k < assessment->decision_count; k++)
+        json_array_append_new(replies, reply_json(assessment, &assessment->decisions[k], &signs));
+    json_put_words(all, "sample", account_title(assessment));
+    json_put(all, "invented", json_boolean(assessment->invented));
+    json_put(all, "replies", replies);
+    signs_free(&signs);
+    return all;
 }
