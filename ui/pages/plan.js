@@ -1,6 +1,111 @@
+// Plan: can this be decided, with which rig and loads; then the protocol, followed step by step.
+import { get, post } from '../core/ask.js';
 import { fill, h } from '../core/dom.js';
+import { isOperator, samplePlaces } from '../core/head.js';
+import { keys } from '../core/keys.js';
+import { listen } from '../core/live.js';
+import { button, emptyState, faultBox } from '../core/parts.js';
+import { addressOf, note } from '../core/route.js';
+import { say } from '../core/undo.js';
+import { choiceForm } from './plan/choices.js';
+import { claimRows } from './plan/claims.js';
+import { protocol } from './plan/protocol.js';
+import { queryOf, startOf, wishOf } from './plan/wish.js';
 
-export async function page({ main, title }) {
-  title('Plan');
-  fill(main, h('h1', {}, 'Plan'));
+const rungWidth = () => (innerWidth < 560 ? Math.max(280, Math.min(innerWidth - 30, 480)) : 400);
+
+function savedLine(state, save) {
+  const { saved } = state.shown;
+  if (saved.document !== null && saved.as_shown)
+    return h('p', { class: 'soft no-print' }, 'Saved. A recording calls out its burst, and the assessment names where the run departed from it.');
+  if (!state.operator) return h('p', { class: 'soft no-print' }, 'Shown, not saved: an operator saves the plan.');
+  return h('p', { class: 'actions' }, button('Save this plan', save, { class: 'main' }),
+    h('span', { class: 'soft' }, saved.document === null ? 'Then its steps can be ticked, and the run is held against it.'
+      : 'It differs from the plan that was saved; the older version is kept.'));
+}
+
+const inShort = (draw) => (draw.power_w === null ? null
+  : `${draw.loads}, about ${Math.round(draw.power_w)} W, ${Math.round(draw.current_a)} A`);
+
+function facts(plan) {
+  const lines = [['Base load', inShort(plan.base)], ['Burst', inShort(plan.burst)], ['Peak', inShort(plan.peak)],
+    ['Length', plan.duration_s === null ? null : `about ${(plan.duration_s / 3600).toFixed(1)} h if it holds its rating`]];
+  return h('dl', { class: 'plan-facts' }, lines.filter(([, words]) => words !== null)
+    .map(([name, words]) => h('div', {}, h('dt', {}, name), h('dd', {}, words))));
+}
+
+function draw(state) {
+  const { main, shown, number } = state;
+  const { plan, sample } = shown;
+  fill(main,
+    h('h1', {}, `Plan: ${sample.name}`),
+    shown.invented || sample.invented ? h('p', { class: 'invented' }, 'Invented data') : null,
+    samplePlaces(number, 'plan'),
+    choiceForm(state),
+    savedLine(state, () => save(state)),
+    shown.notices.length > 0 ? h('details', { class: 'no-print' }, h('summary', {}, `${shown.notices.length} to know of the papers`),
+      h('ul', {}, shown.notices.map((words) => h('li', {}, words)))) : null,
+    h('section', { class: 'plan-claims' }, h('h2', {}, 'Can it be decided?'), claimRows(shown)),
+    h('section', {}, h('h2', {}, 'Protocol'),
+      plan.warning === '' ? null : h('p', { class: 'caution', role: 'note' }, plan.warning),
+      facts(plan), protocol(state)));
+}
+
+async function load(state) {
+  const address = addressOf(`/api/samples/${state.number}/plan`, { ...queryOf(state.wish), width: rungWidth() });
+  const [shown, papers] = await Promise.all([get(address, state.signal), get(`/api/rigs?sample=${state.number}`, state.signal)]);
+  Object.assign(state, { shown, papers });
+  note(addressOf(`/plan/${state.number}`, shown.saved.as_shown ? {} : queryOf(state.wish)));
+}
+
+// Draws again what the server says now, and leaves the focus where it was.
+async function refresh(state) {
+  const held = document.activeElement?.id;
+  await load(state);
+  draw(state);
+  if (held) document.getElementById(held)?.focus({ preventScroll: true });
+}
+
+async function save(state) {
+  const { shown } = state;
+  try {
+    state.shown = await post(`/api/samples/${state.number}/plan`, {
+      rig: shown.rig, loads: shown.loads, start: state.wish.start === undefined ? startOf(shown.plan) : state.wish.start,
+    });
+    state.wish = {};
+    await refresh(state);
+    say('The plan is saved.');
+  } catch (fault) {
+    state.trouble(fault);
+  }
+}
+
+// A sample that cannot be planned yet: what to add first.
+async function cannot(state, fault) {
+  const sample = await get(`/api/samples/${state.number}`, state.signal);
+  state.title(`Plan: ${sample.name}`);
+  fill(state.main, h('h1', {}, `Plan: ${sample.name}`), samplePlaces(state.number, 'plan'),
+    emptyState(h('strong', {}, `${fault.message}.`), h('p', {}, fault.remedy),
+      h('p', { class: 'actions' }, h('a', { class: 'button', href: `/sample/${state.number}#label` }, 'To its label'))));
+}
+
+export async function page({ main, number, query, signal, title }) {
+  const state = { main, number, signal, title, wish: wishOf(query), operator: await isOperator(), shown: null, papers: null };
+  state.trouble = (fault) => { if (fault.name !== 'AbortError') main.prepend(faultBox(fault)); };
+  state.change = (wish) => { Object.assign(state.wish, wish); return refresh(state).catch(state.trouble); };
+  state.refresh = () => refresh(state).catch(state.trouble);
+  try {
+    await load(state);
+  } catch (fault) {
+    if (fault.status !== 400) throw fault;
+    await cannot(state, fault);
+    return;
+  }
+  title(`Plan: ${state.shown.sample.name}`);
+  draw(state);
+  const again = (news) => { if (news === null || news.sample === number || news.sample === 0) state.refresh(); };
+  listen('book', again, signal);
+  listen('reload', again, signal);
+  keys([{ key: 'n', name: 'Tick the next step', does: () => document.querySelector('.next-step button')?.click() },
+    { key: 's', name: 'Save this plan', does: () => { if (state.operator && !state.shown.saved.as_shown) save(state); } }], signal);
 }
