@@ -62,12 +62,12 @@ static size_t settles(const struct plan *now, const struct plan *then)
     return count;
 }
 
+/* By what can be had: half the uncertainty of a meter, all of what need only be stated. */
 static int by_what_it_brings(const void *left, const void *right)
 {
     const struct improvement *a = left, *b = right;
-    double first = isnan(a->halved_brings) ? 0 : a->halved_brings, second = isnan(b->halved_brings) ? 0 : b->halved_brings;
-    if (first == second)
-        first = a->ideal_brings, second = b->ideal_brings;
+    double first = isnan(a->halved_brings) ? a->ideal_brings : a->halved_brings;
+    double second = isnan(b->halved_brings) ? b->ideal_brings : b->halved_brings;
     return (first < second) - (first > second);
 }
 

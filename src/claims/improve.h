@@ -29,7 +29,7 @@ struct improvement {
 
 struct improvements {
     struct improvement items[IMPROVABLES];
-    size_t count; /* those that bring anything, most first: by what halving brings, then by what the ideal does */
+    size_t count; /* those that bring anything, most first: by what halving brings; an unstated ripple by its being stated */
 };
 
 /* `now`: the plan of the same label, rig and loads. */

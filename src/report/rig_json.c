@@ -22,7 +22,7 @@ static void add_meaning(struct text *text, const struct rig *rig, enum channel c
         add_amount(text, bound, bound, channel_symbol(channel));
     }
     if (a->digits > 0 && !(a->resolution > 0))
-        text_addf(text, "%s%.4g of the last digit", bound > 0 ? " and " : "± ", a->digits);
+        text_addf(text, "%s%.4g digit%s", bound > 0 ? " and " : "± ", a->digits, a->digits > 1 ? "s" : "");
     if (text->length == 0)
         return;
     text_addf(text, " at %.4g %s", usual[channel], channel_symbol(channel));

@@ -43,7 +43,7 @@ function draw(state) {
     samplePlaces(number, 'plan'),
     choiceForm(state),
     savedLine(state, () => save(state)),
-    shown.notices.length > 0 ? h('details', { class: 'no-print' }, h('summary', {}, `${shown.notices.length} to know of the papers`),
+    shown.notices.length > 0 ? h('details', { class: 'no-print' }, h('summary', {}, `${shown.notices.length} notice${shown.notices.length > 1 ? 's' : ''} about the papers`),
       h('ul', {}, shown.notices.map((words) => h('li', {}, words)))) : null,
     h('section', { class: 'plan-claims' }, h('h2', {}, 'Can it be decided?'), claimRows(shown)),
     h('section', {}, h('h2', {}, 'Protocol'),

@@ -4,8 +4,9 @@ import { figureOf, h } from '../../core/dom.js';
 const outlooks = ['can be decided', 'only if it is clear', 'out of reach', 'needs another test'];
 const slug = (words) => words.replaceAll(' ', '-');
 
+const counted = (count, outlook) => `${count} ${count > 1 ? outlook.replace('needs', 'need') : outlook}`;
 const countWords = (claims) => outlooks.map((outlook) => [claims.filter((one) => one.outlook === outlook).length, outlook])
-  .filter(([count]) => count > 0).map(([count, outlook]) => `${count} ${outlook}`).join(', ');
+  .filter(([count]) => count > 0).map(([count, outlook]) => counted(count, outlook)).join(', ');
 
 const sentence = (words) => words.charAt(0).toUpperCase() + words.slice(1) + (/[.!?]$/.test(words) ? '' : '.');
 

@@ -25,7 +25,8 @@ function ranking(improvements) {
   if (improvements.length === 0) return h('p', {}, 'No part of this rig widens an interval that is foreseen.');
   return h('ol', { class: 'improvements' }, improvements.map((item) => h('li', {},
     h('p', {}, h('strong', {}, partWords[item.part]), item.halved_brings === null
-      ? `: intervals ${share(item.ideal_brings)} narrower once it is known.`
+      ? `: intervals ${share(item.ideal_brings)} narrower once it is known to be small.`
+      : item.ideal_brings < 0.005 ? ': next to nothing.'
       : `: intervals ${share(item.halved_brings)} narrower with half its uncertainty, ${share(item.ideal_brings)} without any.`),
     h('p', { class: 'soft' }, advice(item)), claimLines(item))));
 }
