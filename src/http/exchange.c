@@ -75,7 +75,7 @@ void exchange_end(void *server, struct MHD_Connection *connection, void **exchan
     *exchange = NULL;
     if (inside == NULL)
         return;
-    guests_owes(inside->server->guests, inside->guest, 0); /* the next request's head */
+    guests_owe(inside->server->guests, inside->guest, 0); /* the next request's head */
     if (inside->spool_fd >= 0)
         close(inside->spool_fd);
     if (inside->spooled != NULL)
@@ -214,7 +214,7 @@ static enum MHD_Result queue(struct http_inside *inside, struct MHD_Response *re
 {
     if (response == NULL)
         return MHD_NO;
-    guests_owes(inside->server->guests, inside->guest, size);
+    guests_owe(inside->server->guests, inside->guest, size);
     enum MHD_Result queued = MHD_queue_response(inside->connection, (unsigned)status, response);
     MHD_destroy_response(response);
     return queued;
@@ -266,7 +266,7 @@ static ssize_t stream_read(void *context, uint64_t position, char *bytes, size_t
                     events_next(stream->server->setup.events, &stream->place, STREAM_WAIT_MS, &stream->wire);
         if (!open || stream->wire.length == 0)
             return MHD_CONTENT_READER_END_OF_STREAM;
-        guests_owes(stream->server->guests, stream->guest, stream->wire.length);
+        guests_owe(stream->server->guests, stream->guest, stream->wire.length);
     }
     size_t left = stream->wire.length - stream->sent, count = left < room ? left : room;
     memcpy(bytes, stream->wire.s + stream->sent, count);
@@ -377,7 +377,7 @@ static enum MHD_Result begin(struct http_inside *inside, const char *method)
     inside->declared = declared_length(inside);
     inside->judged = true;
     inside->refused = !judge(inside);
-    guests_owes(inside->server->guests, inside->guest, 0); /* the body */
+    guests_owe(inside->server->guests, inside->guest, 0); /* the body */
     if (inside->refused && inside->declared > SWALLOWED)
         return send_reply(inside);
     if (!inside->refused && inside->route->flags == HTTP_SPOOL && !open_spool(inside))

@@ -24,6 +24,7 @@ struct guests {
     pthread_cond_t stop;
     pthread_t watch;
     bool over;
+    int patience_ms;
     struct clock clock;
     struct guest *first;
 };
@@ -53,11 +54,12 @@ static void *watch(void *context)
     return NULL;
 }
 
-struct guests *guests_new(void)
+struct guests *guests_new(int patience_ms)
 {
     struct guests *guests = memory_get(sizeof *guests);
     pthread_condattr_t steady;
     guests->clock = clock_machine();
+    guests->patience_ms = patience_ms;
     pthread_condattr_init(&steady);
     pthread_condattr_setclock(&steady, CLOCK_MONOTONIC);
     pthread_mutex_init(&guests->lock, NULL);
@@ -88,7 +90,7 @@ void guests_free(struct guests *guests)
 struct guest *guests_add(struct guests *guests, int fd, const char *from)
 {
     struct guest *guest = memory_get(sizeof *guest);
-    unsigned patience_ms = GUESTS_PATIENCE_S * 1000;
+    unsigned patience_ms = (unsigned)guests->patience_ms;
     int yes = 1;
     guest->fd = fd;
     snprintf(guest->from, sizeof guest->from, "%s", from);
@@ -101,7 +103,7 @@ struct guest *guests_add(struct guests *guests, int fd, const char *from)
     if (guest->next != NULL)
         guest->next->before = guest;
     guests->first = guest;
-    guest->deadline_ns = now(guests) + GUESTS_PATIENCE_S * second_ns;
+    guest->deadline_ns = now(guests) + guests->patience_ms * (second_ns / 1000);
     pthread_mutex_unlock(&guests->lock);
     return guest;
 }
@@ -126,10 +128,10 @@ static int64_t worth_ns(size_t bytes)
     return (int64_t)(bytes / GUESTS_BYTES_S) * second_ns + (int64_t)(bytes % GUESTS_BYTES_S) * second_ns / GUESTS_BYTES_S;
 }
 
-void guests_owes(struct guests *guests, struct guest *guest, size_t bytes)
+void guests_owe(struct guests *guests, struct guest *guest, size_t bytes)
 {
     pthread_mutex_lock(&guests->lock);
-    guest->deadline_ns = now(guests) + GUESTS_PATIENCE_S * second_ns + worth_ns(bytes);
+    guest->deadline_ns = now(guests) + guests->patience_ms * (second_ns / 1000) + worth_ns(bytes);
     pthread_mutex_unlock(&guests->lock);
 }
 

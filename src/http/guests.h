@@ -1,9 +1,9 @@
 /* Guests: the connections, and how long each may take over what it owes.
  *
- * A peer that owes a request head, a body, or the taking of a reply has a deadline: 20 s, and a second more for each
- * GUESTS_BYTES_S that it moved. A watch shuts down the sockets of those that are late: a peer that sends a byte now
+ * A peer that owes a request head, a body, or the taking of a reply has a deadline: the patience, 20 s unless a test
+ * wants less, and a second more for each GUESTS_BYTES_S that it moved. A watch shuts down the sockets of those that are late: a peer that sends a byte now
  * and then never counts as idle, and would hold its thread for good. One that went away without a word is given up by
- * the system after the same 20 s (TCP_USER_TIMEOUT). */
+ * the system after the same time (TCP_USER_TIMEOUT). */
 #ifndef RUNDOWN_HTTP_GUESTS_H
 #define RUNDOWN_HTTP_GUESTS_H
 
@@ -11,21 +11,21 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum { GUESTS_PATIENCE_S = 20, GUESTS_BYTES_S = 16384, GUESTS_FROM = 64 };
+enum { GUESTS_PATIENCE_MS = 20000, GUESTS_BYTES_S = 16384, GUESTS_FROM = 64 };
 /* Streams of events, of one address and of all: the rest of the connections stays free for requests. */
 enum { GUESTS_STREAMS_FROM = 48, GUESTS_STREAMS = 128 };
 
 struct guest;
 struct guests;
 
-struct guests *guests_new(void); /* with the thread of the watch */
+struct guests *guests_new(int patience_ms); /* with the thread of the watch; NULL when there is none to be had */
 void guests_free(struct guests *guests); /* when no guest is left */
 
 struct guest *guests_add(struct guests *guests, int fd, const char *from);
 void guests_remove(struct guests *guests, struct guest *guest); /* before its socket is closed */
 const char *guest_from(const struct guest *guest);
 
-void guests_owes(struct guests *guests, struct guest *guest, size_t bytes); /* from now on, that much */
+void guests_owe(struct guests *guests, struct guest *guest, size_t bytes); /* from now on, that much */
 void guests_moved(struct guests *guests, struct guest *guest, size_t bytes);
 void guests_at_ease(struct guests *guests, struct guest *guest); /* it is our turn */
 

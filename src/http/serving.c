@@ -62,7 +62,7 @@ enum status http_open(const struct http_setup *setup, struct http_server **ret_s
     server->port = port;
     if (setup->share && gethostname(server->machine, sizeof server->machine - 1) != 0)
         server->machine[0] = '\0';
-    server->guests = guests_new();
+    server->guests = guests_new(setup->patience_ms > 0 ? setup->patience_ms : GUESTS_PATIENCE_MS);
     if (server->guests == NULL || !start(server, fd)) {
         guests_free(server->guests);
         free(server);

@@ -24,6 +24,7 @@ struct http_setup {
     const char *spool;  /* folder for uploads, on the disk of the book */
     bool share;         /* listen on every IPv4 address; else on loopback alone */
     int port;           /* 0: a free one */
+    int patience_ms;    /* 0: 20 s */
 };
 
 struct http_server;
