@@ -66,8 +66,9 @@ static const struct http_route *const tables[] = {routes, NULL};
 static void hall_open(struct hall *hall)
 {
     struct message message;
-    *hall = (struct hall){.clock = clock_machine(), .events = events_new(64, 1), .spool = "/tmp/rundown-spool-XXXXXX"};
+    *hall = (struct hall){.clock = clock_machine(), .events = events_new(64, 1)};
     hall->door = door_new(&hall->clock);
+    snprintf(hall->spool, sizeof hall->spool, "%s/rundown-spool-XXXXXX", P_tmpdir);
     CHECK(mkdtemp(hall->spool) != NULL);
     struct http_setup setup = {.tables = tables, .events = hall->events, .door = hall->door, .spool = hall->spool,
                                .patience_ms = PATIENCE_MS};
