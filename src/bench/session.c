@@ -233,6 +233,7 @@ enum status session_start(const struct session_request *request, struct session 
     session->heed = request->heed;
     session->last = &session->first;
     session->machine = clock_machine();
+    session->now.view = (struct bench_view){.v = NAN, .a = NAN, .w = NAN, .degc = NAN, .ah = NAN, .wh = NAN};
     pthread_mutex_init(&session->lock, NULL);
     pthread_cond_init(&session->answered, NULL);
     enum status status = session_begin(session, request, message);

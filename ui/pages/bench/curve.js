@@ -4,7 +4,12 @@ import { fill, s } from '../../core/dom.js';
 import { clockTime, significant } from '../../core/numbers.js';
 
 const most = 1500; // points; then every second one goes
-const box = { width: 1000, left: 64, right: 110, top: 14, volts: 230, gap: 26, amps: 110, bottom: 34 };
+// In pixels, so that letters keep their size on a phone.
+function boxFor(place) {
+  const width = Math.max(place.clientWidth || 1000, 300);
+  const wide = width > 600;
+  return { width, left: wide ? 64 : 46, right: wide ? 90 : 66, top: 8, volts: wide ? 230 : 150, gap: 26, amps: wide ? 110 : 80, bottom: 32 };
+}
 
 export function newCurve() {
   return { voltage_v: { t: [], low: [], high: [] }, current_a: { t: [], low: [], high: [] } };
@@ -78,7 +83,7 @@ function drawLine(line, x, y, colour) {
   return s('path', { d: `M${points.concat(back).join('L')}Z`, fill: colour, stroke: colour, 'stroke-width': 2, 'stroke-linejoin': 'round' });
 }
 
-function panel(line, range, top, height, x, unit, colour) {
+function panel(box, line, range, top, height, x, unit, colour) {
   const y = (value) => top + height - ((value - range.low) / (range.high - range.low)) * height;
   const step = niceStep(range.high - range.low, height / 45);
   const digits = Math.max(0, -Math.floor(Math.log10(step)));
@@ -88,12 +93,12 @@ function panel(line, range, top, height, x, unit, colour) {
   ]);
   const last = line.t.length - 1;
   const label = last < 0 ? null : s('text', { x: x(line.t[last]) + 8, y: y(line.high[last]) + 5, fill: colour, class: 'direct' },
-    `${significant(line.high[last], 4)} ${unit}`);
+    `${significant(line.high[last], 4)}\u00a0${unit}`);
   return [marks, drawLine(line, x, y, colour), label];
 }
 
 // An instant that is expected: its 95 % interval across both panels.
-function expectation(name, measure, state, x, to_s) {
+function expectation(box, name, measure, state, x, to_s) {
   if (!measure || measure.value === null || measure.lo === null || measure.value <= state.t_s || measure.lo > to_s) return null;
   const from = x(Math.max(measure.lo, state.t_s));
   const to = x(Math.min(measure.hi, to_s));
@@ -114,17 +119,18 @@ export function drawCurve(place, curve, state) {
   const amps = curve.current_a;
   const ranges = [rangeOf(volts, 0.02), rangeOf(amps, 0.5)];
   if (ranges.every((range) => range === null)) return fill(place);
+  const box = boxFor(place);
   const to_s = endOf(state, [volts, amps]);
   const x = (t) => box.left + (t / to_s) * (box.width - box.left - box.right);
-  const step = timeSteps.find((one) => to_s / one <= 8) ?? 86400;
+  const step = timeSteps.find((one) => to_s / one <= box.width / 110) ?? 86400;
   const bottom = box.top + box.volts + box.gap + box.amps;
   const times = ticksOf(0, to_s, step).map((t) => [
     s('line', { x1: x(t), x2: x(t), y1: bottom, y2: bottom + 5, stroke: 'var(--ink)' }),
     s('text', { x: x(t), y: bottom + 22, 'text-anchor': 'middle' }, clockTime(t)),
   ]);
   fill(place, s('svg', { viewBox: `0 0 ${box.width} ${bottom + box.bottom}`, role: 'img', 'aria-label': `Volts and amps of the run so far, up to ${clockTime(state.t_s)}`, class: 'curve' },
-    expectation('cut-off', state.cut_off_at_s, state, x, to_s),
-    ranges[0] && panel(volts, ranges[0], box.top, box.volts, x, 'V', 'var(--first)'),
-    ranges[1] && panel(amps, ranges[1], box.top + box.volts + box.gap, box.amps, x, 'A', 'var(--second)'),
+    expectation(box, 'cut-off', state.cut_off_at_s, state, x, to_s),
+    ranges[0] && panel(box, volts, ranges[0], box.top, box.volts, x, 'V', 'var(--first)'),
+    ranges[1] && panel(box, amps, ranges[1], box.top + box.volts + box.gap, box.amps, x, 'A', 'var(--second)'),
     s('line', { x1: box.left, x2: box.width - box.right, y1: bottom, y2: bottom, stroke: 'var(--ink)', 'stroke-width': 1.5 }), times));
 }

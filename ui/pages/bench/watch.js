@@ -20,10 +20,10 @@ import { saidList } from './said.js';
 
 const draw_ms = 250;
 const marks = [
-  { key: 'm', name: 'Mark', words: ['mark'] },
-  { key: 'b', name: 'Burst', words: ['burst on', 'burst off'] },
-  { key: 'l', name: 'Load', words: ['load on', 'load off'] },
-  { key: 'h', name: 'Sensor heated', words: ['sensor heated', 'sensor left alone'] },
+  { key: 'm', name: 'Put a mark', words: ['mark'] },
+  { key: 'b', name: 'Mark: burst on, off', words: ['burst on', 'burst off'] },
+  { key: 'l', name: 'Mark: load on, off', words: ['load on', 'load off'] },
+  { key: 'h', name: 'Mark: sensor heated, left alone', words: ['sensor heated', 'sensor left alone'] },
 ];
 
 // What the recorder says of its book.
@@ -40,22 +40,27 @@ function statusWords(state) {
   ].filter(Boolean).join(' · ');
 }
 
+const capital = (words) => words[0].toUpperCase() + words.slice(1);
+
+// A button says what its next press marks.
 function markButtons(put) {
   return marks.map((mark) => {
-    const face = h('button', { type: 'button', 'aria-pressed': mark.words.length > 1 ? 'false' : null }, mark.name, ' ', h('kbd', {}, mark.key.toUpperCase()));
+    const name = h('span');
+    const face = h('button', { type: 'button' }, name, ' ', h('kbd', {}, mark.key.toUpperCase()));
     let on = false;
+    const draw = () => { name.textContent = capital(mark.words[on ? 1 : 0]); };
     const press = () => {
       put(mark.words[on ? 1 : 0], Date.now());
-      if (mark.words.length === 1) return;
-      on = !on;
-      face.setAttribute('aria-pressed', on);
+      on = mark.words.length > 1 && !on;
+      draw();
     };
     // What was marked last says how it stands, whoever pressed.
     const stand = (all) => {
       const last = all.findLast((one) => one.said === 'mark' && !one.taken_back && mark.words.includes(one.text));
-      on = mark.words.length > 1 && last?.text === mark.words[0];
-      if (mark.words.length > 1) face.setAttribute('aria-pressed', on);
+      if (last) on = mark.words.length > 1 && last.text === mark.words[0];
+      draw();
     };
+    draw();
     face.addEventListener('click', press);
     return { ...mark, face, press, stand };
   });
@@ -95,7 +100,7 @@ function operatorParts(run, said, signal) {
   return {
     hand, buttons,
     marks: h('div', { class: 'actions marks', role: 'group', 'aria-label': 'Marks' }, buttons.map(({ face }) => face),
-      button('End the recording', () => endIt(run), { class: 'loss end' })),
+      h('button', { type: 'button', class: 'loss end', onclick: () => endIt(run) }, 'End the recording ', h('kbd', {}, 'E'))),
   };
 }
 
@@ -115,12 +120,15 @@ export async function watchRecording({ main, run, signal, title }) {
   const wall = h('div', { class: 'wall' }, h('div', { class: 'figures' }, big.elements), said.calls, place.amounts, place.status, place.curve, place.expected);
   let latest = null;
   let ended = '';
-  const draw = () => {
-    if (latest === null) return;
+  const showNow = () => {
     big.show(latest);
     place.status.textContent = statusWords(latest);
     place.status.classList.toggle('urgent', latest.unwritable);
     amounts(place.amounts, latest);
+  };
+  const draw = () => {
+    if (latest === null) return;
+    showNow();
     expected(place.expected, latest);
     drawCurve(place.curve, curve, latest);
   };
@@ -134,7 +142,7 @@ export async function watchRecording({ main, run, signal, title }) {
     if (!running) after(place.after, state);
   };
   const on = {
-    state: (state) => { latest = state; growCurve(curve, state); big.show(state); settle(state); },
+    state: (state) => { latest = state; growCurve(curve, state); showNow(); settle(state); },
     said: (one) => { said.take(one, true); parts?.buttons.forEach(({ stand }) => one.said === 'mark' && stand([one])); },
     fresh: async (state) => {
       said.fresh(state);
@@ -152,7 +160,7 @@ export async function watchRecording({ main, run, signal, title }) {
   keys([{ key: 'f', name: 'Figures over the whole screen', does: () => fullScreen(wall) }], signal);
   fill(main, place.head, place.left, wall, place.after, parts?.marks, parts?.hand.element,
     h('section', {}, h('h2', {}, 'Said so far'), said.list),
-    h('p', { class: 'actions no-print' }, button('Whole screen', () => fullScreen(wall), { class: 'quiet' }), soundButton(),
+    h('p', { class: 'actions page-tools no-print' }, button('Whole screen', () => fullScreen(wall), { class: 'quiet' }), soundButton(),
       h('a', { href: `/film?run=${run}` }, 'Figures for a film')), awake ? null : sleepNote());
   draw();
   if (latest.by_eye && operator) parts.hand.focus();
