@@ -149,6 +149,15 @@ static bool carry(const struct trace *trace, const struct phase *phase, struct c
     return isfinite(least);
 }
 
+bool burst_carried(const struct trace *trace, const struct phase *phase, struct burst_base *ret_base)
+{
+    struct carried carried;
+    if (!carry(trace, phase, &carried))
+        return false;
+    *ret_base = carried.base;
+    return true;
+}
+
 /* Energy lost to the burst, and by the way its sag and its recovery. */
 static struct measure cost_of(const struct lab *lab, const struct phase *phase, bool amps_from_watts,
                               struct burst *burst, struct rejoined *ret_rejoined)

@@ -15,6 +15,7 @@
 #ifndef RUNDOWN_BATTERY_BURST_H
 #define RUNDOWN_BATTERY_BURST_H
 
+#include "battery/burst_base.h"
 #include "battery/findings.h"
 #include "quantity/series.h"
 
@@ -24,6 +25,9 @@ enum { BURSTS_MOST = 64 };
 /* Whether phase k is one: a shorter stretch of more current than the base before it, back at that base
  * afterwards, or at the end of its run. */
 bool burst_is(const struct findings *findings, size_t k, bool *ret_reached_end);
+
+/* The base carried across a burst as its cost takes it; false when there are too few readings on either side. */
+bool burst_carried(const struct trace *trace, const struct phase *phase, struct burst_base *ret_base);
 
 /* Needs phases, steps with resistances, endings and the test's energy. Fills bursts. */
 void bursts_find(const struct series *series, const struct trace *trace, const struct rig *rig,

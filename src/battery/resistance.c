@@ -345,6 +345,26 @@ void resistance_find(const struct series *series, const struct trace *trace, con
     }
 }
 
+struct step_line resistance_line(const struct series *series, const struct trace *trace, const struct rig *rig,
+                                 const struct findings *findings, const struct phase *before, const struct step *step)
+{
+    struct view view = view_of(series, trace, rig, findings);
+    struct sides sides = sides_of(&view, before, step);
+    size_t first = local_line_window(trace->t_s, sides.first, sides.volts_lead ? sides.before - 1 : sides.before, 0);
+    struct local_line line = instant_before(&view, &sides, 0).v;
+    double from_s = trace->t_s[first];
+    return (struct step_line){from_s, line.value + line.slope * (from_s - step->at_s), line.value};
+}
+
+double resistance_carried_v(const struct series *series, const struct trace *trace, const struct rig *rig,
+                            const struct findings *findings, const struct phase *before, const struct step *step,
+                            double delay_s)
+{
+    struct view view = view_of(series, trace, rig, findings);
+    struct sides sides = sides_of(&view, before, step);
+    return instant_before(&view, &sides, delay_s).v.value;
+}
+
 struct measure resistance_between(const struct series *series, const struct trace *trace,
                                   const struct rig *rig, const struct findings *findings,
                                   const struct phase *before, const struct step *step, double delay_s,

@@ -30,6 +30,17 @@ void resistance_find(const struct series *series, const struct trace *trace, con
 /* The step whose resistance at its first delay is known best; NULL when there is none. */
 const struct step *resistance_best(const struct findings *findings);
 
+/* The volts before a step as its resistances take them: the line through them from from_s up to the step, to be drawn;
+ * and where they would have been at a delay after it, had the current stayed. */
+struct step_line {
+    double from_s, from_v, at_v;
+};
+struct step_line resistance_line(const struct series *series, const struct trace *trace, const struct rig *rig,
+                                 const struct findings *findings, const struct phase *before, const struct step *step);
+double resistance_carried_v(const struct series *series, const struct trace *trace, const struct rig *rig,
+                            const struct findings *findings, const struct phase *before, const struct step *step,
+                            double delay_s);
+
 /* One of them at a delay of one's own. `step` lies between the phase `before` and the next. The volts that
  * went into it are given as well; untouched where no reading lies close enough. */
 struct measure resistance_between(const struct series *series, const struct trace *trace,

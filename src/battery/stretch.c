@@ -43,6 +43,16 @@ enum status ground_make(const struct series *series, const struct rig *rig, cons
     return STATUS_OK;
 }
 
+const struct basis *ground_basis(const struct ground *ground)
+{
+    return &ground->basis;
+}
+
+const struct findings *ground_findings(const struct ground *ground)
+{
+    return ground->findings;
+}
+
 /* Of the readings of a trace, how many lie before t_s; with `at` also those at it. */
 static size_t count_before(const struct trace *trace, double t_s, bool at)
 {

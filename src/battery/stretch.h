@@ -17,6 +17,8 @@ struct ground;
 enum status ground_make(const struct series *series, const struct rig *rig, const struct findings *findings,
                         struct ground **ret_ground, struct message *message);
 void ground_free(struct ground *ground);
+const struct basis *ground_basis(const struct ground *ground); /* borrowed, as the findings */
+const struct findings *ground_findings(const struct ground *ground);
 
 struct stretch_found {
     double from_s, to_s;

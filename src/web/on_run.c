@@ -2,6 +2,7 @@
 
 #include "archive/book_json.h"
 #include "archive/run_facts.h"
+#include "battery/drawn.h"
 #include "draw/svg.h"
 #include "report/chain.h"
 #include "report/curve_model.h"
@@ -164,6 +165,95 @@ static void answer_stretch(void *context, const struct http_request *request, st
     workshop_give_back(context, assessment);
 }
 
+static json_t *numbers_json(const double *values, int count)
+{
+    json_t *all = json_array();
+    for (int k = 0; k < count; k++)
+        json_array_append_new(all, json_number(values[k]));
+    return all;
+}
+
+static json_t *line_json(const double *t_s, const double *v, int count)
+{
+    json_t *o = json_object();
+    json_put(o, "t_s", numbers_json(t_s, count));
+    json_put(o, "v", numbers_json(v, count));
+    return o;
+}
+
+static json_t *step_json(const struct step_drawn *drawn)
+{
+    json_t *o = json_object(), *values = json_array();
+    const double before_s[] = {drawn->before.from_s, drawn->step->at_s}, before_v[] = {drawn->before.from_v, drawn->before.at_v};
+    for (int k = 0; k < drawn->count; k++) {
+        json_t *value = json_object();
+        json_put(value, "delay_s", json_number(drawn->values[k].resistance->delay_s));
+        json_put(value, "t_s", json_number(drawn->values[k].t_s));
+        json_put(value, "before_v", json_number(drawn->values[k].before_v));
+        json_put(value, "after_v", json_number(drawn->values[k].after_v));
+        json_put(value, "ohm", json_measure_with_budget(&drawn->values[k].resistance->ohm, QUANTITY_RESISTANCE));
+        json_array_append_new(values, value);
+    }
+    json_put(o, "at_s", json_number(drawn->step->at_s));
+    json_put(o, "at_halfwidth_s", json_number(drawn->step->at_halfwidth_s));
+    json_put(o, "from_a", json_number(drawn->step->from_a));
+    json_put(o, "to_a", json_number(drawn->step->to_a));
+    json_put(o, "from_s", json_number(drawn->before.from_s));
+    json_put(o, "to_s", json_number(drawn->to_s));
+    json_put(o, "before", line_json(before_s, before_v, 2));
+    json_put(o, "carried", line_json(drawn->carried_s, drawn->carried_v, drawn->carried));
+    json_put(o, "values", values);
+    return o;
+}
+
+static json_t *burst_json(const struct burst_drawn *drawn)
+{
+    json_t *o = json_object();
+    json_put(o, "start_s", json_number(drawn->burst->start_s));
+    json_put(o, "end_s", json_number(drawn->burst->end_s));
+    json_put(o, "from_s", json_number(drawn->from_s));
+    json_put(o, "to_s", json_number(drawn->to_s));
+    json_put(o, "t_s", numbers_json(drawn->t_s, drawn->count));
+    json_put(o, "base_v", numbers_json(drawn->base_v, drawn->count));
+    json_put(o, "read_v", numbers_json(drawn->read_v, drawn->count));
+    json_put(o, "cost_wh", json_measure_with_budget(&drawn->burst->cost_wh, QUANTITY_ENERGY));
+    return o;
+}
+
+/* A step or a burst by its number, drawn over the readings it rests on. */
+static void answer_drawn(void *context, const struct http_request *request, struct http_reply *reply, bool burst)
+{
+    struct message message = {0};
+    int64_t number = 0;
+    if (http_id(request->parts[1], &number, &message) != STATUS_OK) {
+        http_fail(reply, 0, &message);
+        return;
+    }
+    const struct assessment *assessment = assess_run(context, request, reply);
+    if (assessment == NULL)
+        return;
+    const struct ground *ground = workshop_ground(context, assessment, &message);
+    struct step_drawn step;
+    struct burst_drawn across;
+    if (ground != NULL && !burst && step_draw(ground, (size_t)number - 1, &step, &message) == STATUS_OK)
+        http_json(reply, step_json(&step));
+    else if (ground != NULL && burst && burst_draw(ground, (size_t)number - 1, &across, &message) == STATUS_OK)
+        http_json(reply, burst_json(&across));
+    else
+        http_fail(reply, 404, &message);
+    workshop_give_back(context, assessment);
+}
+
+static void answer_step(void *context, const struct http_request *request, struct http_reply *reply)
+{
+    answer_drawn(context, request, reply, false);
+}
+
+static void answer_burst(void *context, const struct http_request *request, struct http_reply *reply)
+{
+    answer_drawn(context, request, reply, true);
+}
+
 /* One field of a correction; a number as its digits. */
 static enum status correct_field(struct book *book, int64_t run, const char *field, const json_t *value, int64_t utc_ns,
                                  struct message *message)
@@ -254,6 +344,8 @@ const struct http_route run_routes[] = {
     {"GET", "/api/runs/{}/readings", HTTP_READER, 0, HTTP_PLAIN, run_readings_answer},
     {"GET", "/api/runs/{}/figure", HTTP_READER, 0, HTTP_PLAIN, answer_figure},
     {"GET", "/api/runs/{}/curve.svg", HTTP_READER, 0, HTTP_PLAIN, answer_curve},
+    {"GET", "/api/runs/{}/steps/{}", HTTP_READER, 0, HTTP_PLAIN, answer_step},
+    {"GET", "/api/runs/{}/bursts/{}", HTTP_READER, 0, HTTP_PLAIN, answer_burst},
     {"GET", "/api/runs/{}/chain/{}", HTTP_READER, 0, HTTP_PLAIN, answer_chain},
     {0},
 };

@@ -100,9 +100,12 @@ export function drawPhases(svg, { model, view, chart, choose }) {
     const x1 = Math.max(area.x, chart.toDomXCoord(start));
     const x2 = Math.min(area.x + area.w, chart.toDomXCoord(end));
     const name = phase.name === 'rest' || phase.kind === 'discharge' ? phase.name : `${phase.kind}, ${phase.name}`;
+    const middle = (x1 + x2) / 2;
+    const half = widthOf(name) / 2 + 3;
+    const named = 2 * half + 10 < x2 - x1;
     return s('g', { class: 'phase', onclick: () => choose(phase) }, s('title', {}, name),
       s('rect', { x: x1, y: 0, width: Math.max(1, x2 - x1), height: 26 }),
-      s('path', { d: `M${x1} 8v10M${x2} 8v10M${x1} 13H${x2}` }),
-      widthOf(name) < x2 - x1 ? s('text', { x: (x1 + x2) / 2, y: 17, 'text-anchor': 'middle' }, name) : null);
+      s('path', { d: `M${x1} 8v10M${x2} 8v10M${x1} 13H${named ? `${middle - half}M${middle + half} 13H` : ''}${x2}` }),
+      named ? s('text', { x: middle, y: 17, 'text-anchor': 'middle' }, name) : null);
   }));
 }

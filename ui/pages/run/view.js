@@ -43,14 +43,14 @@ export function makeView(run, points, signal) {
   }
 
   const places = (data) => data.groups.map((group) => (data.along === 'charge' ? group.ah : group.t)).filter((list) => list?.length > 0);
+  const extent = (data) => (data.along === 'time' && Number.isFinite(data.first_s) ? [data.first_s, data.last_s] : [Math.min(...places(data).map((list) => list[0])), Math.max(...places(data).map((list) => list.at(-1)))]);
 
   function take(data, whole) {
     view.data = data;
     view.sign = data.sign;
     if (whole || view.full === null) {
-      const lists = places(data);
-      if (lists.length > 0) {
-        view.full = [Math.min(...lists.map((list) => list[0])), Math.max(...lists.map((list) => list.at(-1)))];
+      if (places(data).length > 0) {
+        view.full = extent(data);
         if (view.full[0] === view.full[1]) view.full = [view.full[0] - 1, view.full[1] + 1];
       }
     }
