@@ -6,6 +6,8 @@ import { done } from '../../core/undo.js';
 
 const clock = (instant) => instant.toLocaleTimeString([], { hour: '2-digit', minute: '2-digit' });
 
+const late = 2 * 3600e3; // ms after the start chosen, from which on tomorrow is meant
+
 // When the base load went on, or is to go on; null where neither is known. Times then follow from it.
 function baseOf({ plan, saved }) {
   const step = plan.protocol.findIndex((one) => one.act === 'base');
@@ -13,6 +15,7 @@ function baseOf({ plan, saved }) {
   if (plan.start_clock_s === null) return null;
   const at = new Date();
   at.setHours(0, 0, Math.round(plan.start_clock_s), 0);
+  if (Date.now() - at > late) at.setDate(at.getDate() + 1);
   return { at, told: false };
 }
 
@@ -64,7 +67,7 @@ function nextStep(state, base, ticks) {
   if (index < 0)
     return h('p', { class: 'next-step' }, h('strong', {}, 'All steps are done. '), h('a', { href: `/sample/${state.number}` }, 'To the sample'));
   const step = plan.protocol[index];
-  const remaining = h('span', { class: 'away' });
+  const remaining = h('span', { class: 'how-long' });
   const tell = () => fill(remaining, away(step, base));
   tell();
   const timer = setInterval(() => (remaining.isConnected ? tell() : clearInterval(timer)), 10000);
