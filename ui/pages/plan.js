@@ -34,9 +34,18 @@ function facts(plan) {
     .map(([name, words]) => h('div', {}, h('dt', {}, name), h('dd', {}, words))));
 }
 
+// Once the first step is done, the steps come first.
+const running = ({ saved }) => saved.as_shown && saved.done.some((at) => at !== null);
+
+const claims = (shown) => h('section', { class: 'plan-claims' }, h('h2', {}, 'Can it be decided?'), claimRows(shown));
+
+const steps = (state) => h('section', {}, h('h2', {}, 'Protocol'),
+  state.shown.plan.warning === '' ? null : h('p', { class: 'caution', role: 'note' }, state.shown.plan.warning),
+  facts(state.shown.plan), protocol(state));
+
 function draw(state) {
   const { main, shown, number } = state;
-  const { plan, sample } = shown;
+  const { sample } = shown;
   fill(main,
     h('h1', {}, `Plan: ${sample.name}`),
     shown.invented || sample.invented ? h('p', { class: 'invented' }, 'Invented data') : null,
@@ -45,10 +54,7 @@ function draw(state) {
     savedLine(state, () => save(state)),
     shown.notices.length > 0 ? h('details', { class: 'no-print' }, h('summary', {}, `${shown.notices.length} notice${shown.notices.length > 1 ? 's' : ''} about the papers`),
       h('ul', {}, shown.notices.map((words) => h('li', {}, words)))) : null,
-    h('section', { class: 'plan-claims' }, h('h2', {}, 'Can it be decided?'), claimRows(shown)),
-    h('section', {}, h('h2', {}, 'Protocol'),
-      plan.warning === '' ? null : h('p', { class: 'caution', role: 'note' }, plan.warning),
-      facts(plan), protocol(state)));
+    running(shown) ? [steps(state), claims(shown)] : [claims(shown), steps(state)]);
 }
 
 async function load(state) {

@@ -4,7 +4,7 @@ import { fill, h } from '../../core/dom.js';
 import { button, caution } from '../../core/parts.js';
 import { done } from '../../core/undo.js';
 
-const clock = (instant) => instant.toLocaleTimeString([], { hour: '2-digit', minute: '2-digit' });
+const clock = (instant) => instant.toLocaleTimeString([], { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
 
 const late = 2 * 3600e3; // ms after the start chosen, from which on tomorrow is meant
 
