@@ -115,14 +115,21 @@ static void foresee_amount(const struct label *label, const struct claim *claim,
         say_cheapest(&m, p);
 }
 
+/* By how much of itself the reading of such a current or power may be off. */
+static double level_share(double level, const struct rig *rig, const struct plan *plan, bool power)
+{
+    double volts = plan->base.w / plan->base.a, amps = power ? level / volts : level;
+    double share = accuracy_bound(&rig->of[CHANNEL_CURRENT], amps, digit_usual) / amps;
+    return power ? share + accuracy_bound(&rig->of[CHANNEL_VOLTAGE], volts, digit_usual) / volts : share;
+}
+
 /* A current or a power to be held, for a moment or for a whole discharge. */
 static void foresee_level(const struct claim *claim, const struct rig *rig, const struct plan *plan, bool whole,
                           struct prospect *p)
 {
     bool power = claim->quantity == QUANTITY_POWER;
     const char *symbol = quantity_symbol(claim->quantity);
-    double share = accuracy_bound(&rig->of[CHANNEL_CURRENT], 1, 0) + (power ? accuracy_bound(&rig->of[CHANNEL_VOLTAGE], 1, 0) : 0);
-    double needed = claim->stated * (1 + share), have = power ? plan->reach_w : plan->reach_a;
+    double share = level_share(claim->stated, rig, plan, power), needed = claim->stated * (1 + share), have = power ? plan->reach_w : plan->reach_a;
     p->half_width = 0.95 * share * claim->stated;
     if (have < needed) {
         p->outlook = OUTLOOK_CANNOT_REACH;

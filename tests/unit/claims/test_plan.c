@@ -346,6 +346,23 @@ TEST(what_is_no_plan_is_refused)
     }
 }
 
+/* An offset does not grow with the current: 0.3 % of 100 A and 0.03 A are 0.33 A, not 3.3. */
+TEST(an_offset_stays_what_it_is)
+{
+    struct label label = label_of(pack);
+    struct rig rig = rig_of(0.003);
+    rig.of[CHANNEL_CURRENT].offset = 0.03;
+    rig.of[CHANNEL_VOLTAGE].offset = 0.064; /* 0.5 % of 12.8 V */
+    struct plan plan = plan_make(&label, &rig, NULL);
+    CHECK_NEAR(prospect_of(&plan, "continuous-current")->half_width, 0.95 * 0.33, 1e-9);
+    double amps = 1500 / 12.8, share = 0.003 + 0.03 / amps + 0.005;
+    for (size_t k = 0; k < plan.count; k++)
+        if (plan.prospects[k].claim->kind == CLAIM_SUITS_LOAD)
+            CHECK_NEAR(plan.prospects[k].half_width, 0.95 * share * 1500, 1e-9);
+    plan_free(&plan);
+    label_free(&label);
+}
+
 /* What a plan foresees is what the test then gives. */
 TEST(the_demo_kept_what_its_plan_foresaw)
 {
