@@ -44,13 +44,13 @@ export function columnTable(drop, wishes, wish) {
   const rows = drop.columns.map((column) => h('tr', { class: column.word === 'unused' ? 'unused' : null },
     h('th', { scope: 'row', class: 'n' }, column.number),
     h('td', {}, column.header || h('span', { class: 'soft' }, 'no header')),
-    h('td', { class: 'cells' }, examples(drop, column.number)),
     h('td', {}, roleSelect(column, drop, wish)),
     h('td', {}, formSelect(column, wishes, wish)),
+    h('td', { class: 'cells' }, examples(drop, column.number)),
     h('td', { class: 'soft why' }, column.why,
       asked(wishes, column.number) ? [' ', h('button', { type: 'button', class: 'quiet', onclick: () => wish((said) => ({ columns: said.columns.filter((one) => numberOf(one) !== column.number) })) }, 'Undo')] : null)));
   return h('div', { class: 'scroll', tabindex: '0', role: 'region', 'aria-label': 'Columns' },
     h('table', { class: 'columns' }, h('caption', {}, 'What each column was taken for'),
-      h('thead', {}, h('tr', {}, ['', 'Header', 'First cells', 'Taken for', 'Unit or form', 'Why'].map((head) => h('th', { scope: 'col' }, head)))),
+      h('thead', {}, h('tr', {}, ['', 'Header', 'Taken for', 'Unit or form', 'First cells', 'Why'].map((head) => h('th', { scope: 'col' }, head)))),
       fill(h('tbody', {}), rows)));
 }

@@ -62,7 +62,7 @@ export function fromFiles({ place, bench, sample, signal }) {
   const waiting = [];
   let busy = false;
   const done = h('div', { class: 'stored-list' });
-  const now = h('section', { class: 'drop-now', 'aria-live': 'off' });
+  const now = h('section', { class: 'drop-now' });
   const line = h('p', { class: 'soft', role: 'status' });
   const area = dropArea(take);
 

@@ -17,7 +17,8 @@ function sampleField(bench, asked) {
   const tell = () => {
     const name = input.value.trim();
     const known = bench.samples.some((one) => one.name === name);
-    hint.textContent = name === '' || known ? '' : 'A new sample of this name will be made.';
+    hint.textContent = 'A new sample of this name will be made.';
+    hint.hidden = name === '' || known;
   };
   input.addEventListener('input', tell);
   input.setAttribute('aria-describedby', hint.id);

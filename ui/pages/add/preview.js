@@ -2,7 +2,7 @@
 // those that cannot be read, and what it comes to.
 import { get, patch } from '../../core/ask.js';
 import { fill, h } from '../../core/dom.js';
-import { clockTime, fixed, significant } from '../../core/numbers.js';
+import { clockTime, fixed, signed } from '../../core/numbers.js';
 import { draftOf, faultText } from '../../core/paper_editor.js';
 import { button, faultBox, progressLine, table } from '../../core/parts.js';
 import { go } from '../../core/route.js';
@@ -12,7 +12,8 @@ import { keepForm } from './keep.js';
 import { question, signQuestion } from './question.js';
 
 const delimiters = { ',': 'comma', ';': 'semicolon', '\t': 'tab', ' ': 'blank', '|': 'bar' };
-const size = (bytes) => bytes < 1000 ? `${bytes} bytes` : bytes < 1e6 ? `${significant(bytes / 1e3, 3)} kB` : `${significant(bytes / 1e6, 3)} MB`;
+const plain = (number) => signed(String(Number(number.toPrecision(3))));
+const size = (bytes) => bytes < 1000 ? `${bytes} bytes` : bytes < 1e6 ? `${plain(bytes / 1e3)} kB` : `${plain(bytes / 1e6)} MB`;
 const count = (number, one, many) => `${number.toLocaleString('en').replaceAll(',', '\u202f')} ${number === 1 ? one : many}`;
 
 const layoutLine = (drop) => [
@@ -24,7 +25,7 @@ function facts(drop) {
   const list = [
     ['Readings', count(drop.readings, 'row', 'rows') + (drop.left_out > 0 ? `, and ${count(drop.left_out, 'row that cannot be read and is', 'rows that cannot be read and are')} left out` : '')],
     ['Begins', drop.start ?? 'no date in the log'],
-    ['Lasts', `${clockTime(drop.lasts_s)} h, a reading every ${significant(drop.interval_s, 3, 's')}`],
+    ['Lasts', `${clockTime(drop.lasts_s)} h${drop.interval_s === null ? '' : `, a reading every ${plain(drop.interval_s)} s`}`],
     ['Gaps', drop.gaps > 0 ? `${count(drop.gaps, 'gap', 'gaps')} of more than ten intervals${drop.longest_gap_s ? `, the longest ${clockTime(drop.longest_gap_s)} h` : ''}` : 'none of more than ten intervals'],
     ['Current', `${drop.sign.words || 'which way it counts is not known'}: ${drop.sign.why}`],
     drop.missing_cells > 0 ? ['Missing', count(drop.missing_cells, 'cell', 'cells')] : null,

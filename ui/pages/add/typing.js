@@ -8,7 +8,7 @@ import { done } from '../../core/undo.js';
 import { keepForm, storedLine } from './keep.js';
 
 const fields = [
-  { word: 'time', name: 'Time', unit: '', size: 9, hint: '0:12:30, a timecode, or nothing' },
+  { word: 'time', name: 'Time', unit: '', size: 9, hint: '0:12:30' },
   { word: 'v', name: 'Volts', unit: 'V', size: 6 },
   { word: 'a', name: 'Amps', unit: 'A', size: 6 },
   { word: 'w', name: 'Watts', unit: 'W', size: 6 },
