@@ -63,15 +63,16 @@ static inline bool asking_match(const char *pattern, const char *path, char *roo
     return *pattern == *path;
 }
 
-/* The status of the answer; 0 when no route of the table takes it. */
-static inline int ask_with(struct asking *asking, const struct http_route *routes, const char *method, const char *path,
-                           const struct http_pair *query, const char *body)
+/* The status of the answer; 0 when no route of the table takes it. `body_path`: an upload that was spooled. */
+static inline int ask_file(struct asking *asking, const struct http_route *routes, const char *method, const char *path,
+                           const struct http_pair *query, const char *body, const char *body_path)
 {
     char room[300];
     asking_forget(asking);
     for (const struct http_route *route = routes; route->method != NULL; route++) {
         struct http_request request = {.method = method, .path = path, .query = query, .role = route->role, .session = "",
-                                       .local = true, .from = "127.0.0.1", .body = span_of(body != NULL ? body : "")};
+                                       .local = true, .from = "127.0.0.1", .body = span_of(body != NULL ? body : ""),
+                                       .body_path = body_path};
         if (strcmp(route->method, method) != 0 || !asking_match(route->pattern, path, room, sizeof room, request.parts))
             continue;
         CHECK(request.body.n <= route->body_limit || request.body.n == 0);
@@ -81,6 +82,12 @@ static inline int ask_with(struct asking *asking, const struct http_route *route
         return asking->reply.status != 0 ? asking->reply.status : 200;
     }
     return 0;
+}
+
+static inline int ask_with(struct asking *asking, const struct http_route *routes, const char *method, const char *path,
+                           const struct http_pair *query, const char *body)
+{
+    return ask_file(asking, routes, method, path, query, body, NULL);
 }
 
 static inline int ask(struct asking *asking, const struct http_route *routes, const char *method, const char *path,
