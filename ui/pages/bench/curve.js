@@ -74,16 +74,18 @@ function rangeOf(line, least) {
   return { low: low - pad, high: high + pad };
 }
 
+const dots = (line, x, y, colour) => line.t.map((t, k) => s('circle', { cx: x(t), cy: y(line.high[k]), r: 3.5, fill: colour }));
+
 // From the highs forth and the lows back where they differ, as a band with its line.
-function drawLine(line, x, y, colour) {
+function drawLine(line, x, y, colour, byEye) {
   if (line.t.length === 0) return null;
   const at = (k, values) => `${x(line.t[k]).toFixed(1)} ${y(values[k]).toFixed(1)}`;
   const points = line.t.map((_, k) => at(k, line.high));
   const back = line.t.map((_, k) => at(k, line.low)).reverse();
-  return s('path', { d: `M${points.concat(back).join('L')}Z`, fill: colour, stroke: colour, 'stroke-width': 2, 'stroke-linejoin': 'round' });
+  return s('path', { d: `M${points.concat(back).join('L')}Z`, fill: colour, stroke: colour, 'stroke-width': byEye ? 0.8 : 2, 'stroke-linejoin': 'round' });
 }
 
-function panel(box, line, range, top, height, x, unit, colour) {
+function panel(box, line, range, top, height, x, unit, colour, byEye) {
   const y = (value) => top + height - ((value - range.low) / (range.high - range.low)) * height;
   const step = niceStep(range.high - range.low, height / 45);
   const digits = Math.max(0, -Math.floor(Math.log10(step)));
@@ -94,7 +96,7 @@ function panel(box, line, range, top, height, x, unit, colour) {
   const last = line.t.length - 1;
   const label = last < 0 ? null : s('text', { x: x(line.t[last]) + 8, y: y(line.high[last]) + 5, fill: colour, class: 'direct' },
     `${significant(line.high[last], 4)}\u00a0${unit}`);
-  return [marks, drawLine(line, x, y, colour), label];
+  return [marks, drawLine(line, x, y, colour, byEye), byEye ? dots(line, x, y, colour) : null, label];
 }
 
 // An instant that is expected: its 95 % interval across both panels.
@@ -130,7 +132,7 @@ export function drawCurve(place, curve, state) {
   ]);
   fill(place, s('svg', { viewBox: `0 0 ${box.width} ${bottom + box.bottom}`, role: 'img', 'aria-label': `Volts and amps of the run so far, up to ${clockTime(state.t_s)}`, class: 'curve' },
     expectation(box, 'cut-off', state.cut_off_at_s, state, x, to_s),
-    ranges[0] && panel(box, volts, ranges[0], box.top, box.volts, x, 'V', 'var(--first)'),
-    ranges[1] && panel(box, amps, ranges[1], box.top + box.volts + box.gap, box.amps, x, 'A', 'var(--second)'),
+    ranges[0] && panel(box, volts, ranges[0], box.top, box.volts, x, 'V', 'var(--first)', state.by_eye),
+    ranges[1] && panel(box, amps, ranges[1], box.top + box.volts + box.gap, box.amps, x, 'A', 'var(--second)', state.by_eye),
     s('line', { x1: box.left, x2: box.width - box.right, y1: bottom, y2: bottom, stroke: 'var(--ink)', 'stroke-width': 1.5 }), times));
 }

@@ -28,7 +28,10 @@ function numberRow(put, answer) {
   const row = h('div', { class: 'entry-row' });
   const wrong = (one) => one.input.value.trim() !== '' && !number.test(one.input.value.trim());
   const clear = () => {
-    for (const { input } of shown) input.value = '';
+    for (const { input } of shown) {
+      input.value = '';
+      input.removeAttribute('aria-invalid');
+    }
     pressed_ms = null;
     fill(answer);
     shown[0].input.focus();

@@ -3,12 +3,19 @@ import { h } from '../../core/dom.js';
 import { clockTime, fixed } from '../../core/numbers.js';
 import { elapsedNow } from './follow.js';
 
+// Six digits and signs at most, so that no figure outgrows its place: what is large shows fewer behind the sign.
+function six(value, digits) {
+  let words = fixed(value, digits);
+  while (words.length > 6 && digits > 0) words = fixed(value, --digits);
+  return words;
+}
+
 export const figureList = {
-  v: { name: 'volts', unit: 'V', of: (state) => fixed(state.voltage_v, 3) },
-  a: { name: 'amps', unit: 'A', of: (state) => fixed(state.current_a, 2) },
-  w: { name: 'watts', unit: 'W', of: (state) => fixed(state.power_w, 1) },
-  ah: { name: 'ampere-hours', unit: 'Ah', of: (state) => fixed(state.passed_ah, 2) },
-  wh: { name: 'watt-hours', unit: 'Wh', of: (state) => fixed(state.passed_wh, 1) },
+  v: { name: 'volts', unit: 'V', of: (state) => six(state.voltage_v, 3) },
+  a: { name: 'amps', unit: 'A', of: (state) => six(state.current_a, 2) },
+  w: { name: 'watts', unit: 'W', of: (state) => six(state.power_w, 1) },
+  ah: { name: 'ampere-hours', unit: 'Ah', of: (state) => six(state.passed_ah, 2) },
+  wh: { name: 'watt-hours', unit: 'Wh', of: (state) => six(state.passed_wh, 1) },
   t: { name: 'elapsed', unit: '', of: (state) => clockTime(elapsedNow(state)) },
 };
 

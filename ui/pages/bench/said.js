@@ -17,6 +17,7 @@ export function saidList(run, operator) {
   const list = h('ol', { class: 'said', reversed: true });
   let all = [];
   let timer = 0;
+  let running = true;
 
   const takeBack = async (one) => {
     try {
@@ -28,7 +29,7 @@ export function saidList(run, operator) {
   const item = (one) => h('li', { class: `${one.said}${one.urgent ? ' urgent' : ''}${one.taken_back ? ' taken-back' : ''}` },
     h('span', { class: 'at' }, clockTime(one.t_s)), ' ', h('span', { class: 'what' }, one.text),
     one.taken_back ? ' (taken back)' : '',
-    operator && one.can_be_taken_back ? button('Take back', () => takeBack(one), { class: 'quiet', 'aria-label': `Take back: ${one.text}` }) : null);
+    operator && running && one.can_be_taken_back ? button('Take back', () => takeBack(one), { class: 'quiet', 'aria-label': `Take back: ${one.text}` }) : null);
   const draw = () => fill(list, all.slice(-shown).reverse().map(item));
   const announce = (call) => {
     const place = call.urgent ? urgent : polite;
@@ -47,13 +48,14 @@ export function saidList(run, operator) {
     draw();
   };
   const fresh = (state) => { all = state.said.slice(); draw(); };
+  const over = () => { running = false; draw(); };
   const stored = (one) => {
     take(one, false);
     done(`${clockTime(one.t_s)}  ${one.text}`, () => post(`/api/recordings/${run}/take-back`, { number: one.number }));
   };
   const takeBackLast = () => {
     const last = all.findLast((one) => one.can_be_taken_back);
-    if (last) takeBack(last);
+    if (last && running) takeBack(last);
   };
-  return { calls: [urgent, polite], list, take, fresh, stored, takeBackLast };
+  return { calls: [urgent, polite], list, take, fresh, over, stored, takeBackLast };
 }

@@ -19,6 +19,7 @@ import { outbox } from './outbox.js';
 import { saidList } from './said.js';
 
 const draw_ms = 250;
+const commit_ms = 1200; // a line is in the book after a second at most
 const marks = [
   { key: 'm', name: 'Put a mark', words: ['mark'] },
   { key: 'b', name: 'Mark: burst on, off', words: ['burst on', 'burst off'] },
@@ -139,16 +140,30 @@ export async function watchRecording({ main, run, signal, title }) {
     const running = state.state === 'recording';
     parts?.marks.toggleAttribute('hidden', !running);
     parts?.hand.element.toggleAttribute('hidden', !running);
-    if (!running) after(place.after, state);
+    if (running) return;
+    said.over();
+    after(place.after, state);
   };
+  // Out of the book, whole: typed lines, and what was taken back.
+  const readCurve = async () => {
+    const read = await get(`/api/recordings/${run}/curve`, signal);
+    if (latest.by_eye) Object.assign(curve, newCurve());
+    fillCurve(curve, read);
+    draw();
+  };
+  let readSoon = 0;
   const on = {
-    state: (state) => { latest = state; growCurve(curve, state); showNow(); settle(state); },
-    said: (one) => { said.take(one, true); parts?.buttons.forEach(({ stand }) => one.said === 'mark' && stand([one])); },
+    state: (state) => { latest = state; if (!state.by_eye) growCurve(curve, state); showNow(); settle(state); },
+    said: (one) => {
+      said.take(one, true);
+      if (one.said === 'mark') parts?.buttons.forEach(({ stand }) => stand([one]));
+      clearTimeout(readSoon);
+      if (latest.by_eye) readSoon = setTimeout(() => readCurve().catch(() => {}), commit_ms);
+    },
     fresh: async (state) => {
       said.fresh(state);
       parts?.buttons.forEach(({ stand }) => stand(state.said));
-      fillCurve(curve, await get(`/api/recordings/${run}/curve`, signal));
-      draw();
+      await readCurve();
     },
   };
   await follow(run, on, signal);
@@ -163,7 +178,8 @@ export async function watchRecording({ main, run, signal, title }) {
     h('p', { class: 'actions page-tools no-print' }, button('Whole screen', () => fullScreen(wall), { class: 'quiet' }), soundButton(),
       h('a', { href: `/film?run=${run}` }, 'Figures for a film')), awake ? null : sleepNote());
   draw();
-  if (latest.by_eye && operator) parts.hand.focus();
+  // behind the page's own focus; not where that would raise a keyboard over the figures
+  if (latest.by_eye && operator && !matchMedia('(pointer:coarse)').matches) setTimeout(parts.hand.focus);
   const timer = setInterval(draw, draw_ms);
   signal.addEventListener('abort', () => clearInterval(timer));
 }
