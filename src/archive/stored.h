@@ -38,6 +38,10 @@ struct stored {
 enum status stored_read(struct book *book, int64_t run, struct stored *ret_stored, struct message *message);
 void stored_free(struct stored *stored);
 
+/* What was typed into a recording, its readings and marks, each at the instant of the run's clock at which it was
+ * typed; without what was taken back. The caller frees it. */
+enum status stored_typed(struct book *book, int64_t run, struct sightings *ret_typed, struct message *message);
+
 /* Topic of the note that takes back a line or mark of a recording: it holds the same instant and text, both stay in
  * the book, and stored_read leaves the line out. */
 extern const char stored_taken_back[];

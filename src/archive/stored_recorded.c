@@ -203,6 +203,34 @@ static enum status take_lines(const struct parts *parts, struct stored *stored, 
     return status;
 }
 
+enum status stored_typed(struct book *book, int64_t run, struct sightings *ret_typed, struct message *message)
+{
+    static const struct readings_form form = {.times = TIMES_ELAPSED, .had = HAD_SEEN};
+    struct book_event_list events = {0};
+    struct sightings typed = {0};
+    struct notices notices = {0};
+    enum status status = book_events(book, run, &events, message);
+    for (size_t k = 0; k < events.count && status == STATUS_OK; k++) {
+        const struct book_event *event = &events.items[k];
+        struct instant instant = {0};
+        if ((event->kind != EVENT_LINE && event->kind != EVENT_MARK) || stored_is_taken_back(&events, k))
+            continue;
+        status = readings_line(&form, "typed", 1, span_of(event->text), &instant, &notices, message);
+        if (status != STATUS_OK)
+            break;
+        instant.t_s = event->t_s;
+        typed.instants = memory_grow(typed.instants, typed.count, &typed.capacity);
+        typed.instants[typed.count++] = instant;
+    }
+    notices_free(&notices);
+    book_event_list_free(&events);
+    if (status == STATUS_OK)
+        *ret_typed = typed;
+    else
+        sightings_free(&typed);
+    return status;
+}
+
 enum status stored_read_recorded(struct book *book, const struct book_run *run, struct stored *stored,
                                  struct message *message)
 {

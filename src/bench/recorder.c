@@ -91,28 +91,31 @@ static enum forecast_goal goal_of(enum test_kind kind)
     return kind == TEST_CHARGE ? GOAL_CHARGE : kind == TEST_REST ? GOAL_NONE : GOAL_DISCHARGE;
 }
 
-static void catch_up_typed(struct recorder *recorder, const struct sightings *sightings)
+static void catch_up_typed(struct recorder *recorder)
 {
     bool watched = recorder_instruments(recorder) == 0;
-    for (size_t k = 0; k < sightings->count; k++) {
-        const struct instant *instant = &sightings->instants[k];
+    struct sightings typed = {0};
+    if (stored_typed(recorder->book, recorder->run, &typed, NULL) != STATUS_OK)
+        return;
+    for (size_t k = 0; k < typed.count; k++) {
         struct call calls[WATCH_CALLS];
-        struct typed_line *line = recorder_typed(recorder, instant, fmax(instant->t_s, 0));
+        struct typed_line *line = recorder_typed(recorder, &typed.instants[k], typed.instants[k].t_s);
         if (line->reading && watched)
             (void)watch_reading(recorder->watch, &line->now, calls);
     }
     recorder->typed_before = recorder->typed_count;
+    sightings_free(&typed);
 }
 
 /* What the run holds already, without what it gives rise to: that was said at the time. */
 static void catch_up(struct recorder *recorder)
 {
     struct stored stored;
+    if (recorder->request.resume)
+        catch_up_typed(recorder);
     if (!recorder->request.resume || stored_read(recorder->book, recorder->run, &stored, NULL) != STATUS_OK)
         return; /* nothing was read before it stopped */
     struct series *series = &stored.log.series;
-    if (stored.by_eye)
-        catch_up_typed(recorder, &stored.sightings);
     for (size_t k = 0; k < series->count && !stored.by_eye; k++) {
         struct reading_now now = reading_none(series->t_s[k]);
         struct call calls[WATCH_CALLS];
@@ -125,8 +128,7 @@ static void catch_up(struct recorder *recorder)
                 *into[c] = series->column[c][k];
         (void)watch_reading(recorder->watch, &now, calls);
     }
-    if (!stored.by_eye)
-        recorder->readings = series->count;
+    recorder->readings += stored.by_eye ? 0 : series->count;
     stored_free(&stored);
 }
 

@@ -69,18 +69,18 @@ static enum status add_stream(struct book *book, const struct book_stream *strea
 /* Lines that were typed are few: each is a point. */
 static void add_lines(struct book *book, int64_t run, struct curve curves[static SHOWN])
 {
-    struct stored stored;
-    if (stored_read(book, run, &stored, NULL) != STATUS_OK)
-        return; /* nothing was typed yet */
-    for (size_t k = 0; stored.by_eye && k < stored.sightings.count; k++) {
-        const struct instant *instant = &stored.sightings.instants[k];
+    struct sightings typed = {0};
+    if (stored_typed(book, run, &typed, NULL) != STATUS_OK)
+        return;
+    for (size_t k = 0; k < typed.count; k++) {
+        const struct instant *instant = &typed.instants[k];
         for (size_t i = 0; i < instant->count; i++)
             for (int c = 0; c < SHOWN; c++)
                 if (instant->values[i].channel == shown[c] && isfinite(instant->values[i].value))
                     curve_add(&curves[c], instant->t_s, instant->values[i].value, instant->values[i].value,
                               instant->values[i].value);
     }
-    stored_free(&stored);
+    sightings_free(&typed);
 }
 
 static enum status draw(struct book *book, int64_t run, size_t points, json_t **ret_value, struct message *message)
