@@ -163,18 +163,39 @@ static enum status make(struct visit *visit, const struct plan_wish *wish, struc
     return status == STATUS_OK ? planned_make(planned, &visit->message) : status;
 }
 
+/* A label that no test can be planned around yet is no fault of who asks: what to add is told, and no plan. */
+static bool cannot_yet(const struct visit *visit, const struct planned *planned)
+{
+    bool of_papers = visit->message.status == STATUS_USAGE || visit->message.status == STATUS_MALFORMED;
+    return of_papers && !(planned->label.rated_ah > 0);
+}
+
+static enum status say_what_to_add(struct visit *visit)
+{
+    json_t *all = json_object();
+    json_put(all, "sample", sample_json(&visit->sample));
+    json_put(all, "plan", json_null());
+    json_put(all, "fault", json_message(&visit->message));
+    http_json(visit->reply, all);
+    return STATUS_OK;
+}
+
 static void on_get(void *context, const struct http_request *request, struct http_reply *reply)
 {
     struct visit visit;
     struct plan_wish wish;
     if (!visit_sample(&visit, context, request, reply, BOOK_READ))
         return;
+    if (wish_of_query(request, &wish, &visit.message) != STATUS_OK) {
+        visit_end(&visit, visit.message.status);
+        return;
+    }
     struct planned planned = planned_empty();
-    enum status status = wish_of_query(request, &wish, &visit.message);
-    if (status == STATUS_OK)
-        status = make(&visit, &wish, &planned);
+    enum status status = make(&visit, &wish, &planned);
     if (status == STATUS_OK)
         status = answer(&visit, &planned);
+    else if (cannot_yet(&visit, &planned))
+        status = say_what_to_add(&visit);
     planned_free(&planned);
     visit_end(&visit, status);
 }
@@ -248,10 +269,12 @@ static void on_improve(void *context, const struct http_request *request, struct
     struct plan_wish wish;
     if (!visit_sample(&visit, context, request, reply, BOOK_READ))
         return;
+    if (wish_of_query(request, &wish, &visit.message) != STATUS_OK) {
+        visit_end(&visit, visit.message.status);
+        return;
+    }
     struct planned planned = planned_empty();
-    enum status status = wish_of_query(request, &wish, &visit.message);
-    if (status == STATUS_OK)
-        status = make(&visit, &wish, &planned);
+    enum status status = make(&visit, &wish, &planned);
     if (status == STATUS_OK) {
         struct improvements improvements;
         improve(&planned.label, &planned.rig, planned.has_loads ? &planned.loads : NULL, &planned.plan, &improvements);
@@ -260,6 +283,8 @@ static void on_improve(void *context, const struct http_request *request, struct
         json_put(all, "improvements", json_of_improvements(&planned.plan, &improvements));
         improvements_free(&improvements);
         http_json(reply, all);
+    } else if (cannot_yet(&visit, &planned)) {
+        status = say_what_to_add(&visit);
     }
     planned_free(&planned);
     visit_end(&visit, status);

@@ -37,7 +37,7 @@ async function undo() {
 
 document.addEventListener('keydown', (event) => {
   if (!(event.ctrlKey || event.metaKey) || event.key !== 'z' || last === null) return;
-  if (event.target.closest?.('input, textarea')) return;
+  if (event.target.closest?.('input:not([type=checkbox], [type=radio]), textarea')) return;
   event.preventDefault();
   undo();
 });

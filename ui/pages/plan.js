@@ -8,7 +8,7 @@ import { button, emptyState, faultBox } from '../core/parts.js';
 import { addressOf, note } from '../core/route.js';
 import { say } from '../core/undo.js';
 import { choiceForm } from './plan/choices.js';
-import { claimRows } from './plan/claims.js';
+import { claimRows, sentence } from './plan/claims.js';
 import { protocol } from './plan/protocol.js';
 import { queryOf, startOf, wishOf } from './plan/wish.js';
 
@@ -44,6 +44,10 @@ const steps = (state) => h('section', {}, h('h2', {}, 'Protocol'),
   facts(state.shown.plan), protocol(state));
 
 function draw(state) {
+  if (state.shown.plan === null) {
+    cannot(state);
+    return;
+  }
   const { main, shown, number } = state;
   const { sample } = shown;
   fill(main,
@@ -61,7 +65,7 @@ async function load(state) {
   const address = addressOf(`/api/samples/${state.number}/plan`, { ...queryOf(state.wish), width: rungWidth() });
   const [shown, papers] = await Promise.all([get(address, state.signal), get(`/api/rigs?sample=${state.number}`, state.signal)]);
   Object.assign(state, { shown, papers });
-  note(addressOf(`/plan/${state.number}`, shown.saved.as_shown ? {} : queryOf(state.wish)));
+  if (shown.plan !== null) note(addressOf(`/plan/${state.number}`, shown.saved.as_shown ? {} : queryOf(state.wish)));
 }
 
 // Draws again what the server says now, and leaves the focus where it was.
@@ -87,11 +91,10 @@ async function save(state) {
 }
 
 // A sample that cannot be planned yet: what to add first.
-async function cannot(state, fault) {
-  const sample = await get(`/api/samples/${state.number}`, state.signal);
-  state.title(`Plan: ${sample.name}`);
+function cannot(state) {
+  const { sample, fault } = state.shown;
   fill(state.main, h('h1', {}, `Plan: ${sample.name}`), samplePlaces(state.number, 'plan'),
-    emptyState(h('strong', {}, `${fault.message}.`), h('p', {}, fault.remedy),
+    emptyState(h('strong', {}, sentence(fault.what)), h('p', {}, sentence(fault.remedy)),
       h('p', { class: 'actions' }, h('a', { class: 'button', href: `/sample/${state.number}#label` }, 'To its label'))));
 }
 
@@ -100,18 +103,12 @@ export async function page({ main, number, query, signal, title }) {
   state.trouble = (fault) => { if (fault.name !== 'AbortError') main.prepend(faultBox(fault)); };
   state.change = (wish) => { Object.assign(state.wish, wish); return refresh(state).catch(state.trouble); };
   state.refresh = () => refresh(state).catch(state.trouble);
-  try {
-    await load(state);
-  } catch (fault) {
-    if (fault.status !== 400) throw fault;
-    await cannot(state, fault);
-    return;
-  }
+  await load(state);
   title(`Plan: ${state.shown.sample.name}`);
   draw(state);
   const again = (news) => { if (news === null || news.sample === number || news.sample === 0) state.refresh(); };
   listen('book', again, signal);
   listen('reload', again, signal);
   keys([{ key: 'n', name: 'Tick the next step', does: () => document.querySelector('.next-step button')?.click() },
-    { key: 's', name: 'Save this plan', does: () => { if (state.operator && !state.shown.saved.as_shown) save(state); } }], signal);
+    { key: 's', name: 'Save this plan', does: () => { if (state.operator && state.shown.plan !== null && !state.shown.saved.as_shown) save(state); } }], signal);
 }

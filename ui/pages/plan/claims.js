@@ -8,7 +8,7 @@ const counted = (count, outlook) => `${count} ${count > 1 ? outlook.replace('nee
 const countWords = (claims) => outlooks.map((outlook) => [claims.filter((one) => one.outlook === outlook).length, outlook])
   .filter(([count]) => count > 0).map(([count, outlook]) => counted(count, outlook)).join(', ');
 
-const sentence = (words) => words.charAt(0).toUpperCase() + words.slice(1) + (/[.!?]$/.test(words) ? '' : '.');
+export const sentence = (words) => words.charAt(0).toUpperCase() + words.slice(1) + (/[.!?]$/.test(words) ? '' : '.');
 
 const row = (claim, rung) => h('li', { class: 'plan-claim' },
   h('p', { class: 'plan-name' }, h('strong', {}, claim.name), ' ', h('span', { class: 'soft' }, claim.as_stated)),

@@ -34,13 +34,15 @@ function ranking(improvements) {
 const halfWidth = (claim) => (claim.half_width === null ? '–' : `± ${significant(claim.half_width, 2, claim.unit)}`);
 
 function answer(found, paper) {
+  if (found.plan === null)
+    return emptyState(`${found.sample.name}: ${found.fault.what}.`, h('p', {}, h('a', { class: 'button', href: `/sample/${found.sample.sample}#label` }, 'To its label')));
   const claims = found.plan.claims.filter((claim) => claim.outlook !== 'needs another test');
   const rest = found.plan.claims.length - claims.length;
   return [
     found.loads === null ? h('p', { class: 'soft' }, 'No loads are in the book: what would be needed is taken to be there.') : null,
     table(`${found.sample.name} with ${paper?.name ?? 'no rig'}`, ['Claim', 'As stated', '>Expected', 'Outlook'],
       claims.map((claim) => [claim.name, claim.as_stated, halfWidth(claim), claim.outlook])),
-    rest > 0 ? h('p', { class: 'soft' }, `${rest} more need another test, whatever the rig.`) : null,
+    rest > 0 ? h('p', { class: 'soft' }, `${rest} more need${rest > 1 ? '' : 's'} another test, whatever the rig.`) : null,
     h('h3', {}, 'What would be worth improving'), ranking(found.improvements),
     h('p', {}, h('a', { href: `/plan/${found.sample.sample}?rig=${paper?.document ?? 'none'}` }, 'Plan its test with this rig'))];
 }
