@@ -14,7 +14,7 @@ function fact(link) {
 function budget(link) {
   const rows = link.budget_rows ?? [];
   if (rows.length === 0) return null;
-  return h('details', {}, h('summary', {}, link.largest || 'What its uncertainty is made of'),
+  return h('details', {}, h('summary', {}, link.largest ? `Its largest doubt: ${link.largest}` : 'What its uncertainty is made of'),
     table('Its uncertainty, by share of the variance', ['>Share', '>Standard uncertainty', 'Cause'], rows.map(([share, amount, cause]) => [signed(share), signed(amount), cause])));
 }
 

@@ -5,17 +5,17 @@ import { isOperator, samplePlaces } from '../core/head.js';
 import { keys } from '../core/keys.js';
 import { listen } from '../core/live.js';
 import { signed } from '../core/numbers.js';
-import { button, confirmLoss, emptyState, faultBox, field, openDialog } from '../core/parts.js';
+import { button, confirmLoss, faultBox, field, openDialog } from '../core/parts.js';
 import { done } from '../core/undo.js';
 import { labelSection } from './sample/label.js';
 import { ladder } from './sample/ladder.js';
 import { runsView } from './sample/runs.js';
 
-// What the label says against itself, before anything else.
-function contradictions(assessment) {
+// Where the label contradicts itself, is implausible, or leaves something to be guessed: before anything else.
+function labelNotes(assessment) {
   const list = assessment.warnings.filter((warning) => warning.topic === 'label');
   if (list.length === 0) return null;
-  return h('div', { class: 'caution', role: 'note' }, h('p', {}, h('strong', {}, 'The label contradicts itself or what is plausible')),
+  return h('div', { class: 'label-notes', role: 'note' }, h('p', {}, h('strong', {}, 'The label, held against itself')),
     h('ul', {}, list.map((warning) => h('li', {}, warning.text))));
 }
 
@@ -27,7 +27,7 @@ function otherWarnings(assessment) {
 
 function facts(sample, assessment) {
   const rows = [
-    ['On the label', assessment.sample && assessment.sample !== sample.name ? assessment.sample : ''],
+    ['On the label', assessment.claims.length > 0 && assessment.sample !== sample.name ? assessment.sample : ''],
     ['Had', assessment.sample_had],
     ['Tested', assessment.tested],
     ['Rig', assessment.logs.length > 0 ? assessment.rig?.name : ''],
@@ -112,31 +112,41 @@ const nothingFound = { claims: [], warnings: [], logs: [], tests: [], runs: [], 
 
 export async function page({ main, number, signal, go, title }) {
   const operator = await isOperator();
-  const places = { top: h('div', {}), label: h('section', {}), rest: h('div', {}) };
+  const places = { top: h('div', {}), claims: h('section', {}), runs: h('section', {}), label: h('section', {}), rest: h('div', {}) };
   const editing = { now: false, refresh: () => draw() };
-  let shown = null;
+  let shown = null; // the ladder
+  let drawn = '';
   keys([{ key: 't', name: 'The claims as a table', does: () => shown?.toggleNumbers() }], signal);
+
+  // Without claims there is nothing to hold the readings against: the label comes first.
+  function order(claimed) {
+    const wanted = claimed ? [places.top, places.claims, places.runs, places.label, places.rest] : [places.top, places.label, places.runs, places.rest];
+    if (wanted.some((place, k) => main.children[k] !== place) || main.children.length !== wanted.length) main.replaceChildren(...wanted);
+  }
 
   async function draw() {
     const { sample, assessment: answer, papersNow } = await asked(number, signal);
+    const now = JSON.stringify([sample, answer, papersNow, answer.message]);
+    if (now === drawn) return;
+    drawn = now;
     const failed = answer instanceof Error ? answer : null;
     const assessment = failed ? nothingFound : answer;
-    const rungs = h('section', {}, h('h2', {}, 'Claims'));
-    const place = h('div', {});
+    const claimed = assessment.claims.length > 0;
+    const figure = h('div', {});
     title(sample.name);
+    order(claimed);
     fill(places.top, h('h1', {}, sample.name), samplePlaces(number, 'sample'),
       sample.invented || assessment.invented_data ? h('p', { class: 'invented' }, 'Invented data, for practice') : null,
-      failed ? faultBox(failed) : h('p', { class: 'summary' }, signed(assessment.summary)), facts(sample, assessment), contradictions(assessment), rungs,
-      h('section', {}, h('h2', {}, 'Runs'), runsView(sample.runs, assessment, number, operator)));
-    rungs.append(assessment.claims.length > 0 ? place : emptyState('There are no claims to hold against the readings.', h('p', {}, h('a', { href: '#label' }, 'Type the label'))));
-    rungs.append(...[otherWarnings(assessment)].filter(Boolean));
-    shown = assessment.claims.length > 0 ? ladder(place, number, assessment, signal) : null;
+      failed ? faultBox(failed) : h('p', { class: 'summary' }, signed(assessment.summary)), facts(sample, assessment), labelNotes(assessment));
+    fill(places.claims, h('h2', {}, 'Claims'), figure, otherWarnings(assessment));
+    shown?.end();
+    shown = claimed ? ladder(figure, number, assessment, signal) : null;
+    fill(places.runs, h('h2', {}, 'Runs'), runsView(sample.runs, assessment, number, operator), claimed ? null : otherWarnings(assessment));
     if (!editing.now)
       labelSection(places.label, { sample: number, name: sample.name, paper: papersNow.papers.find((paper) => paper.kind === 'label') ?? null, operator, signal, editing });
     fill(places.rest, papers(papersNow.papers), teardown(sample.teardown), pictures(sample.pictures), questions(assessment.questions), operator ? tools(sample, go) : null);
   }
 
-  fill(main, places.top, places.label, places.rest);
   await draw();
   const again = () => draw().catch((fault) => { if (fault.name !== 'AbortError') fill(places.top, h('h1', {}, 'Sample'), faultBox(fault)); });
   listen('book', (news) => { if (news.sample === number || news.sample === 0) again(); }, signal);

@@ -73,7 +73,7 @@ export function labelSection(place, { sample, name, paper, operator, signal, edi
     const keep = h('button', { class: 'main', disabled: true }, 'Save as a new version');
     const before = paper?.text ?? null;
     const editor = paperEditor({
-      kind: 'label', text: before ?? begun(name), draft: `label.${sample}`, signal,
+      kind: 'label', label: 'What is printed on it and promised with it', text: before ?? begun(name), draft: `label.${sample}`, signal,
       onchange: (now) => { keep.disabled = !now.readable || now.text === before; },
     });
     const submit = async (event) => {

@@ -65,6 +65,7 @@ export function ladder(place, sample, assessment, signal) {
 
   const watch = new ResizeObserver(() => draw().catch((fault) => { if (fault.name !== 'AbortError') throw fault; }));
   watch.observe(figure);
-  signal.addEventListener('abort', () => watch.disconnect());
-  return { toggleNumbers: () => { numbers.open = !numbers.open; if (numbers.open) numbers.querySelector('.scroll').focus(); } };
+  const end = () => watch.disconnect();
+  signal.addEventListener('abort', end);
+  return { end, toggleNumbers: () => { numbers.open = !numbers.open; if (numbers.open) numbers.querySelector('.scroll').focus(); } };
 }
