@@ -99,12 +99,16 @@ struct along {
 static void put_instants(struct text *text, const struct instants *instants, const struct along *along)
 {
     size_t n = instants->count;
-    double *hole = memory_get((n + 1) * sizeof *hole), *ah = memory_get((n + 1) * sizeof *ah), so_far = -INFINITY;
+    double *hole = memory_get((n + 1) * sizeof *hole), *ah = memory_get((n + 1) * sizeof *ah);
+    double so_far = -INFINITY, sum = 0, from_s = along->start_s;
     for (size_t k = 0; k + 1 < n; k++)
         hole[k] = 0.5 * (instants->t_s[k] + instants->t_s[k + 1]);
     put_list(text, "t", instants, instants->t_s, hole);
-    for (size_t k = 0; k < n && along->ground != NULL; k++)
-        ah[k] = so_far = fmax(so_far, ground_charge_ah(along->ground, along->start_s, instants->t_s[k]));
+    for (size_t k = 0; k < n && along->ground != NULL; k++) {
+        sum += ground_charge_ah(along->ground, from_s, instants->t_s[k]);
+        from_s = instants->t_s[k];
+        ah[k] = so_far = fmax(so_far, sum);
+    }
     for (size_t k = 0; k + 1 < n && along->ground != NULL; k++)
         hole[k] = 0.5 * (ah[k] + ah[k + 1]);
     if (along->ground != NULL) {

@@ -49,3 +49,8 @@ export function connection(state, signal) {
   states.add(state);
   signal?.addEventListener('abort', () => states.delete(state));
 }
+
+// A page that is left may be kept for the way back; its stream would hold one of the few connections that a browser
+// opens to a server.
+addEventListener('pagehide', () => source?.close());
+addEventListener('pageshow', (event) => { if (event.persisted) open(); });
