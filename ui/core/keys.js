@@ -4,7 +4,7 @@ import { openDialog } from './parts.js';
 
 let active = [];
 
-const typing = (target) => target.closest?.('input, textarea, select, [contenteditable], dialog') !== null;
+const typing = (target) => target.closest?.('input:not([type=checkbox], [type=radio]), textarea, select, [contenteditable], dialog') !== null;
 
 // keys: [{key: 'm', name: 'Put a mark', does: fn}]; gone with the page.
 export function keys(list, signal) {

@@ -27,6 +27,9 @@ function savedLine(state, save) {
 const inShort = (draw) => (draw.power_w === null ? null
   : `${draw.loads}, about ${Math.round(draw.power_w)} W, ${Math.round(draw.current_a)} A`);
 
+const notices = (list) => (list.length === 0 ? null : h('details', { class: 'no-print' },
+  h('summary', {}, `${list.length} notice${list.length > 1 ? 's' : ''} about the papers`), h('ul', {}, list.map((words) => h('li', {}, words)))));
+
 function facts(plan) {
   const lines = [['Base load', inShort(plan.base)], ['Burst', inShort(plan.burst)], ['Peak', inShort(plan.peak)],
     ['Length', plan.duration_s === null ? null : `about ${(plan.duration_s / 3600).toFixed(1)} h if it holds its rating`]];
@@ -41,7 +44,9 @@ const claims = (shown) => h('section', { class: 'plan-claims' }, h('h2', {}, 'Ca
 
 const steps = (state) => h('section', {}, h('h2', {}, 'Protocol'),
   state.shown.plan.warning === '' ? null : h('p', { class: 'caution', role: 'note' }, state.shown.plan.warning),
-  facts(state.shown.plan), protocol(state));
+  protocol(state, facts(state.shown.plan)));
+
+const withWhat = (state) => [choiceForm(state), savedLine(state, () => save(state)), notices(state.shown.notices)];
 
 function draw(state) {
   if (state.shown.plan === null) {
@@ -54,11 +59,8 @@ function draw(state) {
     h('h1', {}, `Plan: ${sample.name}`),
     shown.invented || sample.invented ? h('p', { class: 'invented' }, 'Invented data') : null,
     samplePlaces(number, 'plan'),
-    choiceForm(state),
-    savedLine(state, () => save(state)),
-    shown.notices.length > 0 ? h('details', { class: 'no-print' }, h('summary', {}, `${shown.notices.length} notice${shown.notices.length > 1 ? 's' : ''} about the papers`),
-      h('ul', {}, shown.notices.map((words) => h('li', {}, words)))) : null,
-    running(shown) ? [steps(state), claims(shown)] : [claims(shown), steps(state)]);
+    running(shown) ? [steps(state), h('details', { class: 'no-print' }, h('summary', {}, 'Rig, loads and start'), withWhat(state)), claims(shown)]
+      : [withWhat(state), claims(shown), steps(state)]);
 }
 
 async function load(state) {

@@ -84,13 +84,15 @@ const origin = (shown, base) => (base?.told ? `By when the base load went on, ${
   : shown.plan.start_clock_s === null ? 'Hours and minutes from switching the base load on. Choose a start above for clock times.'
     : 'Clock times, for the start chosen above.');
 
-export function protocol(state) {
+// `facts`: what it is run with, between the next step and the list.
+export function protocol(state, facts) {
   const { shown, operator } = state;
   const base = baseOf(shown);
   const followed = shown.saved.document !== null && shown.saved.as_shown;
   const ticks = followed && operator;
   return [
     followed ? nextStep(state, base, ticks) : null,
+    facts,
     h('p', { class: 'soft' }, origin(shown, base), followed ? '' : h('span', { class: 'no-print' }, ' Steps are ticked on a saved plan.')),
     h('ol', { class: 'protocol' }, shown.plan.protocol.map((step, index) => stepItem(state, step, index, base, ticks))),
     h('p', { class: 'actions' }, button('Print the protocol', () => print()))];
