@@ -33,9 +33,16 @@ function loadRow(load, rows) {
   return row.element;
 }
 
+// The remarks at the head of a text: they say what it is, and whether it is invented.
+function remarks(words) {
+  const lines = words.split('\n');
+  const end = lines.findIndex((line) => !/^\s*[#;]/.test(line));
+  return lines.slice(0, Math.max(end, 0));
+}
+
 // As the form is written: docs/loads.md. The server judges it.
-function written(inverter, rows) {
-  const lines = [];
+function written(head, inverter, rows) {
+  const lines = head.length > 0 ? [...head, ''] : [];
   if (inverter.power.value.trim() !== '')
     lines.push('[inverter]', `power = ${inverter.power.value}`, inverter.idle.value && `idle = ${inverter.idle.value}`,
       inverter.efficiency.value && `efficiency = ${inverter.efficiency.value}`, inverter.low.value && `low-voltage cut-off = ${inverter.low.value}`, '');
@@ -62,7 +69,7 @@ function editor(paper, saved, close) {
   const keep = async (event) => {
     event.preventDefault();
     try {
-      const version = await keepPaper('loads', paper.name, written(inverter, rows));
+      const version = await keepPaper('loads', paper.name, written(remarks(paper.text), inverter, rows));
       done(`${paper.name}: a new version is kept.`, async () => saved(await keepPaper('loads', paper.name, paper.text)));
       saved(version);
     } catch (fault) {
@@ -76,7 +83,7 @@ function editor(paper, saved, close) {
     h('p', { class: 'actions' }, h('button', { class: 'main' }, 'Keep as a new version'),
       button('Another load', () => { body.append(loadRow(null, rows)); body.lastElementChild.querySelector('input').focus(); }),
       button('Close', close, { class: 'quiet' })),
-    h('p', { class: 'soft' }, 'Remarks of the text are not carried over; they stay in the older version.'));
+    h('p', { class: 'soft' }, 'Remarks further down in the text are not carried over; they stay in the older version.'));
 }
 
 export function loadsPanel(paper, operator, signal, saved) {
