@@ -10,11 +10,12 @@ static void add_time(const struct instant *instant, struct text *text)
         text_add(text, "no time, only its place in the order");
         return;
     }
-    number_print_duration(instant->t_s, time, sizeof time);
+    if (instant->t_s < 60)
+        number_print(instant->t_s, instant->halfwidth_s, time, sizeof time);
+    else
+        number_print_duration(instant->t_s, time, sizeof time);
     number_print(instant->halfwidth_s, instant->halfwidth_s, half, sizeof half);
-    text_addf(text, "%s", time);
-    if (instant->halfwidth_s > 0)
-        text_addf(text, " ± %s s", half);
+    text_addf(text, "%s ± %s s", time, half);
 }
 
 static void add_value(const struct sighted *value, struct text *text)

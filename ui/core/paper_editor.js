@@ -19,7 +19,7 @@ function startOf(text, line) {
 // Columns count characters, the text of a field counts UTF-16 units.
 const unitsOf = (line, column) => [...line].slice(0, Math.max(0, column - 1)).join('').length;
 
-const sentence = (words) => words.charAt(0).toUpperCase() + words.slice(1);
+export const sentence = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 export const faultText = (fault) => [fault.what, fault.remedy].filter(Boolean).map(sentence).join('. ') + '.';
 
 // What is typed outlives a closed page, in this browser alone, until it is forgotten.

@@ -59,7 +59,7 @@ TEST(readings_line_by_line)
     CHECK(check.fault_count == 2);
     CHECK(check.faults[0].line == 5 && check.faults[1].line == 7); /* no unit; back in time */
     CHECK_TEXT(line_of(&check, 1)->kind, "heading");
-    CHECK_TEXT(line_of(&check, 4)->taken, "0.0 s ± 0.020 s · 13.310 ± 0.010 V, filmed · 0.00 ± 0.10 A, filmed");
+    CHECK_TEXT(line_of(&check, 4)->taken, "0.000 ± 0.020 s · 13.310 ± 0.010 V, filmed · 0.00 ± 0.10 A, filmed");
     CHECK_TEXT(line_of(&check, 6)->taken,
                "0:40:18 ± 0.020 s · 12.770 ± 0.010 V, filmed · above 95.0 A, filmed · mark: burst");
     CHECK_TEXT(line_of(&check, 8)->taken, "no time, only its place in the order · 103.50 ± 0.50 Ah, remembered");

@@ -109,6 +109,7 @@ export function fromFiles({ place, bench, sample, signal }) {
       file, drop, bench, sample, signal,
       stored: (what) => { done.append(storedLine(what)); over(); done.lastChild.querySelector('a').focus(); },
       letGo: () => { remove(`/api/drops/${drop.drop}`).catch(() => {}); over(); },
+      again: (other) => { remove(`/api/drops/${drop.drop}`).catch(() => {}); waiting.unshift(other); over(); },
     });
     fill(now, shown);
     shown.querySelector('h2').focus();

@@ -80,5 +80,8 @@ export function keepForm({ bench, asked, name, signal, drop, stored }) {
   };
 }
 
+// Where the draft of typed readings is kept, one a sample.
+export const readingsDraft = (sample) => sample ? `readings-${sample}` : 'readings';
+
 export const storedLine = ({ run, sample, name, sampleName }) => h('p', { class: 'stored', role: 'status' },
   'Stored: ', h('a', { href: `/run/${run}` }, `run ${run}, ${name}`), ' of ', h('a', { href: `/sample/${sample}` }, sampleName), '.');

@@ -3,13 +3,13 @@
 import { get, patch } from '../../core/ask.js';
 import { fill, h } from '../../core/dom.js';
 import { clockTime, fixed, signed } from '../../core/numbers.js';
-import { draftOf, faultText } from '../../core/paper_editor.js';
+import { draftOf, faultText, sentence } from '../../core/paper_editor.js';
 import { button, faultBox, progressLine, table } from '../../core/parts.js';
-import { go } from '../../core/route.js';
+import { addressOf, go } from '../../core/route.js';
 import { followTask, stopTask } from '../../core/task.js';
 import { columnTable } from './columns.js';
-import { keepForm } from './keep.js';
-import { question, signQuestion } from './question.js';
+import { keepForm, readingsDraft } from './keep.js';
+import { periodLine, question, signQuestion } from './question.js';
 
 const delimiters = { ',': 'comma', ';': 'semicolon', '\t': 'tab', ' ': 'blank', '|': 'bar' };
 const plain = (number) => signed(String(Number(number.toPrecision(3))));
@@ -27,7 +27,7 @@ function facts(drop) {
     ['Begins', drop.start ?? 'no date in the log'],
     ['Lasts', `${clockTime(drop.lasts_s)} h${drop.interval_s === null ? '' : `, a reading every ${plain(drop.interval_s)} s`}`],
     ['Gaps', drop.gaps > 0 ? `${count(drop.gaps, 'gap', 'gaps')} of more than ten intervals${drop.longest_gap_s ? `, the longest ${clockTime(drop.longest_gap_s)} h` : ''}` : 'none of more than ten intervals'],
-    ['Current', `${drop.sign.words || 'which way it counts is not known'}: ${drop.sign.why}`],
+    ['Current', [drop.sign.words || (drop.sign.known ? '' : 'which way it counts is not known'), drop.sign.why].filter(Boolean).join(': ')],
     drop.missing_cells > 0 ? ['Missing', count(drop.missing_cells, 'cell', 'cells')] : null,
     drop.marks > 0 ? ['Marks', fixed(drop.marks, 0)] : null,
   ].filter(Boolean);
@@ -56,16 +56,16 @@ const notices = (drop) => (drop.notices ?? []).length === 0 ? null
   : h('ul', { class: 'drop-notices' }, drop.notices.map((one) => h('li', {}, withoutOptions(one.text))));
 
 // A file of typed readings: line beside what it was taken for; set right in the editor.
-function typed(drop, file) {
+function typed(drop, file, sample) {
   const mend = async () => {
-    draftOf('readings').keep(await file.text());
-    go('/add?type=readings');
+    draftOf(readingsDraft(sample)).keep(await file.text());
+    go(addressOf('/add', { sample, type: 'readings' }));
   };
   return [
     h('p', {}, `Readings typed by eye, ${size(drop.bytes)}.`),
-    drop.fault ? h('div', { class: 'fault', role: 'alert' }, h('ul', {}, drop.faults.map((one) => h('li', {}, `${one.line ? `Line ${one.line}: ` : ''}${faultText(one)}`)))) : null,
+    drop.fault ? h('div', { class: 'fault', role: 'alert' }, h('ul', { class: 'paper-faults' }, drop.faults.map((one) => h('li', {}, `${one.line ? `Line ${one.line}: ` : ''}${faultText(one)}`)))) : null,
     h('p', { class: 'actions' }, button('Open it in the editor', mend)),
-    table('What each line was taken for', ['>Line', 'Taken for'], drop.lines.filter((one) => one.kind !== 'remark')
+    table('What each line was taken for', ['>Line', 'Taken for'], drop.lines.filter((one) => one.kind !== 'remark' && one.kind !== 'fault')
       .map((one) => [one.line, one.taken || one.kind])),
   ];
 }
@@ -74,7 +74,20 @@ const whyNot = (drop) => drop.fault ? 'First settle what is asked above.'
   : !drop.whole ? 'The file is still being read.'
   : drop.sign && !drop.sign.known ? 'First say which way the current counts.' : '';
 
-export function preview({ file, drop, bench, sample, signal, stored, letGo }) {
+// Files in UTF-16 are turned here; the server reads UTF-8.
+async function turned(file) {
+  const bytes = await file.arrayBuffer();
+  const big = new Uint8Array(bytes, 0, 2)[0] === 0xFE;
+  return new File([new TextDecoder(big ? 'utf-16be' : 'utf-16le').decode(bytes)], file.name, { type: 'text/plain' });
+}
+
+const unreadable = (drop, file, again) => [
+  faultBox({ message: sentence(drop.fault.what), remedy: sentence(drop.fault.remedy) }),
+  drop.fault.what.includes('UTF-16') ? h('p', { class: 'actions' }, button('Turn it into UTF-8 and read that', async () => again(await turned(file)))) : null,
+];
+
+// `again(file)`: another file in place of this one.
+export function preview({ file, drop, bench, sample, signal, stored, letGo, again }) {
   const body = h('div', {});
   const busy = h('div', { 'aria-live': 'polite' });
   const keep = keepForm({ bench, asked: sample, name: drop.name, signal, stored, drop: async () => drop.drop });
@@ -82,9 +95,13 @@ export function preview({ file, drop, bench, sample, signal, stored, letGo }) {
 
   // The same control has the focus again after all has been drawn anew.
   function redraw() {
-    const held = document.activeElement?.dataset?.hold;
+    const before = document.activeElement;
+    const within = body.contains(before);
+    const held = before?.dataset?.hold;
     draw();
-    if (held) body.querySelector(`[data-hold="${held}"]`)?.focus();
+    if (!within) return;
+    const next = (held ? body.querySelector(`[data-hold="${held}"]`) : null) ?? body.querySelector('.question button') ?? title;
+    next.focus();
   }
 
   async function wish(change) {
@@ -117,6 +134,7 @@ export function preview({ file, drop, bench, sample, signal, stored, letGo }) {
       h('p', { class: 'soft' }, layoutLine(drop)),
       drop.fault ? question(drop, wish) : null,
       drop.sign && (!drop.sign.known || wishes.sign) ? signQuestion(drop, wishes, wish) : null,
+      wishes.period && !drop.fault ? periodLine(wishes, wish) : null,
       drop.columns ? columnTable(drop, wishes, wish) : null,
       drop.readings !== undefined ? facts(drop) : null,
       notices(drop), drop.first ? firstRows(drop) : null, badRows(drop),
@@ -125,14 +143,15 @@ export function preview({ file, drop, bench, sample, signal, stored, letGo }) {
 
   function draw() {
     fill(busy);
-    fill(body, drop.form === 'readings' ? typed(drop, file) : drop.encoding ? log() : faultBox({ message: drop.fault.what, remedy: drop.fault.remedy }));
+    fill(body, drop.form === 'readings' ? typed(drop, file, sample) : drop.encoding ? log() : unreadable(drop, file, again));
+    keep.element.hidden = drop.form === 'log' && !drop.encoding;
     const why = whyNot(drop);
     keep.ready(why === '', why);
     if (drop.task > 0) follow();
   }
 
+  const title = h('h2', { tabindex: '-1' }, drop.name, drop.invented ? h('span', { class: 'invented' }, 'invented data') : null);
   draw();
-  return h('article', { class: 'preview' },
-    h('h2', { tabindex: '-1' }, drop.name, drop.invented ? h('span', { class: 'invented' }, 'invented data') : null),
+  return h('article', { class: 'preview' }, title,
     body, busy, keep.element, h('p', { class: 'actions' }, button('Let this file go', letGo, { class: 'quiet' })));
 }

@@ -1,8 +1,7 @@
 // A refusal as a question: what is not clear, and the ways to settle it.
 import { freshId, h } from '../../core/dom.js';
+import { sentence } from '../../core/paper_editor.js';
 import { button } from '../../core/parts.js';
-
-const sentence = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 
 function periodForm(wish) {
   const input = h('input', { id: freshId('period'), size: 6, placeholder: '1s', autocomplete: 'off' });
@@ -23,6 +22,10 @@ export function question(drop, wish) {
     drop.choices.length > 0 ? h('p', { class: 'actions' }, drop.choices.map((choice) => button(sentence(choice.words), () => take(choice)))) : h('p', {}, sentence(remedy)),
     wantsTime ? periodForm(wish) : null);
 }
+
+// Rows that are counted instead of timed, as was said before.
+export const periodLine = (wishes, wish) => h('p', {}, `Rows are counted, one every ${wishes.period}. `,
+  button('Undo', () => wish(() => ({ period: null })), { class: 'quiet' }));
 
 const signs = { 'discharge-positive': 'Discharge is positive', 'charge-positive': 'Charge is positive' };
 

@@ -5,15 +5,15 @@ import { fill, freshId, h } from '../../core/dom.js';
 import { paperEditor } from '../../core/paper_editor.js';
 import { button } from '../../core/parts.js';
 import { done } from '../../core/undo.js';
-import { keepForm, storedLine } from './keep.js';
+import { keepForm, readingsDraft, storedLine } from './keep.js';
 
 const fields = [
-  { word: 'time', name: 'Time', unit: '', size: 9, hint: '0:12:30' },
-  { word: 'v', name: 'Volts', unit: 'V', size: 6 },
-  { word: 'a', name: 'Amps', unit: 'A', size: 6 },
-  { word: 'w', name: 'Watts', unit: 'W', size: 6 },
-  { word: 'ah', name: 'Charge', unit: 'Ah', size: 6 },
-  { word: 'wh', name: 'Energy', unit: 'Wh', size: 6 },
+  { word: 'time', name: 'Time', unit: '', size: 8, hint: '0:12:30' },
+  { word: 'v', name: 'Volts', unit: 'V', size: 5 },
+  { word: 'a', name: 'Amps', unit: 'A', size: 5 },
+  { word: 'w', name: 'Watts', unit: 'W', size: 5 },
+  { word: 'ah', name: 'Charge', unit: 'Ah', size: 5 },
+  { word: 'wh', name: 'Energy', unit: 'Wh', size: 5 },
   { word: 'c', name: 'Temperature', unit: '°C', size: 5 },
   { word: 'words', name: 'Words', unit: '', size: 16, hint: 'burst, cut-off' },
 ];
@@ -26,7 +26,7 @@ const unitOf = (value, unit) => unit === '' || /[a-z°]/i.test(value.replace(/^(
 function entryRow(add) {
   const status = h('p', { class: 'entry-taken', role: 'status' });
   const made = fields.map((one) => {
-    const input = h('input', { id: freshId('entry'), size: one.size, autocomplete: 'off', autocapitalize: 'off', placeholder: one.hint ?? null, inputmode: one.unit && one.unit !== 'time' ? 'decimal' : 'text', class: one.unit ? 'n' : null });
+    const input = h('input', { id: freshId('entry'), size: one.size, autocomplete: 'off', autocapitalize: 'off', placeholder: one.hint ?? null, inputmode: one.unit ? 'decimal' : 'text', class: one.unit ? 'n' : null });
     return { ...one, input, element: h('div', { class: 'entry-field' }, h('label', { for: input.id }, one.name, one.unit ? h('span', { class: 'soft' }, ` ${one.unit}`) : null), input) };
   });
   const put = async () => {
@@ -57,7 +57,6 @@ function headingRow(editor) {
 }
 
 export function fromTyping({ place, bench, sample, signal }) {
-  const draft = sample ? `readings-${sample}` : 'readings';
   const after = h('div', { class: 'stored-list' });
   const keep = keepForm({
     bench, asked: sample, name: '', signal,
@@ -78,7 +77,7 @@ export function fromTyping({ place, bench, sample, signal }) {
   });
   const tell = () => keep.ready(editor.readable, editor.text.trim() === '' ? 'Nothing is typed yet.'
     : editor.check === null ? '' : 'It can be stored once every line can be read.');
-  const editor = paperEditor({ kind: 'readings', label: 'Readings, one instant a line', draft, signal, placeholder, onchange: () => tell() });
+  const editor = paperEditor({ kind: 'readings', label: 'Readings, one instant a line', draft: readingsDraft(sample), signal, placeholder, onchange: () => tell() });
 
   async function add(line) {
     const before = editor.text;
@@ -87,7 +86,7 @@ export function fromTyping({ place, bench, sample, signal }) {
     await editor.settled();
     const number = editor.text.trimEnd().split('\n').length;
     const { words } = editor.about(number);
-    return `${line}: ${words || 'a heading'}`;
+    return `Added: ${words || line}`;
   }
 
   const discard = () => {
