@@ -3,9 +3,10 @@
 #include "base/text.h"
 
 /* Peukert exponents of lithium iron phosphate, bounds: from memory (many authors: 1.00 to 1.03). */
-static const double exponent_lo = 1.00, exponent_hi = 1.05;
+static const double exponent_lo = 1.00;
+const double effect_exponent_most = 1.05;
 /* Capacity per kelvin towards the warm, bounds between 0 and 45 °C: from memory. */
-static const double per_kelvin_hi = 0.008;
+const double effect_per_kelvin_most = 0.008;
 /* What stands for a condition that the label does not state: IEC 62620, IEC 61960-3. */
 static const double reference_it = 0.2, reference_degc = 25;
 /* A bench whose temperature nobody wrote down: common practice, no source. */
@@ -13,7 +14,7 @@ static const double bench_lo_degc = 15, bench_hi_degc = 25;
 /* Long after a step a pack's resistance is up to twice that of its first half minute: from memory. */
 static const double slow_resistance = 2;
 /* IEC 62620 and IEC 61960-3 allow 5 K about their temperature; rates within a tenth count as the same. */
-static const double kelvin_allowed = 5, rate_allowed = 0.10;
+const double effect_kelvin_same = 5, effect_rate_same = 0.10;
 
 static void add_words(struct effect *effect, const char *words)
 {
@@ -60,9 +61,9 @@ static void add_rate(const struct claim *claim, const struct findings *findings,
 {
     bool stated = !isnan(claim->rate_it);
     double it = stated ? claim->rate_it : reference_it, ratio = findings->test_mean_a / (it * rated_ah);
-    if (!(ratio > 0) || fabs(ratio - 1) <= rate_allowed || (!stated && ratio < 1))
+    if (!(ratio > 0) || fabs(ratio - 1) <= effect_rate_same || (!stated && ratio < 1))
         return;
-    double one = pow(ratio, exponent_lo - 1) - 1, other = pow(ratio, exponent_hi - 1) - 1;
+    double one = pow(ratio, exponent_lo - 1) - 1, other = pow(ratio, effect_exponent_most - 1) - 1;
     add(effect, fmin(one, other), fmax(one, other), stated);
     if (claim->quantity == QUANTITY_ENERGY)
         add_drop(findings, findings->test_mean_a - it * rated_ah, stated, effect);
@@ -78,7 +79,8 @@ static void add_temperature(const struct claim *claim, const struct findings *fi
     double degc = stated ? claim->degc : reference_degc;
     double least = degc - (recorded ? findings->test_degc : bench_hi_degc); /* so much colder was the test */
     double most = degc - (recorded ? findings->test_degc : bench_lo_degc);
-    double lo = least < -kelvin_allowed ? least * per_kelvin_hi : 0, hi = most > kelvin_allowed ? most * per_kelvin_hi : 0;
+    double lo = least < -effect_kelvin_same ? least * effect_per_kelvin_most : 0;
+    double hi = most > effect_kelvin_same ? most * effect_per_kelvin_most : 0;
     if (!(hi > 0 || (stated && lo < 0)))
         return;
     add(effect, lo, hi, stated);

@@ -23,6 +23,9 @@ decision_rule rule_cut_off_voltage, rule_nominal_voltage, rule_resistance, rule_
 decision_rule rule_noted;      /* weighed, measured or seen: mass, size, cells, yes-or-no, temperatures */
 decision_rule rule_cycle_life;
 
+/* What a rate and a temperature can do to a capacity at most, and what counts as the same of either. */
+extern const double effect_exponent_most, effect_per_kelvin_most, effect_kelvin_same, effect_rate_same;
+
 /* What the claim's conditions would have made of the measured value: between value·(1+lo) and
  * value·(1+hi). Both 0 when the test met the claim's conditions, infinite where nothing bounds them. */
 struct effect {

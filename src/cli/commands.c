@@ -19,6 +19,8 @@ const struct command commands[] = {
      book_about, book_command_options, book_command},
     {"sample", "add|show|correct|remove BOOK NAME [options] | list BOOK", "the batteries of a book, with their labels",
      sample_about, sample_options, sample_command},
+    {"compare", "BOOK --sample NAME --sample NAME [--figure FILE] [--json]", "several samples side by side, on shared axes",
+     compare_about, compare_options, compare_run},
     {"run", "show|correct|remove BOOK NUMBER [options] | list BOOK [--sample NAME]", "the tests of a book", run_about,
      run_options, run_command},
     {"import", "BOOK LOG… --sample NAME [options]", "put logs, or readings typed by eye, into a book", import_about,

@@ -19,6 +19,7 @@ extern const char record_about[];
 extern const char rehearse_about[];
 extern const char run_about[];
 extern const char sample_about[];
+extern const char compare_about[];
 
 extern const struct option_spec assess_options[];
 extern const struct option_spec book_command_options[];
@@ -35,6 +36,7 @@ extern const struct option_spec record_options[];
 extern const struct option_spec rehearse_options[];
 extern const struct option_spec run_options[];
 extern const struct option_spec sample_options[];
+extern const struct option_spec compare_options[];
 
 int assess_run(int argc, char **argv);
 int book_command(int argc, char **argv);
@@ -51,6 +53,7 @@ int record_run(int argc, char **argv);
 int rehearse_run(int argc, char **argv);
 int run_command(int argc, char **argv);
 int sample_command(int argc, char **argv);
+int compare_run(int argc, char **argv);
 
 void open_outside(const struct cli_outside *outside); /* what `open` asks; borrowed */
 
