@@ -46,7 +46,7 @@ TEST(every_figure_names_every_sample_or_says_why_it_is_not_shown)
         for (int w = 0; w < 3; w++) {
             CHECK(drawn(&pair.compare, (enum compare_figure)k, widths[w], "Hut pack 14"));
             CHECK(drawn(&pair.compare, (enum compare_figure)k, widths[w], "Bivouac &lt;pack&gt;"));
-            CHECK(drawn(&pair.compare, (enum compare_figure)k, widths[w], "Invented data."));
+            CHECK(drawn(&pair.compare, (enum compare_figure)k, widths[w], "Invented"));
         }
     CHECK(drawn(&pair.compare, COMPARE_PRICE, 980, "Not shown: Bivouac &lt;pack&gt;: no price"));
     CHECK(drawn(&pair.compare, COMPARE_VOLUME, 980, "size neither measured nor claimed"));
