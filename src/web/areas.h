@@ -6,7 +6,8 @@
 
 extern const struct http_route pages_routes[];   /* the pages, styles and scripts that are embedded */
 extern const struct http_route door_routes[];    /* pairing, sessions, where it is shared */
-extern const struct http_route shelf_routes[];   /* all samples, and several side by side */
+extern const struct http_route shelf_routes[];   /* all samples */
+extern const struct http_route compare_routes[]; /* several side by side */
 extern const struct http_route sample_routes[];  /* one sample: its facts, what it comes to, corrections */
 extern const struct http_route paper_routes[];   /* papers with their history */
 extern const struct http_route run_routes[];     /* one run: curves, stretches, findings */

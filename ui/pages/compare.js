@@ -1,6 +1,112 @@
-import { fill, h } from '../core/dom.js';
+// Several samples on shared axes. The figures are those of `rundown compare`, drawn by the server for the room there is.
+import { get, getText } from '../core/ask.js';
+import { figureOf, fill, h } from '../core/dom.js';
+import { keys } from '../core/keys.js';
+import { listen } from '../core/live.js';
+import { significant, signed } from '../core/numbers.js';
+import { emptyState, faultBox, show, table } from '../core/parts.js';
+import { addressOf } from '../core/route.js';
 
-export async function page({ main, title }) {
+const figures = [
+  { word: 'curves', name: 'Volts against the charge delivered', wide: true },
+  { word: 'price', name: 'Delivered energy against price' },
+  { word: 'mass', name: 'Delivered energy against mass' },
+  { word: 'volume', name: 'Delivered energy against volume' },
+  { word: 'resistance', name: 'Resistance' },
+  { word: 'verdicts', name: 'Verdicts', wide: true },
+];
+const least = 280;
+const most = 2400;
+const settle = 250; // ms
+
+const verdicts = ['met', 'not met', 'too close to call', 'not exercised', 'not tested'];
+const quantities = [
+  ['Delivered charge', 'charge_ah'], ['Delivered energy', 'energy_wh'], ['Resistance', 'resistance_ohm'], ['Mass', 'mass_kg'], ['Volume', 'volume_l'],
+  ['Energy for the price', 'wh_per_price'], ['Energy for the mass', 'wh_per_kg'], ['Energy for the volume', 'wh_per_l'],
+];
+
+function numbersTable(samples) {
+  const of = (name, cell) => [name, ...samples.map(cell)];
+  const asClaimed = (sample, key) => ((key === 'mass_kg' && sample.mass_as_claimed) || (key === 'volume_l' && sample.volume_as_claimed) ? ' as claimed' : '');
+  const rows = [
+    of('Claimed charge', ({ claimed }) => significant(claimed.charge_ah, 4, 'Ah')),
+    of('Claimed energy', ({ claimed }) => significant(claimed.energy_wh, 4, 'Wh')),
+    ...quantities.map(([name, key]) => of(name, (sample) => (sample.found[key] ? signed(sample.found[key].words) + asClaimed(sample, key) : '–'))),
+    of('Price', ({ price, currency }) => (price === undefined ? '–' : `${signed(price)} ${currency}`)),
+    ...verdicts.map((verdict) => of(`Claims ${verdict}`, (sample) => String(sample.verdicts[verdict] ?? 0))),
+    of('Mean current', ({ test }) => significant(test?.mean_a, 4, 'A')),
+    of('Multiple of the rating', ({ test }) => significant(test?.rate_it, 3, 'It')),
+    of('Mean temperature', ({ test }) => significant(test?.mean_degc, 3, '°C')),
+    of('Ended by', ({ test }) => test?.ended_by ?? '–'),
+    of('Last volts under load', ({ test }) => significant(test?.end_v, 4, 'V')),
+    of('Thin evidence', ({ thin }) => thin ?? '–'),
+  ];
+  return table('All numbers; what was found has its 95 % interval', ['', ...samples.map((sample) => `>${sample.name}`)], rows, { class: 'compared' });
+}
+
+function conditions(list) {
+  if (list.length === 0) return h('p', { class: 'soft' }, 'Nothing says that their tests were not made alike.');
+  return h('div', { class: 'caution', role: 'note' }, h('p', {}, h('strong', {}, 'Not tested alike')), list.length === 1 ? h('p', {}, list[0]) : h('ul', {}, list.map((words) => h('li', {}, words))));
+}
+
+function namesLine(samples, leave) {
+  return h('ul', { class: 'compared-names' }, samples.map((sample) => h('li', {},
+    h('a', { href: `/sample/${sample.sample}` }, sample.name), sample.invented ? h('span', { class: 'soft' }, ' invented') : null,
+    samples.length > 2 ? h('a', { class: 'no-print leave', href: leave(sample), 'aria-label': `Leave out ${sample.name}` }, 'leave out') : null)));
+}
+
+function figureBox({ word, name, wide }, wanted) {
+  const drawn = h('div', { class: 'drawn', role: 'group', 'aria-label': name });
+  const save = (form) => h('a', { href: addressOf('/api/compare/figure', { samples: wanted, figure: word, form }), download: '' }, form.toUpperCase());
+  const element = h('figure', { class: wide ? 'wide' : '' }, h('figcaption', {}, h('h2', {}, name), h('span', { class: 'no-print soft' }, 'Save as ', save('svg'), ' or ', save('png'))), drawn);
+  return { word, drawn, element, width: 0 };
+}
+
+async function drawFigure(box, wanted, signal, anew) {
+  const width = Math.round(Math.min(Math.max(box.drawn.clientWidth, least), most));
+  if (width === box.width && !anew) return;
+  box.width = width;
+  try {
+    fill(box.drawn, figureOf(await getText(addressOf('/api/compare/figure', { samples: wanted, figure: box.word, form: 'part', width }), signal)));
+  } catch (fault) {
+    if (fault.name !== 'AbortError') fill(box.drawn, faultBox(fault));
+  }
+}
+
+export async function page({ main, query, signal, title }) {
   title('Compare');
-  fill(main, h('h1', {}, 'Compare'));
+  const wanted = query.get('samples') ?? '';
+  const ids = wanted.split(',').filter(Boolean);
+  if (ids.length < 2) {
+    fill(main, h('h1', {}, 'Compare'), emptyState('Two samples or more are compared.', h('p', {}, 'Choose them on the ', h('a', { href: '/' }, 'shelf'), ': tick each, or press x on it, then Compare.')));
+    return;
+  }
+  const top = h('div', {});
+  const boxes = figures.map((figure) => figureBox(figure, wanted));
+  const numbers = h('details', {}, h('summary', {}, 'All numbers as a table'));
+  const leave = (sample) => addressOf('/compare', { samples: ids.filter((id) => Number(id) !== sample.sample).join(',') });
+
+  async function readNumbers() {
+    await show(top, async () => {
+      const { samples, conditions: unlike } = await get(addressOf('/api/compare', { samples: wanted }), signal);
+      fill(numbers, h('summary', {}, 'All numbers as a table'), numbersTable(samples));
+      return [namesLine(samples, leave), conditions(unlike)];
+    });
+  }
+
+  const draw = (anew) => { for (const box of boxes) drawFigure(box, wanted, signal, anew); };
+  fill(main, h('h1', {}, 'Compare'), top, h('div', { class: 'compare-figures' }, boxes.map((box) => box.element)), numbers);
+  let timer = 0;
+  const soon = (what) => { clearTimeout(timer); timer = setTimeout(what, settle); };
+  const room = new ResizeObserver(() => soon(() => draw(false)));
+  room.observe(main);
+  const again = (news) => {
+    if (news === null || (ids.includes(String(news.sample)) && news.what !== 'digest')) soon(() => { readNumbers(); draw(true); });
+  };
+  listen('book', again, signal);
+  listen('reload', again, signal);
+  signal.addEventListener('abort', () => { room.disconnect(); clearTimeout(timer); });
+  keys([{ key: 't', name: 'All numbers as a table', does: () => { numbers.open = !numbers.open; if (numbers.open) numbers.scrollIntoView(); } }], signal);
+  await readNumbers();
+  draw(true);
 }
