@@ -262,8 +262,10 @@ static ssize_t stream_read(void *context, uint64_t position, char *bytes, size_t
         if (stream->wire.capacity > REMEMBERED)
             text_free(&stream->wire);
         stream->wire.length = stream->sent = 0;
+        /* A session may have ended while its stream waited. */
         bool open = may_still(stream) &&
-                    events_next(stream->server->setup.events, &stream->place, STREAM_WAIT_MS, &stream->wire);
+                    events_next(stream->server->setup.events, &stream->place, STREAM_WAIT_MS, &stream->wire) &&
+                    may_still(stream);
         if (!open || stream->wire.length == 0)
             return MHD_CONTENT_READER_END_OF_STREAM;
         guests_owe(stream->server->guests, stream->guest, stream->wire.length);

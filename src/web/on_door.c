@@ -43,6 +43,13 @@ static void on_book(void *context, const struct http_request *request, struct ht
     http_json(reply, all);
 }
 
+static void answer_role(struct http_reply *reply, enum http_role role)
+{
+    json_t *all = json_object();
+    json_put_words(all, "role", role_words[role]);
+    http_json(reply, all);
+}
+
 static void on_pair(void *context, const struct http_request *request, struct http_reply *reply)
 {
     struct message message;
@@ -54,16 +61,17 @@ static void on_pair(void *context, const struct http_request *request, struct ht
         return;
     }
     const char *code = json_string_value(json_object_get(body, "code"));
-    enum status status = door_pair(workshop_door(context), request->from, code != NULL ? code : "", token, &role, &message);
+    enum status status = STATUS_OK;
+    if (!request->local) /* who sits at the machine needs no session */
+        status = door_pair(workshop_door(context), request->from, code != NULL ? code : "", token, &role, &message);
     json_decref(body);
     if (status != STATUS_OK) {
         http_fail(reply, status == STATUS_AMBIGUOUS ? 429 : 403, &message);
         return;
     }
-    json_t *all = json_object();
-    json_put_words(all, "role", role_words[role]);
-    http_json(reply, all);
-    http_session(request, reply, token);
+    answer_role(reply, request->local ? request->role : role);
+    if (!request->local)
+        http_session(request, reply, token);
 }
 
 static void on_leave(void *context, const struct http_request *request, struct http_reply *reply)
