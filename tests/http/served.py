@@ -72,12 +72,13 @@ class Served:
             stdout=subprocess.PIPE, stderr=self.errors, text=True,
         )
         self.address = self.process.stdout.readline().strip()
-        found = re.fullmatch(r"http://127\.0\.0\.1:(\d+)/", self.address)
+        found = re.fullmatch(r"http://([\d.]+):(\d+)/", self.address)
         if found is None:
             self.process.wait(10)
             self.errors.seek(0)
             raise SystemExit(f"the server did not start: {self.address} {self.errors.read()}")
-        self.port = int(found[1])
+        assert found[1] == "127.0.0.1", self.address
+        self.port = int(found[2])
 
     def run(self, *words):
         done = subprocess.run([self.rundown, *words], capture_output=True, text=True, check=False)
