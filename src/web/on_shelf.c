@@ -6,31 +6,27 @@
 
 enum { NEW_SAMPLE_LIMIT = 256 << 10 };
 
-static enum status list(struct workshop *workshop, const struct http_request *request, struct text *json,
-                        struct message *message)
+static enum status list_one(struct workshop *workshop, double sample, struct text *json, struct message *message)
 {
-    double sample = 0;
     size_t stale = 0;
-    enum status status = http_number("sample", http_query(request, "sample"), 0, 9e15, 0, &sample, message);
-    if (status != STATUS_OK)
-        return status;
     struct book *book = workshop_take(workshop, BOOK_READ, message);
-    if (book == NULL)
-        return message->status;
-    status = shelf_list(book, (int64_t)sample, json, &stale, message);
+    enum status status = book != NULL ? shelf_list(book, (int64_t)sample, json, &stale, message) : message->status;
     workshop_put(workshop, book);
-    if (stale > 0)
-        shelf_keeper_wake(workshop_shelf(workshop)); /* another program may have changed the book */
     return status;
 }
 
 static void on_list(void *workshop, const struct http_request *request, struct http_reply *reply)
 {
     struct message message = {0};
-    if (list(workshop, request, &reply->body, &message) == STATUS_OK)
-        return;
-    text_free(&reply->body);
-    http_fail(reply, 0, &message);
+    double sample = 0;
+    enum status status = http_number("sample", http_query(request, "sample"), 0, 9e15, 0, &sample, &message);
+    if (status == STATUS_OK)
+        status = sample > 0 ? list_one(workshop, sample, &reply->body, &message)
+                            : shelf_keeper_list(workshop_shelf(workshop), &reply->body, reply->tag, &message);
+    if (status != STATUS_OK) {
+        text_free(&reply->body);
+        http_fail(reply, 0, &message);
+    }
 }
 
 /* What `rundown sample add` does: all or nothing. */

@@ -1,6 +1,7 @@
 #include "web/shelf_keeper.h"
 
 #include "base/memory.h"
+#include "book/checksum.h"
 #include "book/digest.h"
 #include "report/shelf.h"
 
@@ -16,6 +17,13 @@ struct shelf_keeper {
     pthread_mutex_t lock;
     pthread_cond_t woken;
     bool started, wanted, ending; /* under the lock */
+    pthread_mutex_t reading;
+    /* under `reading` */
+    struct book *book; /* kept, since only one handle can tell that others have written */
+    struct text list;
+    char tag[SHELF_TAG];
+    size_t stale;
+    int64_t version;
 };
 
 static bool ending(struct shelf_keeper *keeper)
@@ -100,6 +108,7 @@ struct shelf_keeper *shelf_keeper_new(struct workshop *workshop)
     struct shelf_keeper *keeper = memory_get(sizeof *keeper);
     keeper->workshop = workshop;
     pthread_mutex_init(&keeper->lock, NULL);
+    pthread_mutex_init(&keeper->reading, NULL);
     pthread_cond_init(&keeper->woken, NULL);
     return keeper;
 }
@@ -115,7 +124,10 @@ void shelf_keeper_free(struct shelf_keeper *keeper)
     pthread_mutex_unlock(&keeper->lock);
     if (started)
         pthread_join(keeper->thread, NULL);
+    workshop_put(keeper->workshop, keeper->book);
+    text_free(&keeper->list);
     pthread_cond_destroy(&keeper->woken);
+    pthread_mutex_destroy(&keeper->reading);
     pthread_mutex_destroy(&keeper->lock);
     free(keeper);
 }
@@ -128,4 +140,43 @@ void shelf_keeper_wake(struct shelf_keeper *keeper)
         keeper->started = pthread_create(&keeper->thread, NULL, run, keeper) == 0;
     pthread_cond_signal(&keeper->woken);
     pthread_mutex_unlock(&keeper->lock);
+}
+
+/* The version is asked first: what is written after that is read again next time. */
+static enum status read_again(struct shelf_keeper *keeper, struct message *message)
+{
+    int64_t version = 0;
+    if (keeper->book == NULL)
+        keeper->book = workshop_take(keeper->workshop, BOOK_READ, message);
+    enum status status = keeper->book != NULL ? book_version(keeper->book, &version, message) : message->status;
+    if (status != STATUS_OK || (keeper->list.length > 0 && version == keeper->version))
+        return status;
+    struct text list = TEXT_EMPTY;
+    status = shelf_list(keeper->book, 0, &list, &keeper->stale, message);
+    text_free(&keeper->list);
+    if (status != STATUS_OK) {
+        text_free(&list);
+        return status;
+    }
+    keeper->list = list;
+    keeper->version = version;
+    snprintf(keeper->tag, sizeof keeper->tag, "%016llx",
+             (unsigned long long)checksum((const unsigned char *)list.s, list.length, 0));
+    return STATUS_OK;
+}
+
+enum status shelf_keeper_list(struct shelf_keeper *keeper, struct text *json, char ret_tag[static SHELF_TAG],
+                              struct message *message)
+{
+    pthread_mutex_lock(&keeper->reading);
+    enum status status = read_again(keeper, message);
+    bool stale = status == STATUS_OK && keeper->stale > 0;
+    if (status == STATUS_OK) {
+        text_add_bytes(json, keeper->list.s, keeper->list.length);
+        memcpy(ret_tag, keeper->tag, sizeof keeper->tag);
+    }
+    pthread_mutex_unlock(&keeper->reading);
+    if (stale)
+        shelf_keeper_wake(keeper); /* another program may have changed the book */
+    return status;
 }

@@ -1,5 +1,6 @@
-/* Shelf keeper: a thread that makes the digests of samples again that are no longer true (book/digest.h), one after
- * the other, and tells the pages of each as event "book" {"what": "digest"}. */
+/* Shelf keeper: the shelf as it is served, read again only when somebody has written to the book; and a thread that
+ * makes the digests of samples again that are no longer true (book/digest.h), one after the other, and tells the pages
+ * of each as event "book" {"what": "digest"}. */
 #ifndef RUNDOWN_WEB_SHELF_KEEPER_H
 #define RUNDOWN_WEB_SHELF_KEEPER_H
 
@@ -11,5 +12,10 @@ void shelf_keeper_free(struct shelf_keeper *keeper);              /* waits for t
 
 /* Something may have changed: look through the book. From any thread. */
 void shelf_keeper_wake(struct shelf_keeper *keeper);
+
+/* Appends what shelf_list gives of all samples; wakes the thread where some are stale. `ret_tag` is that of the text. */
+enum { SHELF_TAG = 24 };
+enum status shelf_keeper_list(struct shelf_keeper *keeper, struct text *json, char ret_tag[static SHELF_TAG],
+                              struct message *message);
 
 #endif

@@ -3,8 +3,8 @@
 import { fill, h } from '../../core/dom.js';
 import { rowElement } from './row.js';
 
-const first = 40;
-const more = 120;
+const first = 24;
+const more = 80;
 
 export function rowList({ onchoose, signal }) {
   const list = h('ol', { class: 'shelf', role: 'list' });
