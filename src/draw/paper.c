@@ -14,6 +14,8 @@
 #define BOTTOM_MARGIN 58.0
 #define FOOT_DROP 22.0 /* from the text's lower edge to the foot's rule */
 
+enum { LEAST_PIXELS = 100, MOST_PIXELS = 4000 }; /* of a picture of a page */
+
 struct paper {
     double width, height; /* of the sheet */
     char *title, *subject, *foot, *date;
@@ -305,19 +307,29 @@ static void set_properties(const struct paper *paper, cairo_surface_t *surface)
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, paper->date);
 }
 
+int paper_pages(struct paper *paper)
+{
+    flow_settle(&paper->flow);
+    return paper->flow.page + (paper->flow.y > 0 || paper->flow.page == 0);
+}
+
+static void draw_page(const struct paper *paper, cairo_t *cairo, int page, int pages)
+{
+    flow_draw(&paper->flow, cairo, page);
+    draw_foot(paper, cairo, page + 1, pages);
+}
+
 enum status paper_render(struct paper *paper, struct text *ret_pdf, struct message *message)
 {
     struct text pdf = TEXT_EMPTY;
-    flow_settle(&paper->flow);
+    int pages = paper_pages(paper);
     cairo_surface_t *surface =
         cairo_pdf_surface_create_for_stream(take_bytes, &pdf, paper->width, paper->height);
     set_properties(paper, surface);
     cairo_t *cairo = cairo_create(surface);
     cairo_translate(cairo, SIDE_MARGIN, TOP_MARGIN);
-    int pages = paper->flow.page + (paper->flow.y > 0 || paper->flow.page == 0);
     for (int page = 0; page < pages; page++) {
-        flow_draw(&paper->flow, cairo, page);
-        draw_foot(paper, cairo, page + 1, pages);
+        draw_page(paper, cairo, page, pages);
         cairo_show_page(cairo);
     }
     cairo_status_t fault = cairo_status(cairo);
@@ -332,6 +344,35 @@ enum status paper_render(struct paper *paper, struct text *ret_pdf, struct messa
                            cairo_status_to_string(fault));
     }
     *ret_pdf = pdf;
+    return STATUS_OK;
+}
+
+enum status paper_picture(struct paper *paper, int page, int pixels, struct text *ret_png, struct message *message)
+{
+    struct text png = TEXT_EMPTY;
+    int pages = paper_pages(paper);
+    if (page < 1 || page > pages || pixels < LEAST_PIXELS || pixels > MOST_PIXELS) {
+        status_fail(message, STATUS_USAGE, "there is no page %d at %d pixels", page, pixels);
+        return status_remedy(message, "ask for a page from 1 to %d, %d to %d pixels wide", pages, LEAST_PIXELS, MOST_PIXELS);
+    }
+    double scale = pixels / paper->width;
+    cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, pixels, (int)ceil(paper->height * scale));
+    cairo_t *cairo = cairo_create(surface);
+    canvas_set_colour(cairo, ink_colour(PALETTE_PRINT, INK_PAPER));
+    cairo_paint(cairo);
+    cairo_scale(cairo, scale, scale);
+    cairo_translate(cairo, SIDE_MARGIN, TOP_MARGIN);
+    draw_page(paper, cairo, page - 1, pages);
+    cairo_status_t fault = cairo_status(cairo);
+    if (fault == CAIRO_STATUS_SUCCESS)
+        fault = cairo_surface_write_to_png_stream(surface, take_bytes, &png);
+    cairo_destroy(cairo);
+    cairo_surface_destroy(surface);
+    if (fault != CAIRO_STATUS_SUCCESS) {
+        text_free(&png);
+        return status_fail(message, STATUS_LIMIT, "the page cannot be drawn: %s", cairo_status_to_string(fault));
+    }
+    *ret_png = png;
     return STATUS_OK;
 }
 

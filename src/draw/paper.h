@@ -104,5 +104,8 @@ double paper_remaining(const struct paper *paper); /* height left on the page be
 /* The pages as they stand; more may be added afterwards. */
 enum status paper_save(struct paper *paper, const char *path, struct message *message);
 enum status paper_render(struct paper *paper, struct text *ret_pdf, struct message *message);
+/* How many, and one of them (from 1) as a PNG so many pixels wide, from 100 to 4000: for a screen that shows no PDF. */
+int paper_pages(struct paper *paper);
+enum status paper_picture(struct paper *paper, int page, int pixels, struct text *ret_png, struct message *message);
 
 #endif

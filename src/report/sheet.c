@@ -428,15 +428,41 @@ static void compose(struct paper *paper, const struct sheet *sheet)
     paper_free(rest.below_curve);
 }
 
+/* Free it with end_sheet. */
+static struct paper *set_sheet(struct sheet *sheet, const struct assessment *assessment, const struct publishing *publishing)
+{
+    *sheet = (struct sheet){assessment, publishing, signs_of(assessment, publishing->comma)};
+    struct paper *paper = open_paper(sheet);
+    compose(paper, sheet);
+    return paper;
+}
+
+static void end_sheet(struct sheet *sheet, struct paper *paper)
+{
+    paper_free(paper);
+    signs_free(&sheet->signs);
+}
+
 enum status sheet_render(const struct assessment *assessment, const struct publishing *publishing, struct text *ret_pdf,
                          struct message *message)
 {
-    struct sheet sheet = {assessment, publishing, signs_of(assessment, publishing->comma)};
-    struct paper *paper = open_paper(&sheet);
-    compose(paper, &sheet);
+    struct sheet sheet;
+    struct paper *paper = set_sheet(&sheet, assessment, publishing);
     enum status status = paper_render(paper, ret_pdf, message);
-    paper_free(paper);
-    signs_free(&sheet.signs);
+    end_sheet(&sheet, paper);
+    return status;
+}
+
+enum status sheet_picture(const struct assessment *assessment, const struct publishing *publishing, int page, int pixels,
+                          struct text *ret_png, int *ret_pages, struct message *message)
+{
+    struct sheet sheet;
+    struct paper *paper = set_sheet(&sheet, assessment, publishing);
+    int pages = paper_pages(paper);
+    enum status status = page == 0 ? STATUS_OK : paper_picture(paper, page, pixels, ret_png, message);
+    end_sheet(&sheet, paper);
+    if (status == STATUS_OK)
+        *ret_pages = pages;
     return status;
 }
 
