@@ -50,7 +50,7 @@ class Served:
         said = []
         for line in self.process.stdout:
             said.append(line)
-            found = re.search(r"http://127\.0\.0\.1:\d+", line)
+            found = re.search(r"http:\S+?:\d+", line)
             if found:
                 self.address = found.group()
                 threading.Thread(target=self.process.stdout.read, daemon=True).start()
