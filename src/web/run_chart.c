@@ -157,26 +157,30 @@ static void put_bound(struct text *text, const char *key, double value)
     put_number(text, value, true);
 }
 
-/* From the first reading that is drawn to the last. */
-static void put_extent(struct text *text, const struct run_chart *chart)
+/* From the first reading that is drawn to the last, along x. */
+static void put_extent(struct text *text, const struct run_chart *chart, const struct along *along)
 {
-    double first_s = INFINITY, last_s = -INFINITY;
+    double first = INFINITY, last = -INFINITY;
     for (size_t k = 0; k < chart->count; k++) {
         const struct run_trace *trace = &chart->traces[k];
         if (trace->count == 0)
             continue;
-        first_s = fmin(first_s, trace->at[0].from_s);
-        last_s = fmax(last_s, trace->at[trace->count - 1].to_s);
+        first = fmin(first, trace->at[0].from_s);
+        last = fmax(last, trace->at[trace->count - 1].to_s);
     }
-    put_bound(text, "first_s", first_s);
-    put_bound(text, "last_s", last_s);
+    if (along->ground != NULL && first <= last) {
+        first = ground_charge_ah(along->ground, along->start_s, first);
+        last = ground_charge_ah(along->ground, along->start_s, last);
+    }
+    put_bound(text, "first", first);
+    put_bound(text, "last", last);
 }
 
 static void write_chart(const struct run_chart *chart, const struct along *along, struct text *text)
 {
     text_addf(text, "{\"by_eye\":false,\"along\":\"%s\",\"sign\":%d,\"readings\":%s,", along->ground != NULL ? "charge" : "time",
               chart->sign, chart->readings ? "true" : "false");
-    put_extent(text, chart);
+    put_extent(text, chart, along);
     put_groups(text, chart, along);
     text_add(text, "}");
 }

@@ -9,7 +9,7 @@ import { clockTime } from '../core/numbers.js';
 import { button, emptyState, faultBox } from '../core/parts.js';
 import { makeBoard } from './run/board.js';
 import { loadLibrary } from './run/charts.js';
-import { head, papers } from './run/facts.js';
+import { events, head, papers } from './run/facts.js';
 import { findingsList } from './run/findings.js';
 import { numbersInView, rawReadings } from './run/numbers.js';
 import { burstFit, stepFit } from './run/fits.js';
@@ -66,6 +66,7 @@ async function takeFindings(page, signal) {
     const [assessment, model] = await Promise.all([get(`/api/runs/${run}/assessment`, signal), get(`/api/runs/${run}/figure`, signal).catch((fault) => { if (fault.status === 404) return null; throw fault; })]);
     page.assessment = assessment;
     board.model = model;
+    if (page.view.data?.by_eye) board.marks = (model?.marks ?? []).map(({ t_s, x, words }) => ({ t_s: t_s ?? x + 1, words }));
     page.chargeButton.disabled = (assessment.tests[0] ?? null) === null;
     const sign = assessment.logs[0]?.current_direction === 'charge positive' ? -1 : 1;
     if (!assessment.logs[0]?.by_eye && page.view.sign !== sign) { page.view.sign = sign; page.view.again(); }
@@ -81,9 +82,10 @@ async function takeFindings(page, signal) {
 async function pick(page, fitOf, k, signal) {
   try {
     const { fit, from_s, to_s, chosen } = await fitOf(page.run, k, signal);
-    page.board.fit = fit;
     if (page.view.x !== 'time') page.timeButton().click();
-    if (chosen) page.board.choose(...chosen);
+    if (chosen) page.board.choose(...chosen, fit);
+    else page.board.clear();
+    page.board.fit = fit;
     page.view.set(from_s, to_s);
     page.board.region.scrollIntoView({ block: 'start' });
     page.board.region.focus({ preventScroll: true });
@@ -98,6 +100,13 @@ function makePage(run, place, signal) {
   page.stretch = stretchPanel({ run, choose: (a, b) => page.board.choose(a, b), clear: () => page.board.clear(), zoom: () => page.board.zoomTo(page.board.chosen), readings: (a, b) => rawReadings(run, a, b, signal) }, signal);
   page.board = makeBoard(page.view, { selects: (type) => page.dragChooses && (type !== 'touch' || page.touchChose), settled: page.stretch.show, cleared: page.stretch.none }, signal);
   page.choose = (a, b) => { page.board.choose(a, b); page.board.region.scrollIntoView({ block: 'start' }); };
+  page.goTo = (t) => { // two minutes of it, and the cursor there
+    if (page.view.x !== 'time') page.timeButton().click();
+    page.view.set(t - 60, t + 60);
+    page.board.cursor = t;
+    page.board.region.scrollIntoView({ block: 'start' });
+    page.board.region.focus({ preventScroll: true });
+  };
   page.pickStep = (k) => pick(page, stepFit, k, signal);
   page.pickBurst = (k) => pick(page, burstFit, k, signal);
   page.timeButton = () => page.chargeButton.parentElement.firstElementChild;
@@ -125,7 +134,7 @@ function follow(page, takeFacts, signal) {
 }
 
 export async function page({ main, number, query, signal, go, title }) {
-  const place = { head: h('div', {}), fault: h('div', {}), table: h('div', { class: 'in-view', hidden: true }), findings: h('div', { class: 'findings' }), papers: h('div', {}) };
+  const place = { head: h('div', {}), fault: h('div', {}), table: h('div', { class: 'in-view', hidden: true }), events: h('div', {}), findings: h('div', { class: 'findings' }), papers: h('div', {}) };
   const self = makePage(number, place, signal);
   const bar = tools(self);
   const opened = self.view.open();
@@ -134,11 +143,12 @@ export async function page({ main, number, query, signal, go, title }) {
     const [facts, operator] = await Promise.all([get(`/api/runs/${number}`, signal), isOperator()]);
     title(facts.name || `Run ${facts.run}`);
     fill(place.head, head(facts));
+    fill(place.events, events(facts, (t) => self.goTo(t)));
     fill(place.papers, papers(facts, operator, { again: takeFacts, go }, signal));
     self.board.marks = facts.events.filter((event) => event.kind === 'mark' && event.text).map((event) => ({ t_s: event.t_s, words: event.text }));
     self.board.redraw();
   };
-  fill(main, place.head, place.fault, bar, self.board.region, place.table, self.stretch.element, place.findings, place.papers);
+  fill(main, place.head, place.fault, bar, self.board.region, place.table, self.stretch.element, place.events, place.findings, place.papers);
   const facts = takeFacts();
   await library;
   await Promise.all([opened, facts]);

@@ -15,7 +15,7 @@ function chartName(quantity, board) {
   if (quantity.key === 'volts') return model?.volts_name ?? (view.data.by_eye ? 'volts, as read' : 'volts');
   if (quantity.key === 'amps') return view.data.sign === 0 ? 'amps as logged: which way they count cannot be told' : model?.amps_name ?? 'amps';
   if (quantity.key === 'watts' && bounds) return 'watts: volts × amps, at least and at most';
-  if (quantity.key === 'degc') return group && 'ambient' in group.channels ? 'temperature: of the sample (dashed), of the room (dotted)' : 'temperature';
+  if (quantity.key === 'degc') return group && 'ambient' in group.channels ? 'temperature, and that of the room (dotted)' : 'temperature';
   return quantity.name;
 }
 
@@ -40,7 +40,7 @@ function under(board) {
       if (from !== null && to > from) band(from, to);
     }
     if (board.chosen !== null) {
-      context.globalAlpha = 0.22;
+      context.globalAlpha = 0.14;
       context.fillStyle = inkOf('--first');
       const places = board.chosen.map((t) => placeOf(board.view, t));
       if (places[0] !== null) band(...places);
@@ -68,7 +68,7 @@ function build(board) {
     const name = h('p', { class: 'chart-name' });
     const notes = s('svg', { class: 'chart-notes', 'aria-hidden': 'true' });
     const hair = h('div', { class: 'hair', hidden: true });
-    board.stack.append(h('div', { class: 'chart-row' }, name, h('span', { class: 'chart-unit' }, quantity.unit), host, notes, hair));
+    board.stack.append(h('div', { class: 'chart-row' }, name, h('span', { class: 'chart-unit' }, quantity.unit), h('div', { class: 'chart-frame' }, host, notes, hair)));
     if (k === 0) board.stack.append(board.phases);
     const chart = makeChart(window.Dygraph, host, quantity, board.view, k === present.length - 1, lookOf(quantity, board.view), under(board));
     board.charts.push({ quantity, chart, name, notes, hair });
@@ -85,7 +85,7 @@ function drawAround(board) {
     one.name.textContent = chartName(one.quantity, board);
     if (one !== volts) fill(one.notes);
   }
-  if (volts) drawNotes(volts.notes, { model: board.model, marks: board.marks, view: board.view, chart: volts.chart, fit: board.fit });
+  if (volts) drawNotes(volts.notes, { model: board.model, marks: board.marks, view: board.view, chart: volts.chart, fit: board.view.data.along === 'time' ? board.fit : null });
   drawPhases(board.phases, { model: board.model, view: board.view, chart: lead.chart, choose: (phase) => board.choose(phase.from_s, phase.to_s) });
   board.phases.toggleAttribute('hidden', !board.model);
   showCursor(board);
@@ -104,14 +104,14 @@ function showCursor(board) {
 
 // The new window at once, with what is there; the new data as soon as they come.
 function draw(board, fresh) {
-  if (board.view.data === null || board.view.full === null) return;
+  if (board.view.data === null || board.view.full === null || window.Dygraph === undefined) return;
   if (board.charts.length === 0 || shapeOf(board.view.data) !== board.shape) build(board);
   else {
-    const window = board.view.window();
+    const seen = board.view.window();
     for (const one of board.charts) {
       if (fresh) one.rows = null;
       one.rows ??= rowsOf(board.view.data, one.quantity.channels).rows;
-      one.chart.updateOptions({ ...(fresh ? { file: one.rows } : {}), dateWindow: window, valueRange: rangeOf(one.rows, window, one.quantity) });
+      one.chart.updateOptions({ ...(fresh ? { file: one.rows } : {}), dateWindow: seen, valueRange: rangeOf(one.rows, seen, one.quantity) });
     }
   }
   drawAround(board);
@@ -168,7 +168,7 @@ export function makeBoard(view, { selects, settled, cleared }, signal) {
     const place = (x) => (view.data.along === 'time' ? clockTime(x) : view.data.along === 'charge' ? `${x.toFixed(2)} Ah` : `reading ${Math.round(x)}`);
     return `${place(from)} to ${place(to)}, ${view.data.by_eye ? 'as read by eye' : view.data.readings ? 'every reading' : 'least and most of each part'}`;
   };
-  board.choose = (from, to) => { board.chosen = [from, to]; board.redraw(); settled(from, to); };
+  board.choose = (from, to, fit = null) => { board.chosen = [from, to]; board.fit = fit; board.redraw(); settled(from, to); };
   board.clear = () => { board.chosen = null; board.fit = null; board.redraw(); cleared(); };
   board.zoomTo = (stretch, room = 0.15) => {
     if (stretch === null) return;
@@ -178,8 +178,8 @@ export function makeBoard(view, { selects, settled, cleared }, signal) {
   view.on('window', () => board.redraw());
   view.on('data', () => board.redraw(true));
   fill(region, stack, readout);
-  handle({ region, chart: () => board.charts[0]?.chart ?? null, view, brush: brushOf(board, board.choose), cursor: cursorOf(board), selects }, signal);
-  const anew = () => { if (view.data !== null) { build(board); draw(board, false); } };
+  handle({ region, chart: () => board.charts[0]?.chart ?? null, view, brush: brushOf(board, (from, to) => board.choose(from, to)), cursor: cursorOf(board), selects }, signal);
+  const anew = () => { if (board.charts.length > 0) { build(board); draw(board, false); } };
   onSetting(() => requestAnimationFrame(anew), signal);
   matchMedia('(prefers-color-scheme: dark)').addEventListener('change', anew, { signal });
   const sized = new ResizeObserver(() => { board.charts.forEach((one) => one.chart.resize()); if (board.charts.length > 0) drawAround(board); });

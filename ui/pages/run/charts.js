@@ -23,8 +23,8 @@ export function loadLibrary() {
 export const quantities = [
   { key: 'volts', channels: ['voltage'], unit: 'V', name: 'volts', ink: '--first', dash: null, tall: true },
   { key: 'amps', channels: ['current'], unit: 'A', name: 'amps', ink: '--second', dash: [7, 4], zero: true },
-  { key: 'watts', channels: ['power'], unit: 'W', name: 'watts', ink: '--ink', dash: [2, 3], zero: true },
-  { key: 'degc', channels: ['temperature', 'ambient'], unit: '°C', name: 'temperature', ink: '--first', dash: [10, 3, 2, 3] },
+  { key: 'watts', channels: ['power'], unit: 'W', name: 'watts', ink: '--ink', dash: null, zero: true },
+  { key: 'degc', channels: ['temperature', 'ambient'], unit: '°C', name: 'temperature', ink: '--first', dash: null },
 ];
 
 export const inkOf = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();

@@ -2,7 +2,7 @@
 import { get, patch, remove } from '../../core/ask.js';
 import { fill, h } from '../../core/dom.js';
 import { clockTime, instant } from '../../core/numbers.js';
-import { button, confirmLoss, faultBox, field, openDialog } from '../../core/parts.js';
+import { button, confirmLoss, faultBox, field, openDialog, table } from '../../core/parts.js';
 import { done, say } from '../../core/undo.js';
 
 const kinds = ['discharge', 'charge', 'rest', 'protection', 'whole'];
@@ -62,6 +62,16 @@ export function head(facts) {
       facts.open ? [' · ', h('a', { href: `/bench?run=${facts.run}` }, 'being recorded')] : ''),
     facts.invented ? h('p', { class: 'invented' }, 'Invented data') : null,
   ];
+}
+
+// Marks, calls, gaps and links, in order; a press goes there.
+export function events(facts, goTo) {
+  if (facts.events.length === 0) return null;
+  return h('details', { class: 'events' }, h('summary', {}, `What happened (${facts.events.length})`),
+    table('What happened', ['At', 'What', ''], facts.events.slice(0, 500).map((event) => [
+      button(clockTime(event.t_s), () => goTo(event.t_s), { class: 'quiet' }),
+      event.kind === 'gap' ? `gap, until ${clockTime(event.until_s)}` : event.topic || event.kind, event.text])),
+    facts.events.length > 500 ? h('p', { class: 'soft' }, `The first 500 of ${facts.events.length}.`) : null);
 }
 
 export function papers(facts, operator, { again, go }, signal) {

@@ -2,6 +2,7 @@
 import { get } from '../../core/ask.js';
 import { s } from '../../core/dom.js';
 import { measured, significant } from '../../core/numbers.js';
+import { widthOf } from './notes.js';
 
 const path = (chart, t, v) => t.map((at, k) => `${k === 0 ? 'M' : 'L'}${chart.toDomXCoord(at)} ${chart.toDomYCoord(v[k])}`).join('');
 
@@ -13,8 +14,10 @@ function drawStep(step) {
     step.values.map((value, k) => {
       const x = chart.toDomXCoord(value.t_s);
       const [y1, y2] = [chart.toDomYCoord(value.before_v), chart.toDomYCoord(value.after_v)];
+      const words = `${k === 0 ? 'first reading' : `${significant(value.delay_s, 2)} s`}: ${measured(value.ohm)}`;
+      const back = x + widthOf(words) > chart.getArea().x + chart.getArea().w;
       return [s('line', { class: 'drop', x1: x, x2: x, y1, y2 }), s('circle', { class: 'end', cx: x, cy: y2, r: 3.5 }),
-        s('text', { class: 'value', x: x + 6, y: (y1 + y2) / 2 + (k - 1.5) * 16 }, `${k === 0 ? 'first reading' : `${significant(value.delay_s, 2)} s`}: ${measured(value.ohm)}`)];
+        s('text', { class: 'value', x: x + (back ? -6 : 6), y: (y1 + y2) / 2 + (k - 1.5) * 16, 'text-anchor': back ? 'end' : 'start' }, words)];
     }),
   ];
 }
@@ -29,7 +32,8 @@ function drawBurst(burst) {
   return (chart) => [
     s('path', { class: 'lost', d: `${path(chart, burst.t_s, burst.base_v)}${[...burst.t_s.keys()].reverse().map((k) => `L${chart.toDomXCoord(burst.t_s[k])} ${chart.toDomYCoord(burst.read_v[k])}`).join('')}Z` }),
     s('path', { class: 'carried', d: path(chart, burst.t_s, burst.base_v) }),
-    s('text', { class: 'value', x: chart.toDomXCoord(burst.start_s), y: chart.toDomYCoord(burst.base_v[0]) - 8 }, `the base load carried across; below it ${measured(burst.cost_wh)} lost`),
+    s('text', { class: 'value', x: chart.toDomXCoord(burst.end_s) + 10, y: chart.toDomYCoord((burst.base_v[0] + Math.min(...burst.read_v)) / 2) },
+      burst.cost_wh.value === null ? 'what it cost cannot be told' : `between the base load carried across (dashed) and the volts: ${measured(burst.cost_wh)}`),
   ];
 }
 

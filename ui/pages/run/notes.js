@@ -4,7 +4,7 @@ import { fill, s } from '../../core/dom.js';
 import { placeOf } from './view.js';
 
 const letter = 6.4; // width of a small letter, px: roomy enough not to measure each word
-const widthOf = (words) => words.length * letter + 6;
+export const widthOf = (words) => words.length * letter + 6;
 
 // Marks are flags: words beside a pole, each as low as it can stand clear of the others.
 function placeFlags(flags, rows) {
@@ -85,7 +85,7 @@ function drawEnd(model, view, chart) {
 
 // Over the volts. `model`: null until the findings are there.
 export function drawNotes(svg, { model, marks, view, chart, fit }) {
-  fill(svg, model ? [drawBursts(model, view, chart), drawRated(model, view, chart), drawEnd(model, view, chart)] : null,
+  fill(svg, model ? [fit ? null : drawBursts(model, view, chart), drawRated(model, view, chart), drawEnd(model, view, chart)] : null,
     drawMarks(marks, view, chart), fit ? fit(chart) : null);
 }
 

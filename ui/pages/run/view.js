@@ -43,7 +43,12 @@ export function makeView(run, points, signal) {
   }
 
   const places = (data) => data.groups.map((group) => (data.along === 'charge' ? group.ah : group.t)).filter((list) => list?.length > 0);
-  const extent = (data) => (data.along === 'time' && Number.isFinite(data.first_s) ? [data.first_s, data.last_s] : [Math.min(...places(data).map((list) => list[0])), Math.max(...places(data).map((list) => list.at(-1)))]);
+  // By eye the points stand by themselves, and need room to be seen whole.
+  function extent(data) {
+    if (!data.by_eye) return [data.first, data.last];
+    const [from, to] = [Math.min(...places(data).map((list) => list[0])), Math.max(...places(data).map((list) => list.at(-1)))];
+    return [from - 0.015 * (to - from), to + 0.015 * (to - from)];
+  }
 
   function take(data, whole) {
     view.data = data;
