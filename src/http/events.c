@@ -161,9 +161,8 @@ bool events_next(struct events *events, struct events_place *place, int wait_ms,
         if (place->next == events->next)
             waited = pthread_cond_timedwait(&events->news, &events->lock, &until);
     }
-    /* A comment; and an id alone, so that a reader who wants little does not seem to have fallen far behind. */
     if (wire->length == before)
-        text_addf(wire, ":\nid: %016" PRIx64 "-%" PRIu64 "\n\n", events->epoch, place->next - 1);
+        text_addf(wire, "event: here\nid: %016" PRIx64 "-%" PRIu64 "\ndata: {}\n\n", events->epoch, place->next - 1);
     place->greeted = true;
     bool open = !events->closed;
     pthread_mutex_unlock(&events->lock);

@@ -31,8 +31,8 @@ struct events_place {
 };
 void events_enter(struct events *events, const char *topics, const char *last_id, struct events_place *ret_place);
 /* Appends what is due to the reader, in the form of the wire; waits at most `wait_ms` for it, and the
- * first time not at all. When nothing came, a comment and the id of the latest: both ends see that the line stands,
- * and a reader who wants little does not seem to have fallen behind. False once closed. */
+ * first time not at all. When nothing came, an event `here` with the id of the latest: both ends see that the line
+ * stands, and a reader who wants little does not seem to have fallen behind. False once closed. */
 bool events_next(struct events *events, struct events_place *place, int wait_ms, struct text *wire);
 
 #endif

@@ -157,8 +157,11 @@ def test_what_is_no_request_is_refused(served):
         b"\x00" * 64 + b"\r\n\r\n", bytes(range(256)) * 4 + b"\r\n\r\n",
     ):
         with served.connect(timeout=2) as line:
-            line.sendall(raw)
-            line.shutdown(socket.SHUT_WR)
+            try:
+                line.sendall(raw)
+                line.shutdown(socket.SHUT_WR)
+            except OSError:
+                pass  # dropped before it had all
             reply = hear(line)
         assert reply.status == 0 or 400 <= reply.status < 600, f"{raw[:60]!r}: {reply.status}"
     same(served.ask("GET", "/api/book").status, 200)

@@ -104,7 +104,7 @@ def test_a_stream_ends_with_its_session(served):
         served.ask("POST", "/api/samples", b'{"name": "After the session"}')
         while not heard.endswith(b"\r\n0\r\n\r\n"):  # the last chunk of none
             heard += line.recv(4096)
-    assert b"event:" not in heard, heard
+    assert b"event: book" not in heard, heard
 
 
 def test_new_codes_make_the_old_ones_worthless(served):
