@@ -90,7 +90,7 @@ def test_what_a_browser_has_is_not_sent_again(served):
         assert "default-src 'none'" in again.header("Content-Security-Policy")
         same(served.ask("GET", path, headers={"If-None-Match": '"other"'}).status, 200, path)
         assert "no-cache" in first.header("Cache-Control"), "another program's pages are taken at once"
-    same(served.ask("GET", "/api/samples").header("Cache-Control"), "no-store")
+    same(served.ask("GET", "/api/book").header("Cache-Control"), "no-store")
 
 
 def test_a_stretch_of_a_reply(served):
