@@ -65,7 +65,9 @@ void summary_write(const struct assessment *assessment, char *buffer, size_t siz
     sentence(assessment, VERDICT_NOT_EXERCISED, "was not put to the test as claimed",
              "were not put to the test as claimed", &text);
     size_t untested = verdict_count(assessment, VERDICT_NOT_TESTED);
-    if (untested > NAMED_UNTESTED) /* a list of what nobody did would bury what was found */
+    if (untested > NAMED_UNTESTED && untested == assessment->decision_count)
+        text_addf(&text, "None of the %zu claims was looked at. ", untested);
+    else if (untested > NAMED_UNTESTED) /* a list of what nobody did would bury what was found */
         text_addf(&text, "%zu more claims were not looked at. ", untested);
     else
         sentence(assessment, VERDICT_NOT_TESTED, "was not looked at", "were not looked at", &text);

@@ -22,7 +22,7 @@ bool visit_sample(struct visit *visit, void *context, const struct http_request 
     if (status == STATUS_OK)
         return true;
     if (status == STATUS_USAGE)
-        http_fail(reply, 404, &visit->message);
+        http_refuse(reply, 404, "there is no sample %.20s in this book", request->parts[0]);
     visit_end(visit, status == STATUS_USAGE ? STATUS_OK : status);
     return false;
 }

@@ -78,7 +78,8 @@ function renameDialog(sample) {
 
 async function removeSample(sample, place, go) {
   const runs = sample.runs.length;
-  const words = `The sample goes for good, with its label, its ${runs === 1 ? 'one run' : `${runs} runs`} and all readings. A backup of the book keeps them.`;
+  const words = runs === 0 ? 'The sample goes for good, with its label.'
+    : `The sample goes for good, with its label, its ${runs === 1 ? 'one run' : `${runs} runs`} and all readings. A backup of the book keeps them.`;
   if (!await confirmLoss('Remove this sample', words, 'Remove for good', sample.name)) return;
   try {
     await remove(`/api/samples/${sample.sample}`, { name: sample.name });

@@ -57,6 +57,15 @@ TEST(a_long_list_of_what_was_not_done_is_a_number)
     CHECK(strstr(m.text, "Capacity and width are as claimed") != NULL);
 }
 
+TEST(nothing_looked_at_is_not_said_to_be_more)
+{
+    static const enum verdict verdicts[COUNT] = {VERDICT_NOT_TESTED, VERDICT_NOT_TESTED, VERDICT_NOT_TESTED,
+                                                 VERDICT_NOT_TESTED, VERDICT_NOT_TESTED, VERDICT_NOT_TESTED};
+    struct made m;
+    make(&m, verdicts);
+    CHECK(strstr(summary_of(&m), "None of the 6 claims was looked at.") != NULL && strstr(m.text, "more") == NULL);
+}
+
 static struct measure about(double value, double half)
 {
     struct measure m = measure_of(value);

@@ -22,7 +22,7 @@ function openRung(group, claim, open) {
   const width = group.ownerSVGElement.viewBox.baseVal.width;
   group.prepend(s('rect', { class: 'rung-ground', x: 0, y: box.y - 3, width, height: box.height + 6 }));
   group.classList.add('rung');
-  group.setAttribute('tabindex', '0');
+  group.setAttribute('tabindex', '-1');
   group.setAttribute('role', 'button');
   group.setAttribute('aria-label', `${group.querySelector('title')?.textContent ?? claim.name}. What it rests on`);
   group.addEventListener('click', open);
@@ -31,6 +31,19 @@ function openRung(group, claim, open) {
     event.preventDefault();
     open();
   });
+}
+
+// One stop for the Tab key; from rung to rung by the arrows, Home and End.
+function walk(rungs) {
+  rungs[0]?.setAttribute('tabindex', '0');
+  rungs.forEach((rung, k) => rung.addEventListener('keydown', (event) => {
+    const to = { ArrowDown: k + 1, ArrowUp: k - 1, Home: 0, End: rungs.length - 1 }[event.key];
+    if (rungs[to] === undefined) return;
+    event.preventDefault();
+    rung.setAttribute('tabindex', '-1');
+    rungs[to].setAttribute('tabindex', '0');
+    rungs[to].focus();
+  }));
 }
 
 function claimTable(sample, assessment) {
@@ -58,9 +71,9 @@ export function ladder(place, sample, assessment, signal) {
     const svg = figureOf(await getText(`/api/samples/${sample}/ladder.svg?width=${width}`, signal));
     if (width !== drawn) return; // another is on its way
     fill(figure, svg);
-    [...svg.querySelectorAll(':scope > g[role=img]')].forEach((group, k) => {
-      if (claims[k]) openRung(group, claims[k], () => openClaim(sample, claims[k], assessment));
-    });
+    const rungs = [...svg.querySelectorAll(':scope > g[role=img]')].slice(0, claims.length);
+    rungs.forEach((group, k) => openRung(group, claims[k], () => openClaim(sample, claims[k], assessment)));
+    walk(rungs);
   }
 
   const watch = new ResizeObserver(() => draw().catch((fault) => { if (fault.name !== 'AbortError') throw fault; }));
