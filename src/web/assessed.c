@@ -16,7 +16,7 @@ enum { LAG_OF_MAKING = 4 };
 enum state { MAKING, MADE, FAILED };
 
 struct kept {
-    struct assessment assessment; /* first: given back by its address */
+    struct assessment assessment; /* given back by its address */
     int64_t sample, run;
     struct rests_on rests_on;
     struct ground *ground; /* NULL until asked for; of the lock `grounds` */
@@ -183,14 +183,21 @@ const struct assessment *assessed_take(struct assessed *assessed, struct book *b
     return failed ? NULL : &kept->assessment;
 }
 
+/* Of an assessment that is in use. The lock is held. */
+static struct kept *kept_of(const struct assessed *assessed, const struct assessment *assessment)
+{
+    struct kept *kept = assessed->latest;
+    while (&kept->assessment != assessment)
+        kept = kept->next;
+    return kept;
+}
+
 void assessed_give_back(struct assessed *assessed, const struct assessment *assessment)
 {
     if (assessment == NULL)
         return;
     pthread_mutex_lock(&assessed->lock);
-    for (struct kept *kept = assessed->latest; kept != NULL; kept = kept->next)
-        if (&kept->assessment == assessment)
-            kept->users--;
+    kept_of(assessed, assessment)->users--;
     tidy(assessed);
     pthread_mutex_unlock(&assessed->lock);
 }
@@ -199,12 +206,15 @@ void assessed_give_back(struct assessed *assessed, const struct assessment *asse
 const struct ground *assessed_ground(struct assessed *assessed, const struct assessment *assessment,
                                      struct message *message)
 {
-    struct kept *kept = (struct kept *)(uintptr_t)assessment; /* its first member */
     const struct record *record = &assessment->records[0];
     if (assessment->record_count == 0 || record->by_eye) {
-        status_fail(message, STATUS_USAGE, "what was read by eye is told phase by phase: between two readings the load is carried, not seen");
+        status_fail(message, STATUS_USAGE, "what was read by eye is told phase by phase: between two readings the load is "
+                                           "carried, not seen");
         return NULL;
     }
+    pthread_mutex_lock(&assessed->lock);
+    struct kept *kept = kept_of(assessed, assessment);
+    pthread_mutex_unlock(&assessed->lock);
     pthread_mutex_lock(&assessed->grounds);
     if (kept->ground == NULL)
         (void)ground_make(&record->log.series, &assessment->rig, &record->findings, &kept->ground, message);

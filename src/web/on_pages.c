@@ -41,7 +41,7 @@ static void on_figures_style(void *context, const struct http_request *request, 
              (unsigned long long)checksum((const unsigned char *)reply->body.s, reply->body.length, 0));
 }
 
-#define PAGE(address_) {.method = "GET", .pattern = address_, .role = HTTP_ANYONE, .answer = on_page}
+#define PAGE(address_) {.method = "GET", .pattern = (address_), .role = HTTP_ANYONE, .answer = on_page}
 
 const struct http_route pages_routes[] = {
     PAGE("/"),

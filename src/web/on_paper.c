@@ -152,7 +152,8 @@ static void on_paper(void *context, const struct http_request *request, struct h
 
 const struct http_route paper_routes[] = {
     {.method = "GET", .pattern = "/api/samples/{}/papers", .role = HTTP_READER, .answer = on_papers},
-    {.method = "PUT", .pattern = "/api/samples/{}/papers/{}", .role = HTTP_OPERATOR, .body_limit = PAPER_LIMIT, .answer = on_put_paper},
+    {.method = "PUT", .pattern = "/api/samples/{}/papers/{}", .role = HTTP_OPERATOR, .body_limit = PAPER_LIMIT,
+     .answer = on_put_paper},
     {.method = "GET", .pattern = "/api/papers/{}", .role = HTTP_READER, .answer = on_paper},
     {0},
 };

@@ -198,8 +198,10 @@ static void on_picture(void *context, const struct http_request *request, struct
 
 const struct http_route sample_routes[] = {
     {.method = "GET", .pattern = "/api/samples/{}", .role = HTTP_READER, .answer = on_get},
-    {.method = "PATCH", .pattern = "/api/samples/{}", .role = HTTP_OPERATOR, .body_limit = BODY_LIMIT, .answer = on_rename},
-    {.method = "DELETE", .pattern = "/api/samples/{}", .role = HTTP_OPERATOR, .body_limit = BODY_LIMIT, .answer = on_remove},
+    {.method = "PATCH", .pattern = "/api/samples/{}", .role = HTTP_OPERATOR, .body_limit = BODY_LIMIT,
+     .answer = on_rename},
+    {.method = "DELETE", .pattern = "/api/samples/{}", .role = HTTP_OPERATOR, .body_limit = BODY_LIMIT,
+     .answer = on_remove},
     {.method = "GET", .pattern = "/api/samples/{}/assessment", .role = HTTP_READER, .answer = on_assessment},
     {.method = "GET", .pattern = "/api/samples/{}/ladder.svg", .role = HTTP_READER, .answer = on_ladder},
     {.method = "GET", .pattern = "/api/samples/{}/chains/{}", .role = HTTP_READER, .answer = on_chain},

@@ -153,24 +153,23 @@ int64_t task_start(struct tasks *tasks, const struct task_work *work)
     return id;
 }
 
-void task_progress(void *context, double share)
+void task_progress(void *task, double share)
 {
-    struct task *task = context;
+    struct task *one = task;
     struct clock clock = clock_machine();
     int64_t now_ns = clock.now_ns(clock.context);
-    pthread_mutex_lock(&task->tasks->lock);
-    task->share = share;
-    if (now_ns - task->told_ns >= tell_every_ns) {
-        task->told_ns = now_ns;
-        tell(task);
+    pthread_mutex_lock(&one->tasks->lock);
+    one->share = share;
+    if (now_ns - one->told_ns >= tell_every_ns) {
+        one->told_ns = now_ns;
+        tell(one);
     }
-    pthread_mutex_unlock(&task->tasks->lock);
+    pthread_mutex_unlock(&one->tasks->lock);
 }
 
-bool task_stopped(void *context)
+bool task_stopped(void *task)
 {
-    struct task *task = context;
-    return atomic_load(&task->stop);
+    return atomic_load(&((struct task *)task)->stop);
 }
 
 static struct task *find(struct tasks *tasks, int64_t id)
