@@ -17,6 +17,7 @@
 #include "battery/ripple.h"
 #include "battery/segment.h"
 #include "battery/tally.h"
+#include "battery/trips.h"
 #include "numeric/budget.h"
 
 /* What one examination works with. */
@@ -227,6 +228,17 @@ static void examine_test(struct work *work, const struct delivery *delivery)
     bursts_find(work->series, &work->trace, work->rig, findings, work->notices);
 }
 
+static void keep_trips(struct work *work)
+{
+    struct trip trips[TRIPS];
+    size_t count = trips_find(work->series, work->rig, &work->findings, trips);
+    if (count == 0)
+        return;
+    work->findings.trips = memory_get(count * sizeof *trips);
+    memcpy(work->findings.trips, trips, count * sizeof *trips);
+    work->findings.trip_count = count;
+}
+
 static void examine(struct work *work)
 {
     struct findings *findings = &work->findings;
@@ -247,6 +259,7 @@ static void examine(struct work *work)
     measure_totals(work);
     if (findings->has_test)
         examine_test(work, &delivery);
+    keep_trips(work);
     doubts_say(&work->basis, findings, work->throughs, work->notices);
 }
 

@@ -34,5 +34,6 @@ void findings_free(struct findings *findings)
     free(findings->bursts);
     free(findings->pairs);
     free(findings->capacities);
+    free(findings->trips);
     *findings = (struct findings){0};
 }

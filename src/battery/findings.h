@@ -13,6 +13,7 @@
 #define RUNDOWN_BATTERY_FINDINGS_H
 
 #include "battery/runs.h"
+#include "battery/trip.h"
 #include "quantity/accuracy.h"
 #include "quantity/sightings.h"
 
@@ -103,6 +104,7 @@ struct findings {
     struct burst *bursts;    size_t burst_count;
     struct pulse_pair *pairs; size_t pair_count;
     struct capacity *capacities; size_t capacity_count;
+    struct trip *trips;      size_t trip_count;  /* where the pack's board stopped a run */
 
     struct measure discharge_ah, discharge_wh, charge_ah, charge_wh; /* totals of the log */
     struct measure wake_ah;   /* pushed in by a charger to wake a dark sample; not in the test */

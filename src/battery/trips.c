@@ -5,8 +5,9 @@
 #include "numeric/linefit.h"
 
 #include <math.h>
-#include <string.h>
+#include <stdio.h>
 
+static const double treated_k = 8;      /* of change within a run: somebody heats or chills (common practice, no source) */
 static const double around_s = 15;      /* of an instant: what its temperature is taken from, at least */
 static const double most_lag_s = 60;    /* a probe in air whose lag nobody states (common practice, no source) */
 static const double heard_before_s = 1800; /* a mark that long before is no stimulus of a trip any more */
@@ -88,17 +89,32 @@ static bool has_word(const char *words, const char *const *list)
     return false;
 }
 
-/* By the temperature, else by the words of the mark. */
-static enum trip_way way_of(double slope_k_per_s, const char *stimulus)
+/* By the words of the mark, else by a temperature that somebody must have moved: a pack that warms by itself while it
+ * is charged, and stops because it is full, was stopped by no temperature. */
+static enum trip_way way_of(const struct trip *trip, double moved_k)
 {
-    static const char *const hot[] = {"heated", "heat", "hot", "warm", "dryer", NULL};
-    static const char *const cold[] = {"chilled", "chill", "cold", "ice", "cool", "freez", NULL};
-    if (!isnan(slope_k_per_s))
-        return slope_k_per_s < 0 ? TRIP_COLD : TRIP_HOT;
-    if (stimulus == NULL)
+    static const char *const hot[] = {"heated", "heat", "hot", "warm", "warmed", "dryer", NULL};
+    static const char *const cold[] = {"chilled", "chill", "cold", "ice", "cool", "cooled", "freeze", "frozen", NULL};
+    bool is_hot = has_word(trip->stimulus, hot), is_cold = has_word(trip->stimulus, cold);
+    if (is_hot != is_cold)
+        return is_hot ? TRIP_HOT : TRIP_COLD;
+    if (!trip->charging || !(fabs(moved_k) >= treated_k))
         return TRIP_UNKNOWN;
-    bool is_hot = has_word(stimulus, hot), is_cold = has_word(stimulus, cold);
-    return is_hot == is_cold ? TRIP_UNKNOWN : is_hot ? TRIP_HOT : TRIP_COLD;
+    return moved_k < 0 ? TRIP_COLD : TRIP_HOT;
+}
+
+/* How far the temperature has gone since the run began. */
+static double moved_since(const struct series *series, double from_s, double to_s)
+{
+    const double *degc = series->column[CHANNEL_TEMPERATURE];
+    double first = NAN, last = NAN;
+    for (size_t k = 0; degc != NULL && k < series->count && series->t_s[k] <= to_s; k++) {
+        if (series->t_s[k] < from_s || !isfinite(degc[k]))
+            continue;
+        first = isnan(first) ? degc[k] : first;
+        last = degc[k];
+    }
+    return last - first;
 }
 
 static double half_interval_s(const struct series *series, double at_s)
@@ -144,9 +160,10 @@ static struct trip trip_of(const struct series *series, const struct rig *rig, c
     trip.at_halfwidth_s = half_interval_s(series, run->end_s);
     trip.slope_k_per_s = slope_at(series, trip.at_s);
     const struct mark *mark = stimulus_of(series, trip.at_s, not_before_s);
-    trip.stimulus = mark != NULL ? mark->words : NULL;
+    if (mark != NULL)
+        snprintf(trip.stimulus, sizeof trip.stimulus, "%s", mark->words);
     trip.delay_s = delay_from(mark, &trip, rig);
-    trip.way = way_of(trip.slope_k_per_s, trip.stimulus);
+    trip.way = way_of(&trip, moved_since(series, run->start_s, trip.at_s));
     trip.trip_degc = place_degc(series, rig, trip.at_s);
     trip.release_degc = measure_unknown("the readings show no release");
     trip.hysteresis_k = trip.release_degc;

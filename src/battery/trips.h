@@ -6,7 +6,8 @@
  * changed.
  *
  * With a temperature at the sensor (series channel temperature: where the probe sat), corrected for the probe's own lag
- * (probe_lag.h), a trip while the temperature fell is a cold one, while it rose a hot one. What is found is the
+ * (probe_lag.h), a trip after it was chilled is a cold one, after it was heated a hot one: by the words of a mark, or
+ * by a temperature that moved by 8 K or more within the run. What is found is the
  * temperature of the probe's place at that moment: the lag of the pack's own sensor and the delay of its board stay
  * unknown, so that a threshold proper wants slow ramps in both directions. Without a temperature only this is shown:
  * that the protection exists, and acted so many seconds after the stimulus that a mark tells of. */
@@ -15,23 +16,6 @@
 
 #include "battery/findings.h"
 #include "quantity/series.h"
-
-enum trip_way { TRIP_UNKNOWN, TRIP_COLD, TRIP_HOT };
-const char *trip_way_name(enum trip_way way); /* "cold", "hot", "" */
-
-struct trip {
-    size_t run;                  /* that was stopped */
-    bool charging;
-    enum trip_way way;
-    double at_s, at_halfwidth_s; /* when the current stopped */
-    double from_a;               /* what flowed before, positive */
-    double released_s, released_halfwidth_s; /* NaN: not seen */
-    const char *stimulus;        /* words of the mark before it, borrowed from the series; NULL: none */
-    struct measure delay_s;      /* from that mark */
-    struct measure trip_degc, release_degc; /* of the probe's place */
-    struct measure hysteresis_k; /* positive */
-    double slope_k_per_s;        /* of the temperature at the trip; NaN */
-};
 
 enum { TRIPS = 64 };
 

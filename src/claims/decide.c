@@ -15,8 +15,8 @@ static decision_rule *const rules[CLAIM_KINDS] = {
     [CLAIM_CHARGE_CURRENT] = rule_charge_current,
     [CLAIM_CUT_OFF_VOLTAGE] = rule_cut_off_voltage,
     [CLAIM_CHARGE_CUT_OFF] = rule_noted,
-    [CLAIM_CHARGE_TEMPERATURE_MIN] = rule_noted,
-    [CLAIM_CHARGE_TEMPERATURE_MAX] = rule_noted,
+    [CLAIM_CHARGE_TEMPERATURE_MIN] = rule_charge_temperature,
+    [CLAIM_CHARGE_TEMPERATURE_MAX] = rule_charge_temperature,
     [CLAIM_DISCHARGE_TEMPERATURE_MIN] = rule_noted,
     [CLAIM_DISCHARGE_TEMPERATURE_MAX] = rule_noted,
     [CLAIM_MASS] = rule_noted,
@@ -27,7 +27,7 @@ static decision_rule *const rules[CLAIM_KINDS] = {
     [CLAIM_CYCLE_LIFE] = rule_cycle_life,
     [CLAIM_RESISTANCE] = rule_resistance,
     [CLAIM_EFFICIENCY] = rule_efficiency,
-    [CLAIM_YES_NO] = rule_noted,
+    [CLAIM_YES_NO] = rule_yes_no,
     [CLAIM_SUITS_LOAD] = rule_suits_load,
 };
 

@@ -20,6 +20,8 @@ decision_rule rule_capacity, rule_energy;
 decision_rule rule_continuous_current, rule_peak_current, rule_suits_load;
 decision_rule rule_charge_current, rule_charge_voltage;
 decision_rule rule_cut_off_voltage, rule_nominal_voltage, rule_resistance, rule_efficiency;
+decision_rule rule_charge_temperature; /* lowest and highest: where the board stops a charge */
+decision_rule rule_yes_no;
 decision_rule rule_noted;      /* weighed, measured or seen: mass, size, cells, yes-or-no, temperatures */
 decision_rule rule_cycle_life;
 

@@ -126,6 +126,12 @@ static bool is_over(const struct standing *at, const struct load_segment *segmen
     return refused ? forever && so_far->refused_for_s >= segment->refused_s : a > -segment->tail_a;
 }
 
+/* A charger that the board keeps out drives the terminals up to the volts that it holds. */
+static void show_charger(const struct load_segment *segment, struct pack_terminal *seen)
+{
+    seen->start_v = seen->mid_v = seen->end_v = fmax(seen->end_v, segment->charge_v);
+}
+
 static void run_segment(struct standing *at, const struct load_segment *segment, double grid_s, double stop_s)
 {
     struct pack *pack = at->pack;
@@ -149,6 +155,8 @@ static void run_segment(struct standing *at, const struct load_segment *segment,
         struct pack_terminal seen;
         was = pack->bms;
         pack_step(pack, &rest, &view, a, &seen);
+        if (pack->charger_on && a == 0 && !bms_charges(&was))
+            show_charger(segment, &seen);
         double ripple_a = segment->ripple * a;
         keep(at, &seen, a, ripple_a * ripple_a * view.start_ohm, rest.step_s);
         note_event(at, &was, seen.end_v, a);

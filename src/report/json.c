@@ -69,6 +69,24 @@ static json_t *capacity_json(size_t log, const struct capacity *c)
     return o;
 }
 
+static json_t *trip_json(size_t log, const struct trip *trip)
+{
+    json_t *o = json_object();
+    json_put(o, "log", json_integer((json_int_t)log));
+    json_put(o, "charging", json_boolean(trip->charging));
+    json_put_words(o, "way", trip_way_name(trip->way));
+    json_put(o, "at_s", json_number(trip->at_s));
+    json_put(o, "at_halfwidth_s", json_number(trip->at_halfwidth_s));
+    json_put(o, "from_a", json_number(trip->from_a));
+    json_put(o, "released_s", json_number(trip->released_s));
+    json_put_words(o, "stimulus", trip->stimulus);
+    json_put(o, "delay_s", json_measure(&trip->delay_s, QUANTITY_TIME));
+    json_put(o, "trip_degc", json_measure(&trip->trip_degc, QUANTITY_TEMPERATURE));
+    json_put(o, "release_degc", json_measure(&trip->release_degc, QUANTITY_TEMPERATURE));
+    json_put(o, "hysteresis_k", json_measure(&trip->hysteresis_k, QUANTITY_NONE));
+    return o;
+}
+
 static json_t *burst_json(size_t log, const struct burst *burst)
 {
     json_t *o = json_object();
@@ -271,7 +289,7 @@ static json_t *notices_json(const struct assessment *assessment)
 }
 
 struct lists {
-    json_t *logs, *columns, *runs, *phases, *steps, *pairs, *capacity, *bursts, *tests;
+    json_t *logs, *columns, *runs, *phases, *steps, *pairs, *capacity, *bursts, *trips, *tests;
 };
 
 static void add_record(struct lists *lists, size_t log, const struct record *record)
@@ -291,6 +309,8 @@ static void add_record(struct lists *lists, size_t log, const struct record *rec
         json_array_append_new(lists->capacity, capacity_json(log, &f->capacities[k]));
     for (size_t k = 0; k < f->burst_count; k++)
         json_array_append_new(lists->bursts, burst_json(log, &f->bursts[k]));
+    for (size_t k = 0; k < f->trip_count; k++)
+        json_array_append_new(lists->trips, trip_json(log, &f->trips[k]));
     json_array_append_new(lists->tests, f->has_test ? test_json(f) : json_null());
 }
 
@@ -352,7 +372,7 @@ static json_t *rig_json(const struct rig *rig)
 void json_assessment(const struct assessment *assessment, struct text *text)
 {
     struct lists lists = {json_array(), json_array(), json_array(), json_array(), json_array(),
-                          json_array(), json_array(), json_array(), json_array()};
+                          json_array(), json_array(), json_array(), json_array(), json_array()};
     for (size_t k = 0; k < assessment->record_count; k++)
         add_record(&lists, k, &assessment->records[k]);
     json_t *o = json_object();
@@ -374,6 +394,7 @@ void json_assessment(const struct assessment *assessment, struct text *text)
     json_put(o, "steps", lists.steps);
     json_put(o, "pulse_pairs", lists.pairs);
     json_put(o, "bursts", lists.bursts);
+    json_put(o, "trips", lists.trips);
     json_put(o, "differences", comparisons_json(assessment));
     json_put(o, "peukert", peukert_json(&assessment->peukert));
     json_put(o, "logs", lists.logs);

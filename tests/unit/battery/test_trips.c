@@ -126,6 +126,18 @@ TEST(without_a_temperature_only_the_delay_is_shown)
     series.column[CHANNEL_TEMPERATURE] = column;
 }
 
+/* A pack that is full while it slowly warms: its board opens too, and no temperature was the cause. */
+TEST(a_full_pack_is_stopped_by_no_temperature)
+{
+    struct bench b = {.from_degc = 24, .per_s = 0.004, .trip_degc = 26.1, .release_degc = 20, .tau_s = 12, .period_s = 1,
+                      .seed = 77};
+    CHECK(watch(&b) == 1);
+    series.mark_count = 0;
+    CHECK(trips_find(&series, &rig, &found, trips) == 1);
+    CHECK(trips[0].way == TRIP_UNKNOWN && trips[0].stimulus[0] == '\0' && !measure_known(&trips[0].delay_s));
+    series.mark_count = 1;
+}
+
 TEST(repeats_are_pooled_and_their_scatter_counts)
 {
     struct trip repeats[3] = {0};
