@@ -11,6 +11,8 @@ enum { REACH = 3 };
  * for half of what it is: one step may be all there is to tell by, and volts that lag a row show only noise. */
 #define STANDS_OUT 8
 
+#define CHARGER_SHARE 0.98 /* of the highest volts: above it a charger may stand by itself; our convention */
+
 struct evidence {
     double falls, rises; /* weight of volts that fall as current (as logged) grows, and that rise */
     size_t count;
@@ -34,9 +36,10 @@ static double dark_below(const struct trace *trace)
     return 0.5 * stats_median(seen, count, work);
 }
 
-/* The volts' response to each jump of the current by more than a tenth of its whole range. */
+/* The volts' response to each jump of the current by more than a tenth of its whole range; volts above `most_v` are
+ * left out. */
 static struct evidence from_steps(const struct trace *trace, const struct envelope *envelope, double jump_a,
-                                  double noise_v)
+                                  double noise_v, double most_v)
 {
     enum { MOST = 4096 };
     double dark_v = dark_below(trace);
@@ -56,7 +59,8 @@ static struct evidence from_steps(const struct trace *trace, const struct envelo
             double da = trace->a[after] - trace->a[before], dv = trace->v[after] - trace->v[before];
             size_t later = after + REACH < trace->count ? after + REACH : trace->count - 1;
             bool dark = fmin(fmin(trace->v[before], trace->v[after]), trace->v[later]) < dark_v; /* or soon */
-            if (!dark && fabs(da) > jump_a && fabs(dv) > noise_v)
+            bool above = fmax(trace->v[before], trace->v[after]) > most_v;
+            if (!dark && !above && fabs(da) > jump_a && fabs(dv) > noise_v)
                 weigh(&evidence, da, dv);
             k = after - 1;
         }
@@ -76,6 +80,14 @@ static struct evidence from_trend(const struct trace *trace, double jump_a, doub
             weigh(&evidence, (from + to) / 2, trace->v[k + stride] - trace->v[k]);
     }
     return evidence;
+}
+
+static double highest(const struct trace *trace)
+{
+    double most = trace->v[0];
+    for (size_t k = 1; k < trace->count; k++)
+        most = fmax(most, trace->v[k]);
+    return most;
 }
 
 static double decided(const struct evidence *evidence)
@@ -114,9 +126,13 @@ static struct direction decide(const struct trace *trace, const struct envelope 
                  v = noise_between(trace->t_s, trace->v, 0, last);
     double working = working_current(trace, envelope).current_a;
     double jump = fmax((hi - lo) / 10, 10 * fmax(a.sd, a.step));
-    struct evidence steps = from_steps(trace, envelope, jump, STANDS_OUT * fmax(v.sd, v.step));
+    struct evidence steps = from_steps(trace, envelope, jump, STANDS_OUT * fmax(v.sd, v.step), INFINITY);
     if (fabs(decided(&steps)) >= enough)
         return told(decided(&steps), &steps, "volts at the steps of the current");
+    /* A charger whose pack has opened drives the volts up to its own as its current stops: those steps go the other way. */
+    steps = from_steps(trace, envelope, jump, STANDS_OUT * fmax(v.sd, v.step), CHARGER_SHARE * highest(trace));
+    if (fabs(decided(&steps)) >= enough)
+        return told(decided(&steps), &steps, "volts at the steps of the current, but for those to the highest volts");
     if (steps.count > 0)
         return cannot_tell("at the steps of the current the volts go both ways");
     if (working < fmax(5 * a.sd, 20 * a.step))
