@@ -75,23 +75,21 @@ void improve(const struct label *label, const struct rig *rig, const struct load
              struct improvements *ret_improvements)
 {
     ret_improvements->count = 0;
-    for (int what = 0; what < IMPROVABLES; what++) {
-        struct improvement *item = &ret_improvements->items[ret_improvements->count];
-        *item = (struct improvement){.what = (enum improvable)what, .halved_brings = NAN,
-                                     .stated = is_stated(rig, (enum improvable)what)};
-        struct rig half = improved(rig, item->what, 0.5), none = improved(rig, item->what, 0);
-        item->ideal = plan_make(label, &none, loads);
-        item->ideal_brings = brings(now, &item->ideal);
-        item->settles = settles(now, &item->ideal);
-        if (!(item->ideal_brings > 0)) {
-            plan_free(&item->ideal);
+    for (int k = 0; k < IMPROVABLES; k++) {
+        enum improvable what = (enum improvable)k;
+        struct rig half = improved(rig, what, 0.5), none = improved(rig, what, 0);
+        struct plan ideal = plan_make(label, &none, loads), halved = {0};
+        double ideal_brings = brings(now, &ideal), halved_brings = NAN;
+        if (!(ideal_brings > 0)) {
+            plan_free(&ideal);
             continue;
         }
         if (what != IMPROVE_RIPPLE) {
-            item->halved = plan_make(label, &half, loads);
-            item->halved_brings = brings(now, &item->halved);
+            halved = plan_make(label, &half, loads);
+            halved_brings = brings(now, &halved);
         }
-        ret_improvements->count++;
+        ret_improvements->items[ret_improvements->count++] =
+            (struct improvement){what, halved, ideal, halved_brings, ideal_brings, settles(now, &ideal), is_stated(rig, what)};
     }
     qsort(ret_improvements->items, ret_improvements->count, sizeof *ret_improvements->items, by_what_it_brings);
 }

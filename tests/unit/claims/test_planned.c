@@ -11,6 +11,7 @@ static const char pack[] = "[sample]\nname = Hut pack 21\n[claims]\nnominal volt
 static const char bench[] = "[current]\naccuracy = 0.7 % + 3 digits\nresolution = 0.01 A\n";
 static const char lamps[] = "[lamp bank]\npower = 170 W\n";
 static struct message message;
+static struct scratch scratch;
 
 static int64_t put(struct book *book, int64_t sample, enum document_kind kind, const char *name, const char *text, int64_t utc_ns)
 {
@@ -39,7 +40,6 @@ static enum status make(struct book *book, int64_t sample, const struct plan_wis
 
 TEST(papers_stand_in_their_order)
 {
-    struct scratch scratch;
     struct planned planned;
     scratch_open(&scratch);
     int64_t sample = a_sample(scratch.book, pack);
@@ -73,7 +73,6 @@ TEST(papers_stand_in_their_order)
 
 TEST(what_is_missing_is_said)
 {
-    struct scratch scratch;
     struct planned planned;
     scratch_open(&scratch);
     int64_t bare = a_sample(scratch.book, NULL);
@@ -96,7 +95,6 @@ TEST(what_is_missing_is_said)
 
 TEST(ticks_are_kept_with_their_plan)
 {
-    struct scratch scratch;
     struct plan_ticks ticks;
     scratch_open(&scratch);
     int64_t sample = a_sample(scratch.book, pack);
@@ -136,7 +134,6 @@ static size_t departures(const char *path, int64_t run, const char *part)
 /* The demo's discharge read by eye, about 40 W short of this plan. */
 TEST(the_books_plan_is_held_against_its_run)
 {
-    struct scratch scratch;
     scratch_open(&scratch);
     int64_t sample = a_sample(scratch.book, pack), before = 0, after = 0;
     struct stored_request request = {.run = {.sample = sample, .kind = TEST_DISCHARGE, .added_utc_ns = 10}};
