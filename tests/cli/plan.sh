@@ -42,3 +42,38 @@ d = json.load(open("out"))
 assert d["form"] == 1 and len(d["claims"]) == 18 and len(d["protocol"]) > 6
 assert d["base"]["power_w"] > 200 and d["burst"]["current_a"] > 100
 assert {c["outlook"] for c in d["claims"]} >= {"can be decided", "out of reach", "needs another test"}'
+# The page's plan is the command's, as is the one that it saves.
+"$rundown" open hut.book --port 0 --no-browser --quiet >address 2>err &
+server=$!
+trap 'kill $server 2>/dev/null || :' EXIT
+python3 - <<'END'
+import json, time, urllib.request
+for _ in range(200):
+    words = open("address").read().split()
+    if words: break
+    time.sleep(0.02)
+base = words[0].rstrip("/")
+def ask(method, path, body=None):
+    request = urllib.request.Request(base + path, data=body, method=method, headers={"Origin": base})
+    return json.load(urllib.request.urlopen(request))["plan"]
+json.dump([ask("GET", "/api/samples/1/plan?start=none"),
+           ask("POST", "/api/samples/1/plan", b'{"start": "21:45"}')], open("of_page", "w"))
+END
+kill $server
+wait $server || :
+trap - EXIT
+run 0 plan hut.book --sample hut-pack-14 --json
+python3 - <<'END'
+import json
+def rounded(x): # to the digits that the command prints
+    if isinstance(x, dict): return {k: rounded(v) for k, v in x.items()}
+    if isinstance(x, list): return [rounded(v) for v in x]
+    return float("%.12g" % x) if isinstance(x, (int, float)) else x
+command = json.load(open("out"))
+unsaved, saved = json.load(open("of_page"))
+assert rounded(saved) == rounded(command) and command["start_clock_s"] == 78300, (saved, command)
+for plan in (unsaved, command):
+    plan["start_clock_s"] = None
+    for step in plan["protocol"]: step["when"] = ""
+assert rounded(unsaved) == rounded(command)
+END
