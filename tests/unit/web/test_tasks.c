@@ -74,8 +74,8 @@ static json_t *follow(struct events *events, struct events_place *place)
         struct text wire = TEXT_EMPTY;
         if (!events_next(events, place, 5000, &wire))
             over = true;
-        for (const char *line = text_string(&wire); (line = strstr(line, "data: ")) != NULL; line++) {
-            size_t n = strcspn(line + 6, "\n");
+        for (const char *line = text_string(&wire); (line = strstr(line, "data: {\"task\"")) != NULL; line++) {
+            size_t n = strcspn(line + 6, "\n"); /* the stream has events of its own too */
             json_decref(last);
             last = json_loadb(line + 6, n, 0, NULL);
         }
