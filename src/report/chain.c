@@ -100,6 +100,7 @@ static void rests_on(struct chain_link *link, const struct record *record, doubl
         return;
     link->from_s = from_s;
     link->to_s = to_s;
+    link->lines = record->by_eye;
     if (!record->by_eye) {
         const struct series *series = &record->log.series;
         link->first = reading_from(series, from_s);

@@ -26,7 +26,8 @@ struct chain_link {
     const char *heads;   /* of a table: parted by |; static */
     size_t record;       /* CHAIN_READINGS: of the assessment */
     double from_s, to_s; /* the readings it rests on; NaN: all, or no times */
-    long first, last;    /* their numbers in the log from 1; by eye the lines of the first and the last; 0 none */
+    long first, last;    /* their numbers in the log from 1; 0 none */
+    bool lines;          /* read by eye: the lines of the first and the last instead */
 };
 
 struct finding_chain {

@@ -85,6 +85,7 @@ static json_t *link_json(const struct chain_link *link)
         json_put(o, "to_s", json_number(link->to_s));
         json_put(o, "first", json_integer(link->first));
         json_put(o, "last", json_integer(link->last));
+        json_put_words(o, "counted_in", link->lines ? "lines" : "readings");
     }
     return o;
 }

@@ -35,7 +35,7 @@ function readings(link, runOf) {
   const run = runOf(link.log);
   const stretch = Number.isFinite(link.from_s) ? `?from=${link.from_s}&to=${link.to_s}` : '';
   return h('p', {}, 'from ', run ? h('a', { href: `/run/${run}${stretch}` }, link.title) : link.title,
-    Number.isFinite(link.from_s) ? `, ${clockTime(link.from_s)} to ${clockTime(link.to_s)}` : '', link.words ? `: ${link.words}` : '');
+    Number.isFinite(link.from_s) ? `, ${clockTime(link.from_s)} to ${clockTime(link.to_s)}${link.first ? `, ${link.counted_in ?? 'readings'} ${link.first} to ${link.last}` : ''}` : '', link.words ? `: ${link.words}` : '');
 }
 
 const kinds = { words: (link) => h('p', {}, link.words), fact, measure, table: rows, readings };

@@ -85,7 +85,7 @@ function drawAround(board) {
     one.name.textContent = chartName(one.quantity, board);
     if (one !== volts) fill(one.notes);
   }
-  if (volts) drawNotes(volts.notes, { model: board.model, marks: board.marks, view: board.view, chart: volts.chart, fit: board.view.data.along === 'time' ? board.fit : null });
+  if (volts) board.left = drawNotes(volts.notes, { model: board.model, marks: board.marks, view: board.view, chart: volts.chart, fit: board.view.data.along === 'time' ? board.fit : null });
   drawPhases(board.phases, { model: board.model, view: board.view, chart: lead.chart, choose: (phase) => board.choose(phase.from_s, phase.to_s) });
   board.phases.toggleAttribute('hidden', !board.model);
   showCursor(board);
@@ -156,7 +156,7 @@ export function makeBoard(view, { selects, settled, cleared }, signal) {
   const region = h('div', { class: 'board', tabindex: '0', role: 'group', 'aria-label': 'Charts of volts, amps, watts and temperature. T shows them as a table.' });
   const stack = h('div', { class: 'stack' });
   const readout = h('p', { class: 'readout', 'aria-live': 'polite' });
-  const board = { view, region, stack, readout, phases: s('svg', { class: 'phases', hidden: true }), charts: [], shape: '', model: null, marks: [], fit: null, chosen: null, cursor: null };
+  const board = { view, region, stack, readout, phases: s('svg', { class: 'phases', hidden: true }), charts: [], shape: '', model: null, marks: [], left: 0, fit: null, chosen: null, cursor: null };
   let due = 0;
   board.redraw = (fresh = false) => {
     if (fresh) { cancelAnimationFrame(due); due = 0; draw(board, true); return; }
@@ -166,7 +166,7 @@ export function makeBoard(view, { selects, settled, cleared }, signal) {
     if (view.data === null) return '';
     const [from, to] = view.window();
     const place = (x) => (view.data.along === 'time' ? clockTime(x) : view.data.along === 'charge' ? `${x.toFixed(2)} Ah` : `reading ${Math.round(x)}`);
-    return `${place(from)} to ${place(to)}, ${view.data.by_eye ? 'as read by eye' : view.data.readings ? 'every reading' : 'least and most of each part'}`;
+    return `${place(from)} to ${place(to)}, ${view.data.by_eye ? 'as read by eye' : view.data.readings ? 'every reading' : 'least and most of each part'}${board.left > 0 ? `; ${board.left} mark${board.left === 1 ? '' : 's'} more than there is room for` : ''}`;
   };
   board.choose = (from, to, fit = null) => { board.chosen = [from, to]; board.fit = fit; board.redraw(); settled(from, to); };
   board.clear = () => { board.chosen = null; board.fit = null; board.redraw(); cleared(); };

@@ -6,22 +6,27 @@ import { placeOf } from './view.js';
 const letter = 6.4; // width of a small letter, px: roomy enough not to measure each word
 export const widthOf = (words) => words.length * letter + 6;
 
-// Marks are flags: words beside a pole, each as low as it can stand clear of the others.
-function placeFlags(flags, rows) {
-  const taken = [];
-  let left = 0;
+const rowHeight = 16;
+const crosses = (x, box) => x > box.from && x < box.to;
+
+// Marks are flags: words beside a pole, each as low as it can stand so that no words meet and no pole runs through them.
+function placeFlags(flags, rows, obstacles, bottom) {
+  const placed = [];
+  const fits = (flag, row) => {
+    const y = bottom - 8 - rowHeight * row;
+    return obstacles.every((box) => flag.to < box.from || flag.from > box.to || y - 12 > box.bottom || y + 4 < box.top) &&
+      placed.every((other) => (other.row !== row || flag.to < other.from || flag.from > other.to) &&
+        !(crosses(other.x, flag) && other.row >= row) && !(crosses(flag.x, other) && row > other.row));
+  };
   for (const flag of flags) {
-    const free = (row) => taken.every((other) => other.row !== row || flag.to < other.from || flag.from > other.to);
-    const crosses = (row) => taken.some((other) => other.row < row && flag.x > other.from && flag.x < other.to);
-    let row = 0;
-    while (row < rows && (!free(row) || crosses(row))) row += 1;
-    flag.row = row < rows ? row : -1;
-    if (flag.row >= 0) taken.push(flag); else left += 1;
+    flag.row = [...Array(rows).keys()].find((row) => fits(flag, row)) ?? -1;
+    if (flag.row >= 0) placed.push(flag);
   }
-  return left;
+  return flags.length - placed.length;
 }
 
-function drawMarks(marks, view, chart) {
+// Returns how many found no room.
+function drawMarks(svg, marks, view, chart, obstacles) {
   const area = chart.getArea();
   const [from, to] = view.window();
   const flags = [];
@@ -33,17 +38,15 @@ function drawMarks(marks, view, chart) {
     const back = x + width > area.x + area.w; // no room at its right
     flags.push({ x, back, words: mark.words, from: back ? x - width : x, to: back ? x : x + width });
   }
-  flags.sort((a, b) => a.x - b.x);
-  const left = placeFlags(flags, Math.max(1, Math.floor((area.h * 0.5) / 16)));
+  flags.sort((a, b) => b.x - a.x); // from the right: what stands left of a pole goes over it
   const bottom = area.y + area.h;
-  const shapes = flags.map((flag) => {
-    const y = bottom - 8 - 16 * Math.max(0, flag.row);
-    return [s('line', { class: 'pole', x1: flag.x, x2: flag.x, y1: flag.row < 0 ? bottom - 9 : y - 11, y2: bottom }),
-      flag.row < 0 ? null : s('text', { class: 'flag', x: flag.x + (flag.back ? -4 : 4), y, 'text-anchor': flag.back ? 'end' : 'start' }, flag.words)];
-  });
-  if (left > 0)
-    shapes.push(s('text', { class: 'flag', x: area.x + area.w, y: area.y + 12, 'text-anchor': 'end' }, `and ${left} marks more: closer, or T`));
-  return shapes;
+  const left = placeFlags(flags, Math.max(1, Math.floor((area.h * 0.6) / rowHeight)), obstacles, bottom);
+  for (const flag of flags) {
+    const y = bottom - 8 - rowHeight * Math.max(0, flag.row);
+    svg.append(s('line', { class: 'pole', x1: flag.x, x2: flag.x, y1: flag.row < 0 ? bottom - 9 : y - 11, y2: bottom }));
+    if (flag.row >= 0) svg.append(s('text', { class: 'flag', x: flag.x + (flag.back ? -4 : 4), y, 'text-anchor': flag.back ? 'end' : 'start' }, flag.words));
+  }
+  return left;
 }
 
 function drawBursts(model, view, chart) {
@@ -83,10 +86,14 @@ function drawEnd(model, view, chart) {
     s('text', { class: 'first', x: x + (back ? -8 : 8), y: y - 6, 'text-anchor': back ? 'end' : 'start' }, note.words)];
 }
 
-// Over the volts. `model`: null until the findings are there.
+// Over the volts. `model`: null until the findings are there. Returns how many marks found no room.
 export function drawNotes(svg, { model, marks, view, chart, fit }) {
-  fill(svg, model ? [fit ? null : drawBursts(model, view, chart), drawRated(model, view, chart), drawEnd(model, view, chart)] : null,
-    drawMarks(marks, view, chart), fit ? fit(chart) : null);
+  fill(svg, model ? [fit ? null : drawBursts(model, view, chart), drawRated(model, view, chart), drawEnd(model, view, chart)] : null, fit ? fit(chart) : null);
+  const obstacles = [...svg.querySelectorAll('text')].map((text) => {
+    const { x, y, width, height } = text.getBBox();
+    return { from: x, to: x + width, top: y, bottom: y + height };
+  });
+  return drawMarks(svg, marks, view, chart, obstacles);
 }
 
 // The strip between volts and amps: one bar a phase, named where the name fits; a press chooses it.

@@ -1,10 +1,12 @@
 // The charts as numbers: what is in view as a table, and the readings as they came.
 import { get } from '../../core/ask.js';
 import { h } from '../../core/dom.js';
-import { clockTime, fixed, significant, signed, temperature } from '../../core/numbers.js';
+import { clockTime, fixed, significant, temperature } from '../../core/numbers.js';
 import { emptyState, openDialog, show, table } from '../../core/parts.js';
+import { setting } from '../../core/settings.js';
 
 const names = { voltage: 'Volts', current: 'Amps', power: 'Watts', temperature: 'Temperature', ambient: 'Room' };
+const unitOf = (channel) => (channel.unit === '°C' ? setting('temperature') : channel.unit);
 const most = 60;
 
 function cell(channel, name, k, last) {
@@ -19,7 +21,7 @@ function cell(channel, name, k, last) {
     high = Math.max(high, b);
   }
   if (!(low <= high)) return '–';
-  const print = (value) => (channel.unit === '°C' ? temperature(value) : significant(value, 5));
+  const print = (value) => (channel.unit === '°C' ? temperature(value).replace(/\s*°[CF]$/, '') : significant(value, 5));
   return low === high ? print(low) : `${print(low)} to ${print(high)}`;
 }
 
@@ -39,7 +41,7 @@ function groupTable(view, group) {
     rows.push([place, ...channels.map(([name, channel]) => cell(channel, name, k, last))]);
   }
   const head = view.data.along === 'charge' ? 'From' : view.data.along === 'order' ? 'Reading' : 'From';
-  return table(view.data.readings && stride === 1 ? 'The readings in view' : 'In view: least to most of each part', [head, ...channels.map(([name, channel]) => `>${names[name]}, ${channel.unit}`)], rows);
+  return table(view.data.readings && stride === 1 ? 'The readings in view' : 'In view: least to most of each part', [head, ...channels.map(([name, channel]) => `>${names[name]}, ${unitOf(channel)}`)], rows);
 }
 
 export const numbersInView = (view) => view.data.groups.map((group) => groupTable(view, group));
@@ -51,7 +53,7 @@ function streamTable(stream) {
 
 export function rawReadings(run, from, to, signal) {
   const place = h('div', {}, 'Reading…');
-  openDialog('Readings as they came', place);
+  openDialog('Readings as they came', place).classList.add('wide');
   const stretch = [from !== null ? `from=${from}` : '', to !== null ? `to=${to}` : ''].filter(Boolean).join('&');
   show(place, async () => {
     const { streams, lines } = await get(`/api/runs/${run}/readings?most=200${stretch ? `&${stretch}` : ''}`, signal);
@@ -72,7 +74,7 @@ export function wordsAt(view, x) {
     if (words.length === 0) words.push(view.data.along === 'order' ? `reading ${group.t[k]}` : `${clockTime(group.t[k])}${group.ah ? `, ${fixed(group.ah[k], 3, 'Ah')}` : ''}`);
     for (const [name, channel] of Object.entries(group.channels)) {
       const value = cell(channel, name, k, k + 1);
-      if (value !== '–') words.push(channel.unit === '°C' ? value : signed(`${value} ${channel.unit}`));
+      if (value !== '–') words.push(`${value} ${unitOf(channel)}`);
     }
   }
   return words.join(' · ');
