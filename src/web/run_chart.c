@@ -190,6 +190,8 @@ struct asked_chart {
     int64_t run;
     double from, to, points, sign; /* from and to in seconds, or in Ah */
     bool charge;
+    bool by_eye;  /* no stream holds readings */
+    bool by_mode; /* a column of the log says which way its amps count */
 };
 
 static enum status take_query(const struct http_request *request, struct asked_chart *asked, struct message *message)
@@ -236,12 +238,17 @@ static enum status answer_log(struct workshop *workshop, struct asked_chart *ask
             return message->status;
         to_seconds(asked, f, along.ground);
     }
-    struct book *book = workshop_take(workshop, BOOK_READ, message);
-    if (book == NULL)
-        return message->status;
-    enum status status = run_chart_make(book, asked->run, asked->from, asked->to, (size_t)asked->points, (int)asked->sign,
-                                        &chart, message);
-    workshop_put(workshop, book);
+    enum status status = STATUS_OK;
+    if (asked->by_mode) {
+        run_chart_of_series(&assessment->records[0].log.series, asked->from, asked->to, (size_t)asked->points, &chart);
+    } else {
+        struct book *book = workshop_take(workshop, BOOK_READ, message);
+        if (book == NULL)
+            return message->status;
+        status = run_chart_make(book, asked->run, asked->from, asked->to, (size_t)asked->points, (int)asked->sign, &chart,
+                                message);
+        workshop_put(workshop, book);
+    }
     if (status == STATUS_OK)
         write_chart(&chart, &along, text);
     run_chart_free(&chart);
@@ -312,17 +319,16 @@ static void write_sightings(const struct sightings *s, const struct record *reco
     curve_data_free(&data);
 }
 
-/* Read by eye, or not known yet to be: runs of which no stream holds readings. */
-static enum status is_by_eye(struct workshop *workshop, int64_t run, bool *ret_by_eye, struct message *message)
+static enum status look_at(struct book *book, struct asked_chart *asked, struct message *message)
 {
     struct book_stream_list streams = {0};
-    struct book_run found;
-    struct book *book = workshop_take(workshop, BOOK_READ, message);
-    if (book == NULL)
-        return message->status;
-    enum status status = book_run_get(book, run, &found, message);
+    struct book_run run;
+    enum sign_stated sign = SIGN_NOT_STATED;
+    enum status status = book_run_get(book, asked->run, &run, message);
     if (status == STATUS_OK)
-        status = book_streams(book, run, &streams, message);
+        status = stored_sign(book, &run, &sign, message);
+    if (status == STATUS_OK)
+        status = book_streams(book, asked->run, &streams, message);
     bool any = false;
     for (size_t k = 0; k < streams.count && status == STATUS_OK && !any; k++) {
         struct summary totals[BLOCK_COLUMNS];
@@ -330,8 +336,19 @@ static enum status is_by_eye(struct workshop *workshop, int64_t run, bool *ret_b
         any = status == STATUS_OK && totals[0].count > 0;
     }
     book_stream_list_free(&streams);
+    asked->by_eye = !any;
+    asked->by_mode = any && sign == SIGN_BY_MODE;
+    return status;
+}
+
+/* What sort of run it is. */
+static enum status find_sort(struct workshop *workshop, struct asked_chart *asked, struct message *message)
+{
+    struct book *book = workshop_take(workshop, BOOK_READ, message);
+    if (book == NULL)
+        return message->status;
+    enum status status = look_at(book, asked, message);
     workshop_put(workshop, book);
-    *ret_by_eye = !any;
     return status;
 }
 
@@ -359,17 +376,16 @@ void run_chart_answer(void *context, const struct http_request *request, struct 
     struct message message = {0};
     struct asked_chart asked;
     const struct assessment *assessment = NULL;
-    bool by_eye = false;
     enum status status = take_query(request, &asked, &message);
     if (status == STATUS_OK)
-        status = is_by_eye(workshop, asked.run, &by_eye, &message);
-    if (status == STATUS_OK && asked.charge) {
+        status = find_sort(workshop, &asked, &message);
+    if (status == STATUS_OK && (asked.charge || asked.by_mode)) {
         assessment = workshop_assessed(workshop, 0, asked.run, &message);
         status = assessment != NULL ? STATUS_OK : message.status;
     }
-    if (status == STATUS_OK && by_eye && asked.charge && assessment->records[0].by_eye)
+    if (status == STATUS_OK && asked.by_eye && asked.charge && assessment->records[0].by_eye)
         write_sightings(&assessment->records[0].sightings, &assessment->records[0], &reply->body);
-    else if (status == STATUS_OK && by_eye)
+    else if (status == STATUS_OK && asked.by_eye)
         status = answer_typed(workshop, asked.run, &reply->body, &message);
     else if (status == STATUS_OK)
         status = answer_log(workshop, &asked, assessment, &reply->body, &message);

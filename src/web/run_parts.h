@@ -26,6 +26,8 @@ struct run_chart {
 /* `sign` 0: find it. From the book alone. */
 enum status run_chart_make(struct book *book, int64_t run, double from_s, double to_s, size_t points, int sign,
                            struct run_chart *ret_chart, struct message *message);
+/* The same of readings in memory that are oriented: of logs in which a column says which way the amps count. */
+void run_chart_of_series(const struct series *series, double from_s, double to_s, size_t points, struct run_chart *ret_chart);
 void run_chart_free(struct run_chart *chart);
 
 /* Which way the run's amps count, from what its log says and from a coarse look at its readings (battery/direction.h);

@@ -5,6 +5,8 @@
 #include "base/memory.h"
 #include "battery/direction.h"
 
+#include <stdint.h>
+
 static const enum channel shown[] = {CHANNEL_VOLTAGE, CHANNEL_CURRENT, CHANNEL_POWER, CHANNEL_TEMPERATURE, CHANNEL_AMBIENT};
 enum { SHOWN = sizeof shown / sizeof *shown, LOOK = 20000 };
 
@@ -254,6 +256,45 @@ static enum status make(struct book *book, int64_t run, size_t points, const str
         add_watts(chart);
     }
     return status;
+}
+
+/* Readings first…end - 1 of a column; those that begin in one even part of the time are one stretch. */
+static void thin(const struct series *series, const double *column, size_t first, size_t end, size_t points,
+                 struct run_trace *trace)
+{
+    double from_s = series->t_s[first], span_s = series->t_s[end - 1] - from_s;
+    size_t part = SIZE_MAX;
+    for (size_t k = first; k < end; k++) {
+        double t_s = series->t_s[k], value = column[k], share = span_s > 0 ? (t_s - from_s) / span_s * (double)points : 0;
+        size_t now = end - first <= points ? k : share < (double)points ? (size_t)share : points - 1;
+        struct chart_stretch *last = &trace->at[trace->count > 0 ? trace->count - 1 : 0];
+        if (now != part) {
+            trace->at[trace->count++] = (struct chart_stretch){t_s, t_s, value, value, value, value, !isnan(value)};
+            part = now;
+            continue;
+        }
+        last->to_s = t_s;
+        last->min = fmin(last->min, value); /* passes over NaN */
+        last->max = fmax(last->max, value);
+        last->count += !isnan(value);
+    }
+}
+
+void run_chart_of_series(const struct series *series, double from_s, double to_s, size_t points, struct run_chart *ret_chart)
+{
+    struct run_chart chart = {.from_s = from_s, .to_s = to_s, .sign = 1};
+    size_t first = 0, end = series->count;
+    while (first < end && series->t_s[first] < from_s)
+        first++;
+    while (end > first && series->t_s[end - 1] > to_s)
+        end--;
+    chart.readings = end - first <= points;
+    for (int k = 0; k < SHOWN && first < end; k++)
+        if (series->column[shown[k]] != NULL)
+            thin(series, series->column[shown[k]], first, end, points,
+                 add_trace(&chart, shown[k], chart.readings ? end - first : points));
+    add_watts(&chart);
+    *ret_chart = chart;
 }
 
 enum status run_chart_make(struct book *book, int64_t run, double from_s, double to_s, size_t points, int sign,

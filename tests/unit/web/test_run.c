@@ -342,3 +342,73 @@ TEST(nonsense_is_refused)
     CHECK(refused("GET", "/assessment", "77", NULL, NULL, "", "77"));
     shop_close();
 }
+
+/* A log whose amps have no sign of their own: a column says whether it charged. */
+TEST(amps_that_a_column_gives_their_sign_are_drawn_with_it)
+{
+    shop_open();
+    char path[300];
+    struct log_options options = {.digits = true, .threads = 1};
+    struct stored_request request = {.run = {.sample = shop.sample, .kind = TEST_WHOLE}};
+    struct message message = {0};
+    struct log log;
+    int64_t run = 0;
+    snprintf(path, sizeof path, "%s/modes.csv", shop.scratch.folder);
+    FILE *file = fopen(path, "w");
+    CHECK(file != NULL);
+    fprintf(file, "Time(s),Voltage(V),Current(A),Mode\n");
+    for (int k = 0; k < 900; k++) {
+        bool charging = k >= 500;
+        fprintf(file, "%d,%.3f,%.2f,%s\n", k, charging ? 13.4 + 1e-4 * k : 12.9 - 2e-4 * k, k < 400 ? 20.5 : charging ? 10.25 : 0.0,
+                k < 400 ? "discharge" : charging ? "charge" : "rest");
+    }
+    fclose(file);
+    CHECK(log_read(path, &options, &log, &message) == STATUS_OK);
+    CHECK(log.sign == SIGN_BY_MODE);
+    CHECK(stored_log(shop.scratch.book, &request, &log, &run, &message) == STATUS_OK && run == 3);
+    log_free(&log);
+    json_t *chart = asked("/chart", "3", NULL, (const struct http_pair[]){{"points", "60"}, {NULL, NULL}});
+    const json_t *group = NULL, *amps = channel(chart, "current", &group), *watts = channel(chart, "power", &group);
+    size_t n = json_array_size(json_object_get(amps, "min"));
+    CHECK(n > 50 && at(json_object_get(amps, "max"), 5) == 20.5 && at(json_object_get(amps, "min"), n - 3) == -10.25);
+    CHECK(watts != NULL && json_is_true(json_object_get(watts, "bounds")) && at(json_object_get(watts, "max"), n - 3) < -137);
+    json_decref(chart);
+    shop_close();
+}
+
+TEST(a_step_and_the_burst_are_drawn_by_what_their_findings_rest_on)
+{
+    shop_open();
+    json_t *assessment = asked("/assessment", "1", NULL, NULL), *step = asked("/steps/{}", "1", "2", NULL);
+    const json_t *found = json_object_get(json_array_get(json_object_get(assessment, "steps"), 1), "resistance_ohm");
+    size_t index;
+    json_t *value;
+    CHECK(json_array_size(json_object_get(step, "values")) >= 3);
+    json_array_foreach(json_object_get(step, "values"), index, value) {
+        double delay = number(value, "delay_s"), drop = number(value, "before_v") - number(value, "after_v");
+        double ohm = drop / (number(step, "to_a") - number(step, "from_a"));
+        size_t k;
+        json_t *one;
+        json_array_foreach(found, k, one)
+            if (fabs(number(one, "delay_s") - delay) < 1e-9)
+                CHECK_REL(ohm, number(one, "value"), 0.02); /* the amps go on to change a little */
+        CHECK(number(json_object_get(value, "ohm"), "value") > 0);
+    }
+    json_decref(step);
+    json_t *burst = asked("/bursts/{}", "1", "1", NULL);
+    const json_t *t = json_object_get(burst, "t_s"), *base = json_object_get(burst, "base_v"), *read = json_object_get(burst, "read_v");
+    size_t n = json_array_size(t);
+    double lost_vs = 0;
+    CHECK(n > 100 && json_array_size(base) == n && json_array_size(read) == n);
+    for (size_t k = 1; k < n && at(t, k) <= number(burst, "end_s"); k++)
+        lost_vs += (at(base, k) - at(read, k)) * (at(t, k) - at(t, k - 1));
+    const json_t *first = json_array_get(json_object_get(assessment, "bursts"), 0);
+    double in_burst_wh = lost_vs * number(first, "current_a") / 3600, cost = number(json_object_get(first, "cost_wh"), "value");
+    CHECK(in_burst_wh > 0.85 * cost && in_burst_wh < 1.01 * cost); /* the rest is lost in the recovery */
+    json_decref(burst);
+    json_decref(assessment);
+    CHECK(refused("GET", "/steps/{}", "1", "99", NULL, "", "99"));
+    CHECK(refused("GET", "/bursts/{}", "1", "2", NULL, "", "2"));
+    CHECK(refused("GET", "/steps/{}", "2", "1", NULL, "", "by eye"));
+    shop_close();
+}

@@ -54,7 +54,8 @@ function drawBursts(model, view, chart) {
   return model.bursts.slice(0, 3).map((burst) => {
     const place = placeOf(view, burst.from_s);
     if (place === null || place < from || place > to) return null;
-    const x = Math.min(chart.toDomXCoord(place), chart.getArea().x + chart.getArea().w - widthOf(burst.words));
+    const width = Math.max(widthOf(burst.words), widthOf(burst.cost));
+    const x = Math.max(4, Math.min(chart.toDomXCoord(place), chart.getArea().x + chart.getArea().w - width));
     return [s('text', { class: 'first', x, y: 14 }, burst.words), burst.cost ? s('text', { class: 'soft', x, y: 29 }, burst.cost) : null];
   });
 }
@@ -67,8 +68,12 @@ function drawRated(model, view, chart) {
   const area = chart.getArea();
   if (place === null || place < from || place > to) return null;
   const x = chart.toDomXCoord(place);
+  const under = model.bursts.slice(0, 3).some((burst) => { // below the words of a burst, where they would meet
+    const at = chart.toDomXCoord(placeOf(view, burst.from_s));
+    return at < x && at + Math.max(widthOf(burst.words), widthOf(burst.cost)) > x - widthOf(note.words);
+  });
   return [s('line', { class: 'rated', x1: x, x2: x, y1: area.y - 6, y2: area.y + area.h }),
-    s('text', { class: 'soft', x: x - 6, y: area.y + 10, 'text-anchor': 'end' }, note.words)];
+    s('text', { class: 'soft', x: x - 6, y: area.y + (under ? 46 : 10), 'text-anchor': 'end' }, note.words)];
 }
 
 function drawEnd(model, view, chart) {
