@@ -5,7 +5,6 @@
 
 static const int64_t second_ns = 1000000000, seen_ns = 50000000;
 static const double turn_s = 0.05; /* of the machine: how long one who asks may wait */
-static const double after_s = 0.1; /* of the machine: for the last readings of a rehearsal that is over */
 enum { CLOSING_TRIES = 3 };
 
 const char *const session_state_words[] = {"recording", "ending", "assessing", "ended", "left open"};
@@ -138,15 +137,6 @@ static bool asked_to_end(struct session *session)
     return asked;
 }
 
-static bool rehearsal_is_over(struct session *session)
-{
-    if (session->rehearsed == NULL || !rehearsed_over(session->rehearsed))
-        return false;
-    if (session->over_at_ns == 0)
-        session->over_at_ns = machine_ns(session);
-    return machine_ns(session) - session->over_at_ns > (int64_t)(after_s * 1e9);
-}
-
 static void record(struct session *session)
 {
     while (!asked_to_end(session)) {
@@ -160,7 +150,7 @@ static void record(struct session *session)
         tell_seen(session, false);
         if (over)
             session_end(session, "every instrument came to its end");
-        else if (rehearsal_is_over(session))
+        else if (session->rehearsed != NULL && rehearsed_over(session->rehearsed))
             session_end(session, "the rehearsal is over");
     }
 }

@@ -46,7 +46,7 @@ struct session {
     /* of the thread alone */
     struct bench_view seen;
     bool dirty;
-    int64_t seen_at_ns, over_at_ns;
+    int64_t seen_at_ns;
     struct clock machine;
 };
 

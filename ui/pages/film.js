@@ -19,12 +19,12 @@ function sizeOf(text) {
   return { width: Number(width), height: Number(height) };
 }
 
-// So many columns that the figures come out largest; each is seven digits and a unit wide.
+// So many columns that the figures come out largest, where they fill their rows; each is seven digits and a unit wide.
 function layout(count, { width, height }) {
   let best = { columns: 1, size: 0 };
   for (let columns = 1; columns <= count; columns++) {
-    const rows = Math.ceil(count / columns);
-    const size = Math.min(width / columns / 5.4, (height - 30) / rows / 1.3);
+    if (count % columns !== 0) continue;
+    const size = Math.min(width / columns / 5.4, (height - 30) / (count / columns) / 1.3);
     if (size > best.size) best = { columns, size };
   }
   return best;

@@ -8,7 +8,7 @@ export async function besideTable(run) {
   const { rows, told, held } = await get(`/api/runs/${run}/beside`);
   return h('section', {}, h('h2', {}, 'What was true'),
     table('True values of the rehearsal beside what was found; all of it invented', ['', '>True', '>Found', '>95 % interval', ''],
-      rows.map((row) => [row.what, signed(row.true), signed(row.found), signed(`${row.low} to ${row.high}`), row.holds ? 'holds' : 'misses'])),
+      rows.map((row) => [signed(row.what.replace('mohm', 'mΩ')), signed(row.true), signed(row.found), signed(`${row.low} to ${row.high}`), row.holds ? 'holds' : 'misses']), { class: 'beside' }),
     h('p', {}, `${held} of ${told} true values lie inside their interval.`));
 }
 

@@ -1,7 +1,7 @@
 // The curve so far, drawn as it grows: volts above, amps below, on one axis of time; what is expected stands on it as
 // an interval.
 import { fill, s } from '../../core/dom.js';
-import { clockTime, significant } from '../../core/numbers.js';
+import { clockTime, fixed } from '../../core/numbers.js';
 
 const most = 1500; // points; then every second one goes
 // In pixels, so that letters keep their size on a phone.
@@ -87,15 +87,15 @@ function drawLine(line, x, y, colour, byEye) {
 
 function panel(box, line, range, top, height, x, unit, colour, byEye) {
   const y = (value) => top + height - ((value - range.low) / (range.high - range.low)) * height;
-  const step = niceStep(range.high - range.low, height / 45);
+  const step = niceStep(range.high - range.low, height / 36);
   const digits = Math.max(0, -Math.floor(Math.log10(step)));
   const marks = ticksOf(range.low, range.high, step).map((value) => [
     s('line', { x1: box.left, x2: box.width - box.right, y1: y(value), y2: y(value), stroke: 'var(--hair)' }),
-    s('text', { x: box.left - 8, y: y(value) + 5, 'text-anchor': 'end' }, value.toFixed(digits).replace('-', '\u2212')),
+    s('text', { x: box.left - 8, y: y(value) + 5, 'text-anchor': 'end' }, fixed(value, digits)),
   ]);
   const last = line.t.length - 1;
   const label = last < 0 ? null : s('text', { x: x(line.t[last]) + 8, y: y(line.high[last]) + 5, fill: colour, class: 'direct' },
-    `${significant(line.high[last], 4)}\u00a0${unit}`);
+    fixed(line.high[last], 2, unit));
   return [marks, drawLine(line, x, y, colour, byEye), byEye ? dots(line, x, y, colour) : null, label];
 }
 
