@@ -32,6 +32,7 @@ struct recorder_request {
     const char *rig, *label, *plan; /* paths; NULL: the book's own latest, and where there is none, none */
     struct recorder_paper rig_text, label_text; /* instead of paths */
     bool by_eye;                    /* the rig's instruments are left alone: typed lines are the test */
+    bool devices_alone;             /* the rig reaches no files: instrument/devices.h */
     bool resume;                    /* the sample's run that a crash left open, the latest */
     int64_t resume_run;             /* this one of them; 0: the latest */
     bool rehearsed;                 /* the instruments are a rehearsal's: the data are invented, the rig is the sample's */

@@ -5,6 +5,7 @@
 #include "base/memory.h"
 #include "base/number.h"
 #include "book/sample.h"
+#include "instrument/devices.h"
 #include "intake/rig_file.h"
 #include "intake/rig_links.h"
 
@@ -72,6 +73,8 @@ static enum status read_rig(struct recorder *recorder, struct message *message)
     status = rig_read_text(shown, span_of_text(&recorder->rig_text), &recorder->rig, &notices, message);
     if (status == STATUS_OK)
         status = rig_links_read_text(shown, span_of_text(&recorder->rig_text), &recorder->links, message);
+    if (status == STATUS_OK && recorder->request.devices_alone && !recorder->request.by_eye)
+        status = devices_alone(&recorder->links, message);
     if (recorder->request.by_eye) {
         links_free(&recorder->links);
         recorder->links = (struct links){.clock_rate = 1};

@@ -94,3 +94,35 @@ void devices_free(struct devices *devices)
     free(devices->items);
     *devices = (struct devices){0};
 }
+
+/* `/dev/ttyUSB0` but not `/dev/tty1`, which is a screen, and nothing that leads out of the folder. */
+static bool is_device_file(const char *path)
+{
+    static const char *const folders[] = {"/dev/serial/by-id/", "/dev/serial/by-path/", "/dev/usbtmc", "/dev/rfcomm", "/dev/tty"};
+    for (size_t k = 0; k < sizeof folders / sizeof *folders; k++) {
+        size_t n = strlen(folders[k]);
+        if (strncmp(path, folders[k], n) == 0)
+            return path[n] != '\0' && strchr(path + n, '/') == NULL && strcmp(path + n, "..") != 0 &&
+                   (strcmp(folders[k], "/dev/tty") != 0 || (path[n] >= 'A' && path[n] <= 'Z'));
+    }
+    return false;
+}
+
+enum status devices_alone(const struct links *links, struct message *message)
+{
+    for (size_t k = 0; k < links->count; k++) {
+        const struct link *link = &links->items[k];
+        struct span rest = span_of(link->address), word = span_take_word(&rest);
+        char path[sizeof link->address];
+        span_copy(span_trim(rest), path, sizeof path);
+        if (span_is_word(word, "serial"))
+            span_copy(span_take_word(&rest), path, sizeof path);
+        if (strcmp(link->driver, "none") == 0 || span_is_word(word, "tcp") ||
+            ((span_is_word(word, "serial") || span_is_word(word, "usbtmc")) && is_device_file(path)))
+            continue;
+        link_fault(link, NULL, NULL, message, "the address '%s' of [%s] is no instrument to a browser", link->address, link->name);
+        return status_remedy(message, "from a browser instruments are reached by `tcp`, or as /dev/tty…, /dev/serial/by-id/… and "
+                                      "/dev/usbtmc…; others are the command line's: `rundown record`");
+    }
+    return STATUS_OK;
+}

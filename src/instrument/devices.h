@@ -2,6 +2,8 @@
 #ifndef RUNDOWN_INSTRUMENT_DEVICES_H
 #define RUNDOWN_INSTRUMENT_DEVICES_H
 
+#include "quantity/link.h"
+
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -20,5 +22,10 @@ struct devices {
  * out for another root. */
 void devices_find(const char *root, struct devices *ret_devices);
 void devices_free(struct devices *devices);
+
+/* For rigs that were written elsewhere, through a browser: each instrument is on a network or behind a device file of
+ * the kinds above, by its usual name in /dev. A fault at the first that would read a file, the standard input or another
+ * run, or open what is no instrument: whoever may record may not thereby read or write the files of this machine. */
+enum status devices_alone(const struct links *links, struct message *message);
 
 #endif

@@ -119,6 +119,7 @@ static enum status begin(struct workshop *workshop, const struct wish *wish, int
                                                        .sample = wish->resume != 0 ? sample.name : wish->sample,
                                                        .kind = wish->kind,
                                                        .by_eye = wish->by_eye,
+                                                       .devices_alone = !wish->rehearse,
                                                        .resume = wish->resume != 0,
                                                        .resume_run = wish->resume,
                                                        .limits = wish->limits,

@@ -230,6 +230,8 @@ static enum status take_probing(struct visit *visit, const json_t *body, struct 
         status = status_remedy(&visit->message, "add a section with `driver`, `address` and lines such as `voltage from = …` "
                                                 "(docs/instruments.md)");
     }
+    if (status == STATUS_OK)
+        status = devices_alone(&probing->links, &visit->message);
     document_free(&document);
     notices_free(&notices);
     return status;

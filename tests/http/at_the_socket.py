@@ -219,6 +219,24 @@ def test_a_json_body_is_an_object_or_a_fault(served):
         assert fault(reply), body
 
 
+def test_a_rig_from_a_browser_reaches_no_file(served):
+    kept = served.book + ".kept"
+    with open(kept, "w", encoding="utf-8") as file:
+        file.write("12.8\n")
+    for driver, address, source in (("scpi", f"usbtmc {kept}", "MEAS:VOLT?"), ("file", kept, "field 1"),
+                                    ("lines", "stdin", "field 1"), ("replay", f"{served.book}:1", "voltage"),
+                                    ("lines", f"serial {kept}", "field 1")):
+        rig = f"[meter]\ndriver = {driver}\naddress = {address}\nvoltage from = {source}\n".encode()
+        paper = served.ask("PUT", "/api/workshop/papers/rig?name=sly.rig", rig).json()["document"]
+        for path, body in ((f"/api/rigs/{paper}/probe", b'{"seconds": 0.1}'),
+                           ("/api/recordings", b'{"sample": "Hut pack 3", "kind": "discharge", "rig": %d}' % paper)):
+            reply = served.ask("POST", path, body)
+            same(reply.status, 400, f"{path} of {address}")
+            assert "browser" in fault(reply) or "replay" in fault(reply), fault(reply)
+    with open(kept, encoding="utf-8") as file:
+        same(file.read(), "12.8\n", "the file")
+
+
 def test_sixteen_pages_and_more_hear_the_same_news(served):
     lines = [served.connect() for _ in range(40)]
     for line in lines:

@@ -67,3 +67,34 @@ TEST(the_serial_lines_of_this_machine_are_files)
     }
     devices_free(&devices);
 }
+
+static enum status alone(const char *driver, const char *address)
+{
+    struct link link = {.name = "invented meter", .file = "hut.rig", .line = 4};
+    struct links links = {.items = &link, .count = 1};
+    struct message message = {0};
+    span_copy(span_of(driver), link.driver, sizeof link.driver);
+    span_copy(span_of(address), link.address, sizeof link.address);
+    enum status status = devices_alone(&links, &message);
+    CHECK(status == STATUS_OK || (message.line == 4 && message.remedy[0] != '\0'));
+    return status;
+}
+
+TEST(a_rig_from_a_browser_reaches_instruments_alone)
+{
+    static const char *const fine[] = {"tcp bench.hut:5025", "TCP [::1]:1", "serial /dev/ttyUSB0 19200 8N1", " serial\t/dev/ttyACM3",
+                                       "serial /dev/ttyS0", "usbtmc /dev/usbtmc0", "serial /dev/serial/by-id/usb-Invented_7-if00",
+                                       "serial /dev/rfcomm0 9600"};
+    static const char *const wrong[] = {"usbtmc /home/hut/notes", "usbtmc /dev/sda", "usbtmc /dev/usbtmc/../sda", "serial /dev/tty",
+                                        "serial /dev/tty1", "serial /dev/pts/3", "serial /dev/ttyUSB0/../../etc/x 9600",
+                                        "serial /dev/serial/by-id/..", "serial /dev/serial/by-id/../../sda", "usbtmc /dev/usbtmc",
+                                        "stdin", "/etc/hostname", "log.csv", "workshop.book:3", "", "serial", "usbtmc", "tcpx a:1",
+                                        "serial dev/ttyUSB0"};
+    for (size_t k = 0; k < sizeof fine / sizeof *fine; k++)
+        if (alone("lines", fine[k]) != STATUS_OK)
+            test_failed(__FILE__, __LINE__, fine[k]);
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++)
+        if (alone("file", wrong[k]) != STATUS_MALFORMED)
+            test_failed(__FILE__, __LINE__, wrong[k]);
+    CHECK(alone("none", "") == STATUS_OK);
+}
