@@ -108,10 +108,25 @@ static bool is_device_file(const char *path)
     return false;
 }
 
+/* A setting that names a file, whose content would be sent to whatever answers at the address. */
+static const struct link_setting *file_setting(const struct link *link)
+{
+    static const char *const keys[] = {"password file", "cafile", "certfile", "keyfile"};
+    const struct link_setting *found = NULL;
+    for (size_t k = 0; k < sizeof keys / sizeof *keys && found == NULL; k++)
+        found = link_setting(link, keys[k], NULL);
+    return found;
+}
+
 enum status devices_alone(const struct links *links, struct message *message)
 {
     for (size_t k = 0; k < links->count; k++) {
         const struct link *link = &links->items[k];
+        const struct link_setting *setting = file_setting(link);
+        if (setting != NULL) {
+            link_fault(link, setting, NULL, message, "'%s' names a file of this machine, which a browser may not", setting->key);
+            return status_remedy(message, "use `password`, or record by the command line: `rundown record`");
+        }
         struct span rest = span_of(link->address), word = span_take_word(&rest);
         char path[sizeof link->address];
         span_copy(span_trim(rest), path, sizeof path);

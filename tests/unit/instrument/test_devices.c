@@ -85,10 +85,10 @@ TEST(a_rig_from_a_browser_reaches_instruments_alone)
     static const char *const fine[] = {"tcp bench.hut:5025", "TCP [::1]:1", "serial /dev/ttyUSB0 19200 8N1", " serial\t/dev/ttyACM3",
                                        "serial /dev/ttyS0", "usbtmc /dev/usbtmc0", "serial /dev/serial/by-id/usb-Invented_7-if00",
                                        "serial /dev/rfcomm0 9600"};
-    static const char *const wrong[] = {"usbtmc /home/hut/notes", "usbtmc /dev/sda", "usbtmc /dev/usbtmc/../sda", "serial /dev/tty",
-                                        "serial /dev/tty1", "serial /dev/pts/3", "serial /dev/ttyUSB0/../../etc/x 9600",
+    static const char *const wrong[] = {"usbtmc ../notes.txt", "usbtmc /dev/sda", "usbtmc /dev/usbtmc/../sda", "serial /dev/tty",
+                                        "serial /dev/tty1", "serial /dev/pts/3", "serial /dev/ttyUSB0/../sda 9600",
                                         "serial /dev/serial/by-id/..", "serial /dev/serial/by-id/../../sda", "usbtmc /dev/usbtmc",
-                                        "stdin", "/etc/hostname", "log.csv", "workshop.book:3", "", "serial", "usbtmc", "tcpx a:1",
+                                        "stdin", "log.csv", "workshop.book:3", "", "serial", "usbtmc", "tcpx a:1",
                                         "serial dev/ttyUSB0"};
     for (size_t k = 0; k < sizeof fine / sizeof *fine; k++)
         if (alone("lines", fine[k]) != STATUS_OK)
@@ -97,4 +97,18 @@ TEST(a_rig_from_a_browser_reaches_instruments_alone)
         if (alone("file", wrong[k]) != STATUS_MALFORMED)
             test_failed(__FILE__, __LINE__, wrong[k]);
     CHECK(alone("none", "") == STATUS_OK);
+}
+
+TEST(a_rig_from_a_browser_names_no_file_in_its_settings)
+{
+    char key[] = "password file", value[] = "notes.txt";
+    struct link_setting setting = {.key = key, .value = value, .line = 7, .column = 17};
+    struct link link = {.name = "broker", .file = "hut.rig", .line = 4, .driver = "mqtt", .address = "tcp broker.hut:1883",
+                        .settings = &setting, .setting_count = 1};
+    struct links links = {.items = &link, .count = 1};
+    struct message message = {0};
+    CHECK(devices_alone(&links, &message) == STATUS_MALFORMED && message.line == 7);
+    CHECK(strstr(message.what, "password file") != NULL);
+    link.setting_count = 0;
+    CHECK(devices_alone(&links, &message) == STATUS_OK);
 }
