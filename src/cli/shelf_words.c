@@ -43,8 +43,9 @@ static void verdicts_cell(const json_t *digest, struct listing *listing)
     struct text text = TEXT_EMPTY;
     const char *verdict;
     json_t *count;
-    json_object_foreach(json_object_get(digest, "verdicts"), verdict, count)
+    json_object_foreach(json_object_get(digest, "verdicts"), verdict, count) {
         text_addf(&text, "%s%lld %s", text.length > 0 ? ", " : "", (long long)json_integer_value(count), verdict);
+    }
     listing_add(listing, "%s", text_string(&text));
     text_free(&text);
 }

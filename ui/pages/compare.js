@@ -3,7 +3,7 @@ import { get, getText } from '../core/ask.js';
 import { figureOf, fill, h } from '../core/dom.js';
 import { keys } from '../core/keys.js';
 import { listen } from '../core/live.js';
-import { significant, signed } from '../core/numbers.js';
+import { significant, signed, temperature } from '../core/numbers.js';
 import { emptyState, faultBox, show, table } from '../core/parts.js';
 import { addressOf } from '../core/route.js';
 
@@ -27,16 +27,17 @@ const quantities = [
 
 function numbersTable(samples) {
   const of = (name, cell) => [name, ...samples.map(cell)];
+  const stated = (value, unit) => (value === undefined ? '–' : `${signed(value)}\u00a0${unit}`);
   const asClaimed = (sample, key) => ((key === 'mass_kg' && sample.mass_as_claimed) || (key === 'volume_l' && sample.volume_as_claimed) ? ' as claimed' : '');
   const rows = [
-    of('Claimed charge', ({ claimed }) => significant(claimed.charge_ah, 4, 'Ah')),
-    of('Claimed energy', ({ claimed }) => significant(claimed.energy_wh, 4, 'Wh')),
+    of('Claimed charge', ({ claimed }) => stated(claimed.charge_ah, 'Ah')),
+    of('Claimed energy', ({ claimed }) => stated(claimed.energy_wh, 'Wh')),
     ...quantities.map(([name, key]) => of(name, (sample) => (sample.found[key] ? signed(sample.found[key].words) + asClaimed(sample, key) : '–'))),
-    of('Price', ({ price, currency }) => (price === undefined ? '–' : `${signed(price)} ${currency}`)),
+    of('Price', ({ price, currency }) => stated(price, currency)),
     ...verdicts.map((verdict) => of(`Claims ${verdict}`, (sample) => String(sample.verdicts[verdict] ?? 0))),
     of('Mean current', ({ test }) => significant(test?.mean_a, 4, 'A')),
     of('Multiple of the rating', ({ test }) => significant(test?.rate_it, 3, 'It')),
-    of('Mean temperature', ({ test }) => significant(test?.mean_degc, 3, '°C')),
+    of('Mean temperature', ({ test }) => temperature(test?.mean_degc)),
     of('Ended by', ({ test }) => test?.ended_by ?? '–'),
     of('Last volts under load', ({ test }) => significant(test?.end_v, 4, 'V')),
     of('Thin evidence', ({ thin }) => thin ?? '–'),

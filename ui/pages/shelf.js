@@ -13,7 +13,7 @@ import { chosenRows, orders, states } from './shelf/order.js';
 import { halfOf, halfWords } from './shelf/rung.js';
 
 const most = 12; // the server compares no more at once
-const settle = 300; // ms in which news are gathered before the shelf is asked for again
+const settle = 500; // ms in which news are gathered before the shelf is asked for again
 
 const options = (list, present) => list.map((one) => h('option', { value: one.word, selected: one.word === present }, one.name));
 
@@ -109,8 +109,10 @@ export async function page({ main, query, signal, go, title }) {
 
   let timer = 0;
   const soon = () => {
-    clearTimeout(timer);
-    timer = setTimeout(() => again().catch((fault) => { if (fault.name !== 'AbortError') fill(count, fault.message); }), settle);
+    timer ||= setTimeout(() => {
+      timer = 0;
+      again().catch((fault) => { if (fault.name !== 'AbortError') fill(count, fault.message); });
+    }, settle);
   };
   listen('book', soon, signal);
   listen('reload', soon, signal);

@@ -14,7 +14,7 @@ function claimCell(digest, key, name, unit, verdict, half) {
   const words = found ? signed(found.words) : 'not found';
   if (!stated) return h('div', { class: `cell ${found ? '' : 'bare'}` }, h('span', { class: 'claimed' }, `${name}: no claim`), h('span', { class: found ? 'found' : 'found cannot' }, words));
   return h('div', { class: 'cell' },
-    h('span', { class: 'claimed' }, `${name} claimed `, h('b', {}, asStated(stated, unit))), rung(stated, found, half, verdict),
+    h('span', { class: 'claimed' }, `${name} `, h('span', { class: 'word-claimed' }, 'claimed '), h('b', {}, asStated(stated, unit))), rung(stated, found, half, verdict),
     h('span', { class: found ? 'found' : 'found cannot' }, words, verdict ? h('span', { class: 'off-screen' }, `, ${verdict}`) : null));
 }
 
