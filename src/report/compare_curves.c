@@ -11,8 +11,8 @@
 #define RIGHT 14.0
 #define TOP 30.0
 #define BOTTOM 36.0
-#define STRIDE 12.0
-enum { BOXES = 120 };
+#define STRIDE 24.0
+enum { BOXES = 64 };
 
 struct curves {
     struct figure *figure;
@@ -126,6 +126,7 @@ static void name_line(const struct compare *compare, struct curves *curves, size
     struct lettering letters = {.role = ROLE_LABEL, .ink = compare_stroke(curves->samples[k], 1).ink, .anchor = ANCHOR_END};
     double v = isfinite(m->last_v) ? m->last_v : m->volts.from, x = m->data.x[m->data.count - 1];
     double y = scale_at(&curves->plot.y, fmax(v / divisor(compare, curves, k), curves->plot.y.from));
+    figure_circle(curves->figure, scale_at(&curves->plot.x, x), y, 3, INK_PAPER, (struct stroke){letters.ink, 1.8, LINE_SOLID});
     tags_want(&curves->tags, (struct wish){scale_at(&curves->plot.x, x) - 9, y - 4, 400, 260, 0, letters}, "", one->name);
 }
 

@@ -5,7 +5,7 @@
 #include "draw/scale.h"
 
 #define ROW 42.0
-#define NARROW 560.0     /* below it, names stand above their rows */
+#define NARROW 460.0     /* below it, names stand above their rows */
 #define NAME_SHARE 0.34
 #define TOP 26.0
 #define FOOT 30.0

@@ -41,7 +41,7 @@ const countWords = (shown, rows) => {
 
 function scaleLine() {
   const ends = h('b', {});
-  const line = h('p', { class: 'scale-line' }, 'The upright line is the claim; the bar is what was found, with its 95 % interval; left of the line it falls short. The ends stand at ', ends, '.');
+  const line = h('p', { class: 'scale-line' }, 'The upright line is the claim; the bar is what was found, with its 95 % interval; left of the line it falls short; dashed, the test did not get that far. The ends stand at ', ends, '.');
   return { line, show: (half) => fill(ends, halfWords(half)) };
 }
 

@@ -44,13 +44,22 @@ function measured(found, stated, half, verdict) {
   ];
 }
 
+// A test that did not reach the claim shows how far it got, and stops short of the line.
+function reached(found, stated, half) {
+  const at = share(found.value, stated, half);
+  if (at < -beyond) return [line(place(-beyond), place(-beyond) + 26, { stroke: 'var(--soft)', 'stroke-width': 2, 'stroke-dasharray': '5 4' }), arrow(-1, 'var(--soft)')];
+  const x = place(Math.min(at, -0.06));
+  return [line(0, x, { stroke: 'var(--soft)', 'stroke-width': 2, 'stroke-dasharray': '5 4' }), s('line', { x1: x, x2: x, y1: 5, y2: 15, stroke: 'var(--soft)', 'stroke-width': 2 })];
+}
+
 const scale = () => [-1, -0.5, 0.5, 1].map((at) => upright(place(at), { stroke: 'var(--hair)' }));
 
 // stated: a number; found: {value, low, high} or undefined. The words stand beside it: it is hidden from readers.
 export function rung(stated, found, half, verdict) {
   const empty = line(middle - 34, middle + 34, { stroke: 'var(--soft)', 'stroke-width': 1.5, 'stroke-dasharray': '1.5 4' });
   return s('svg', { viewBox: `0 0 ${width} ${height}`, class: 'rung', 'aria-hidden': 'true' }, scale(),
-    upright(middle, { stroke: 'var(--ink)', 'stroke-width': 2 }), found ? measured(found, stated, half, verdict) : empty);
+    upright(middle, { stroke: 'var(--ink)', 'stroke-width': 2 }),
+    !found ? empty : verdict === 'not exercised' ? reached(found, stated, half) : measured(found, stated, half, verdict));
 }
 
 export const halfWords = (half) => `±${half} %`;
