@@ -1,6 +1,68 @@
+// Publish: the sheet and the page as they will look, with what was chosen; what is missing before either can be defended.
+import { get } from '../core/ask.js';
 import { fill, h } from '../core/dom.js';
+import { samplePlaces } from '../core/head.js';
+import { listen } from '../core/live.js';
+import { emptyState, faultBox, show } from '../core/parts.js';
+import { addressOf } from '../core/route.js';
+import { missingList } from './publish/missing.js';
+import { choicesForm, startChoices } from './publish/options.js';
 
-export async function page({ main, title }) {
+const downloads = (sample, chosen, offer) => [
+  ['sheet.pdf', 'The sheet, PDF'],
+  ['page.html', 'The page, one HTML file'],
+  ...(offer.claims > 0 ? [['figures/ladder.svg', 'The ladder, SVG'], ['figures/ladder.png', 'The ladder, PNG']] : []),
+  ...(offer.curve ? [['figures/curve.svg', 'The curve, SVG'], ['figures/curve.png', 'The curve, PNG']] : []),
+].map(([file, name], k) => h('a', { class: k < 2 ? 'button main-link' : 'button', href: addressOf(`/api/samples/${sample}/${file}`, { ...chosen, save: 'yes' }), download: '' }, name));
+
+// Pages of the sheet as pictures, which every device can show; each wide enough for its place on a dense screen.
+function sheetPages(sample, chosen, pages, name) {
+  return Array.from({ length: pages }, (_, k) => h('img', {
+    class: 'sheet-page', alt: `Page ${k + 1} of ${pages} of the sheet of ${name}; its words are in the page below`, loading: k > 0 ? 'lazy' : null,
+    width: 1190, height: chosen.paper === 'letter' ? 1540 : 1684,
+    src: addressOf(`/api/samples/${sample}/sheet/${k + 1}`, chosen),
+  }));
+}
+
+const pageFrame = (sample, chosen, name) => h('iframe', { class: 'page-frame', title: `The page of ${name}`, src: addressOf(`/api/samples/${sample}/page.html`, chosen), sandbox: '', loading: 'lazy' });
+
+export async function page({ main, number, signal, title }) {
   title('Publish');
-  fill(main, h('h1', {}, 'Publish'));
+  const [offer, missing] = await Promise.all([get(`/api/samples/${number}/publishing`, signal), get(`/api/samples/${number}/missing`, signal)]);
+  title(`Publish ${offer.sample}`);
+  const chosen = startChoices(offer);
+  const links = h('div', { class: 'actions downloads' });
+  const sheet = h('div', { class: 'sheet-pages' });
+  const frame = h('div', {});
+  const first = h('div', {});
+
+  async function draw() {
+    const query = chosen.query();
+    fill(links, downloads(number, query, offer));
+    fill(frame, pageFrame(number, query, offer.sample));
+    try {
+      const now = await get(addressOf(`/api/samples/${number}/publishing`, query), signal);
+      fill(sheet, sheetPages(number, query, now.sheet_pages, offer.sample));
+    } catch (fault) {
+      if (fault.name !== 'AbortError') fill(sheet, faultBox(fault));
+    }
+  }
+  const drawMissing = (list) => fill(first, missingList(list.missing, number));
+
+  fill(main,
+    h('h1', {}, 'Publish ', offer.sample), samplePlaces(number, 'publish'),
+    offer.invented ? h('p', { class: 'invented' }, h('strong', {}, 'Invented data. '), 'Sheet and page say so at their head and foot.') : null,
+    offer.runs.length === 0 ? emptyState('There are no readings of this sample yet.', h('p', {}, h('a', { href: '/bench' }, 'Record a test'), ' or ', h('a', { href: '/add' }, 'bring in a log'), '.')) : null,
+    h('h2', { class: 'first' }, 'Missing for a verdict that can be defended'), first,
+    h('h2', {}, 'As it will look'),
+    h('div', { class: 'publish-desk' },
+      choicesForm(offer, chosen, draw),
+      h('div', {}, h('h3', {}, 'To take away'), links, h('h3', {}, 'The sheet'), sheet, h('h3', {}, 'The page'), frame)));
+  drawMissing(missing);
+  listen('book', (news) => {
+    if (news === null || news.sample !== number || !['run', 'document', 'picture', 'sample'].includes(news.what)) return;
+    draw();
+    show(first, async () => missingList((await get(`/api/samples/${number}/missing`, signal)).missing, number));
+  }, signal);
+  await draw();
 }
