@@ -25,7 +25,7 @@ function audit({ overflow = true, targets = true, contrast = true } = {}) {
   // Names
   const nameOf = (e) => {
     const by = (e.getAttribute('aria-labelledby') ?? '').split(/\s+/).filter(Boolean).map((id) => document.getElementById(id)?.textContent ?? '');
-    return [by.join(' '), e.getAttribute('aria-label'), ...[...(e.labels ?? [])].map((label) => label.textContent), e.getAttribute('alt'),
+    return [by.join(' '), e.getAttribute('aria-label'), ...[...(e.labels ?? [])].map((label) => label.textContent), e.getAttribute('alt'), e.querySelector?.('img[alt]')?.alt,
       e.querySelector?.(':scope > title, :scope > figcaption, :scope > caption')?.textContent,
       ['INPUT', 'SELECT', 'TEXTAREA'].includes(e.tagName) ? '' : e.textContent, e.getAttribute('title')].some((name) => name && name.trim());
   };

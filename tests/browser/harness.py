@@ -141,7 +141,7 @@ class Stage:
 
     def click(self, name, selector="a, button, input, select, textarea, summary"):
         control = self.named(name, selector)
-        self.js("arguments[0].scrollIntoView({block: 'center'})", control)
+        self.js("arguments[0].scrollIntoView({block: 'center', behavior: 'instant'})", control)
         control.click()
         return control
 

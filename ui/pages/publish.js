@@ -17,11 +17,12 @@ const downloads = (sample, chosen, offer) => [
 
 // Pages of the sheet as pictures, which every device can show; each wide enough for its place on a dense screen.
 function sheetPages(sample, chosen, pages, name) {
-  return Array.from({ length: pages }, (_, k) => h('img', {
+  const pdf = addressOf(`/api/samples/${sample}/sheet.pdf`, chosen);
+  return Array.from({ length: pages }, (_, k) => h('a', { href: pdf, target: '_blank' }, h('img', {
     class: 'sheet-page', alt: `Page ${k + 1} of ${pages} of the sheet of ${name}; its words are in the page below`, loading: k > 0 ? 'lazy' : null,
     width: 1190, height: chosen.paper === 'letter' ? 1540 : 1684,
     src: addressOf(`/api/samples/${sample}/sheet/${k + 1}`, chosen),
-  }));
+  })));
 }
 
 const pageFrame = (sample, chosen, name) => h('iframe', { class: 'page-frame', title: `The page of ${name}`, src: addressOf(`/api/samples/${sample}/page.html`, chosen), sandbox: '', loading: 'lazy' });
