@@ -173,17 +173,20 @@ class Stage:
     def press(self, *keys):
         ActionChains(self.driver).send_keys(*keys).perform()
 
+    def chord(self, held, key):
+        ActionChains(self.driver).key_down(held).send_keys(key).key_up(held).perform()
+
     def focused(self):
         """Name of what has the focus."""
         return self.js("""const e = document.activeElement;
             return (e?.getAttribute('aria-label') ?? e?.labels?.[0]?.innerText ?? e?.innerText ?? '').trim()""")
 
-    def tab_to(self, name, most=80, back=False):
+    def tab_to(self, name, most=80):
         """By Tab alone."""
         for _ in range(most):
             if self.focused() == name:
                 return
-            self.press(Keys.SHIFT + Keys.TAB + Keys.NULL if back else Keys.TAB)
+            self.press(Keys.TAB)
         raise AssertionError(f"{most} times Tab did not come to {name!r}")
 
     def tab_walk(self, most=120):
