@@ -109,6 +109,7 @@ async function asked(number, signal) {
   return { sample, assessment, papersNow };
 }
 
+const again_ms = 12000;
 const nothingFound = { claims: [], warnings: [], logs: [], tests: [], runs: [], questions: [] };
 
 export async function page({ main, number, signal, go, title }) {
@@ -117,7 +118,10 @@ export async function page({ main, number, signal, go, title }) {
   const editing = { now: false, refresh: () => draw() };
   let shown = null; // the ladder
   let drawn = '';
+  let timer = 0;
   keys([{ key: 't', name: 'The claims as a table', does: () => shown?.toggleNumbers() }], signal);
+
+  const again = () => draw().catch((fault) => { if (fault.name !== 'AbortError') fill(places.top, h('h1', {}, 'Sample'), faultBox(fault)); });
 
   // Without claims there is nothing to hold the readings against: the label comes first.
   function order(claimed) {
@@ -125,9 +129,16 @@ export async function page({ main, number, signal, go, title }) {
     if (wanted.some((place, k) => main.children[k] !== place) || main.children.length !== wanted.length) main.replaceChildren(...wanted);
   }
 
+  // While a run is recorded its readings come without news: looked at again now and then.
+  function soon(runs) {
+    clearTimeout(timer);
+    if (runs.some((run) => run.open) && !signal.aborted) timer = setTimeout(again, again_ms);
+  }
+
   async function draw() {
     const { sample, assessment: answer, papersNow } = await asked(number, signal);
     const now = JSON.stringify([sample, answer, papersNow, answer.message]);
+    soon(sample.runs);
     if (now === drawn) return;
     drawn = now;
     const failed = answer instanceof Error ? answer : null;
@@ -149,7 +160,6 @@ export async function page({ main, number, signal, go, title }) {
   }
 
   await draw();
-  const again = () => draw().catch((fault) => { if (fault.name !== 'AbortError') fill(places.top, h('h1', {}, 'Sample'), faultBox(fault)); });
   listen('book', (news) => { if (news.sample === number || news.sample === 0) again(); }, signal);
   listen('reload', again, signal);
 }

@@ -11,7 +11,7 @@ function began(run) {
 }
 
 function stateOf(run) {
-  if (run.open) return h('strong', {}, 'open');
+  if (run.open) return h('a', { href: '/bench' }, 'open, at the bench');
   return run.origin;
 }
 
