@@ -121,19 +121,20 @@ static void put_steps(const struct series *series, json_t *preview)
         longest = step > longest ? step : longest;
     }
     json_put(preview, "interval_s", json_number(usual));
-    json_put(preview, "gaps", json_integer((json_int_t)(gaps + series->gap_count)));
+    json_put(preview, "gaps", json_integer((json_int_t)gaps + (json_int_t)series->gap_count));
     json_put(preview, "longest_gap_s", gaps > 0 ? json_number(longest) : json_null());
 }
 
-/* {"stated", "known", "words", "why"}: which way the current counts, and by what that is known. */
+/* {"known", "words", "why"}: which way the current counts, and by what that is known. */
 static json_t *sign_json(const struct log *log, bool asked)
 {
     static const char *const words[] = {"", "discharge is positive", "charge is positive", "the column of modes gives it"};
     json_t *sign = json_object();
     bool flows = log->series.column[CHANNEL_CURRENT] != NULL || log->series.column[CHANNEL_POWER] != NULL;
-    const char *how = asked ? "as you say" : "as the log says", *what = words[log->sign];
-    struct direction direction = {0};
     bool known = log->sign != SIGN_NOT_STATED || !flows;
+    const char *how = !known ? "memory does not hold what would tell" : asked ? "as you say" : "as the log says";
+    const char *what = words[log->sign];
+    struct direction direction;
     struct trace trace;
     if (!flows) {
         how = "the log holds neither amps nor watts: there is nothing to add up";

@@ -60,74 +60,80 @@ void drops_free(struct drops *drops)
     free(drops);
 }
 
+/* The lock is held. */
+static struct drop *find(struct drops *drops, int64_t id)
+{
+    struct drop *drop = drops->newest;
+    while (drop != NULL && (drop->id != id || drop->forgotten))
+        drop = drop->next;
+    return drop;
+}
+
 static struct drop *hold(struct drops *drops, int64_t id)
 {
     pthread_mutex_lock(&drops->lock);
-    struct drop *drop = drops->newest;
-    while (drop != NULL && drop->id != id)
-        drop = drop->next;
+    struct drop *drop = find(drops, id);
     if (drop != NULL)
         drop->holders++;
     pthread_mutex_unlock(&drops->lock);
     return drop;
 }
 
+/* One that is forgotten and held by nobody, out of the list; NULL when there is none. */
+static struct drop *take_gone(struct drops *drops)
+{
+    pthread_mutex_lock(&drops->lock);
+    struct drop **place = &drops->newest;
+    while (*place != NULL && !((*place)->forgotten && (*place)->holders == 0))
+        place = &(*place)->next;
+    struct drop *gone = *place;
+    if (gone != NULL)
+        *place = gone->next;
+    pthread_mutex_unlock(&drops->lock);
+    return gone;
+}
+
+static void sweep(struct drops *drops)
+{
+    for (struct drop *gone; (gone = take_gone(drops)) != NULL;)
+        drop_free(gone);
+}
+
 static void let_go(struct drops *drops, struct drop *drop)
 {
     pthread_mutex_lock(&drops->lock);
-    bool last = --drop->holders == 0 && drop->forgotten;
+    drop->holders--;
     pthread_mutex_unlock(&drops->lock);
-    if (last)
-        drop_free(drop);
-}
-
-/* Out of the list; it goes when nobody holds it. The lock is held. Returns what is to be freed, and the task to stop. */
-static struct drop *take_out(struct drop **place, int64_t *ret_task)
-{
-    struct drop *drop = *place;
-    *place = drop->next;
-    drop->forgotten = true;
-    *ret_task = drop->task;
-    return drop->holders == 0 ? drop : NULL;
-}
-
-static void end(struct drops *drops, struct drop *gone, int64_t task)
-{
-    if (task != 0)
-        task_stop(workshop_tasks(drops->workshop), task);
-    if (gone != NULL)
-        drop_free(gone);
+    sweep(drops);
 }
 
 bool drops_forget(struct drops *drops, int64_t id)
 {
-    struct drop *gone = NULL;
     int64_t task = 0;
     pthread_mutex_lock(&drops->lock);
-    struct drop **place = &drops->newest;
-    while (*place != NULL && (*place)->id != id)
-        place = &(*place)->next;
-    bool found = *place != NULL;
-    if (found)
-        gone = take_out(place, &task);
+    struct drop *drop = find(drops, id);
+    if (drop != NULL) {
+        drop->forgotten = true;
+        task = drop->task;
+    }
     pthread_mutex_unlock(&drops->lock);
-    end(drops, gone, task);
-    return found;
+    if (task != 0)
+        task_stop(workshop_tasks(drops->workshop), task);
+    sweep(drops);
+    return drop != NULL;
 }
 
 static void forget_oldest(struct drops *drops)
 {
-    struct drop *gone = NULL;
-    int64_t task = 0;
+    int64_t id = 0;
     int count = 0;
     pthread_mutex_lock(&drops->lock);
-    struct drop **place = &drops->newest;
-    while (*place != NULL && ++count <= DROPS_KEPT)
-        place = &(*place)->next;
-    if (*place != NULL)
-        gone = take_out(place, &task);
+    for (const struct drop *drop = drops->newest; drop != NULL; drop = drop->next)
+        if (!drop->forgotten && ++count > DROPS_KEPT)
+            id = drop->id;
     pthread_mutex_unlock(&drops->lock);
-    end(drops, gone, task);
+    if (id != 0)
+        drops_forget(drops, id);
 }
 
 /* A reading of a drop, for its preview or into the book; on a thread of its own or of the request. */
@@ -375,7 +381,7 @@ static enum status store(void *context, struct task *task, json_t **ret_result, 
 {
     struct reading *reading = context;
     struct drop *drop = reading->drop;
-    struct book_run run;
+    struct book_run run = {0};
     struct log *log = drop->by_eye ? NULL : memory_get(sizeof *log);
     enum status status = STATUS_OK;
     reading->task = task;

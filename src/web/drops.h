@@ -21,7 +21,7 @@ enum status drops_take(struct drops *drops, const char *path, const char *name, 
  * what drop_preview.h lists; "whole" once all of it was read. */
 json_t *drops_json(struct drops *drops, int64_t id);
 /* {"columns": ["current=2:mA"], "period": "1s", "sign": "charge-positive"}: what is absent or null is found as ever. */
-enum status drops_wish(struct drops *drops, int64_t id, const json_t *wishes, struct message *message);
+enum status drops_wish(struct drops *drops, int64_t id, const json_t *said, struct message *message);
 /* Stores it, as a task whose result is {"run", "sample"}; then the drop is gone. Refuses one that cannot be read, or
  * whose sign is open. The request's texts are copied. */
 enum status drops_confirm(struct drops *drops, int64_t id, const struct bring_in *request, int64_t *ret_task,
