@@ -35,12 +35,25 @@ function missing(state, kinds) {
   return h('ul', { class: 'soft no-print' }, kinds.map((kind) => h('li', {}, words[kind])));
 }
 
+const isClock = (words) => /^([01]?\d|2[0-3]):[0-5]\d$/.test(words);
+
+function startField(state) {
+  const changed = ({ target }) => {
+    const words = target.value.trim();
+    const fits = words === '' || isClock(words);
+    target.setCustomValidity(fits ? '' : 'A time of day such as 9:30, or nothing.');
+    if (fits) state.change({ start: words });
+    else target.reportValidity();
+  };
+  return h('input', { id: 'plan-start', value: startOf(state.shown.plan), placeholder: '9:30', autocomplete: 'off', maxlength: 5, onchange: changed });
+}
+
 export function choiceForm(state) {
   const { shown, papers, operator } = state;
   const place = h('div', {});
   const rig = papers.rigs.find((one) => one.document === shown.rig);
   const loads = papers.loads.find((one) => one.document === shown.loads);
-  const start = h('input', { id: 'plan-start', type: 'time', value: startOf(shown.plan), onchange: (event) => state.change({ start: event.target.value }) });
+  const start = startField(state);
   const editButton = (kind, paper) => operator && button(paper ? `Edit ${paper.name}` : kind === 'rig' ? 'Describe a rig' : 'List the loads',
     () => edit(place, state, kind, paper), { class: 'quiet', id: `plan-edit-${kind}` });
   return h('section', { class: 'plan-choices', 'aria-label': 'With what' },
