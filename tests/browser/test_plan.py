@@ -58,6 +58,6 @@ def test_a_rig_is_described_tried_and_improved(stage):
     stage.wait_text("What would be worth improving")
     stage.choose("Listen for", "3 s")
     stage.click("Try the instruments")
-    stage.wait_text("127.0.0.1:1", ".probed .fault")
+    stage.wait_text("port 1", ".probed .fault")
     stage.audit()
     assert stage.get_json("/api/samples/1/improve")["improvements"][0]["part"] == "current"

@@ -26,7 +26,7 @@ function found(instrument) {
 }
 
 const result = (probed) => [probed.instruments.map(found),
-  h('p', { class: 'soft' }, 'Compare with the displays. A sign that is wrong wants “reversed”, a decimal point that is wrong wants “times”.')];
+  probed.instruments.every((one) => one.readings === 0) ? null : h('p', { class: 'soft' }, 'Compare with the displays. A sign that is wrong wants “reversed”, a decimal point that is wrong wants “times”.')];
 
 // Follows the task until it is over; asks too, since the stream may have stood still.
 function follow(id, line, signal) {
