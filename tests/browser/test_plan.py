@@ -22,10 +22,13 @@ def test_planned_saved_and_followed(stage):
     stage.click("List the loads")
     keep(stage)
     stage.wait_text("heater + kettle", ".plan-facts")
+    stage.settled()
     stage.type("Base load goes on at", "9:30" + Keys.ENTER)
     stage.wait_text("09:30", ".protocol")
+    stage.settled()
     stage.click("Save this plan")
     stage.wait_text("The plan is saved.")
+    stage.settled()
     stage.audit()
     shown = stage.get_json("/api/samples/1/plan")["plan"]
     told = json.loads(served.run("plan", served.book, "--sample", "Sample 014", "--json"))

@@ -100,6 +100,10 @@ function cannot(state) {
       h('p', { class: 'actions' }, h('a', { class: 'button', href: `/sample/${state.number}#label` }, 'To its label'))));
 }
 
+// What another device did waits while something is written here; the next change asks anyway.
+const writing = ({ main, shown }) => main.querySelector('.paper-panel') !== null
+  || (document.activeElement?.id === 'plan-start' && document.activeElement.value !== startOf(shown.plan));
+
 export async function page({ main, number, query, signal, title }) {
   const state = { main, number, signal, title, wish: wishOf(query), operator: await isOperator(), shown: null, papers: null };
   state.trouble = (fault) => { if (fault.name !== 'AbortError') main.prepend(faultBox(fault)); };
@@ -108,7 +112,7 @@ export async function page({ main, number, query, signal, title }) {
   await load(state);
   title(`Plan: ${state.shown.sample.name}`);
   draw(state);
-  const again = (news) => { if (news === null || news.sample === number || news.sample === 0) state.refresh(); };
+  const again = (news) => { if (!writing(state) && (news === null || news.sample === number || news.sample === 0)) state.refresh(); };
   listen('book', again, signal);
   listen('reload', again, signal);
   keys([{ key: 'n', name: 'Tick the next step', does: () => document.querySelector('.next-step button')?.click() },
