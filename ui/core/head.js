@@ -1,5 +1,6 @@
 // The head and foot of every page: where one is, where one can go, who one is here.
 import { get } from './ask.js';
+import { devicesDialog, leavePart } from './devices.js';
 import { fill, h } from './dom.js';
 import { keyList, keys } from './keys.js';
 import { connection } from './live.js';
@@ -24,9 +25,11 @@ function settingsDialog() {
       values.map((value) => h('option', { value, selected: value === setting(name) }, value))))));
 }
 
-async function bookLine(place) {
+async function bookLine(place, devices) {
   const about = await bookNow();
   if (about === null) return;
+  if (about.role === 'operator') fill(devices, button('Devices', () => devicesDialog(about), { class: 'quiet' }));
+  else fill(devices, button('Leave', () => openDialog('This device', leavePart()), { class: 'quiet' }));
   fill(place, about.name, about.role === 'reader' ? ' · to read only' : '', about.invented ? ' · invented data' : '');
 }
 
@@ -39,15 +42,16 @@ export function drawHead(page, signal) {
   }
   const away = h('p', { class: 'away', role: 'alert', hidden: true }, 'Rundown does not answer; this page tries again by itself.');
   const name = h('span', { class: 'book-name' });
+  const devices = h('span');
   fill(head,
     h('div', { class: 'head-line' },
       h('a', { class: 'word', href: '/' }, 'Rundown'), name,
       h('nav', { 'aria-label': 'Pages' }, h('ul', {}, places.map((place) =>
         h('li', {}, h('a', { href: place.href, 'aria-current': place.page === page ? 'page' : null }, place.name))))),
-      h('span', { class: 'head-tools' }, button('Settings', settingsDialog, { class: 'quiet' }), button('Keys', keyList, { class: 'quiet keys-button' }))),
+      h('span', { class: 'head-tools' }, devices, button('Settings', settingsDialog, { class: 'quiet' }), button('Keys', keyList, { class: 'quiet keys-button' }))),
     away);
   fill(document.getElementById('foot'), h('p', {}, 'Nothing leaves this machine but what you send.'));
-  bookLine(name);
+  bookLine(name, devices);
   connection((up) => { away.hidden = up; }, signal);
   keys([{ key: '?', name: 'This list', does: keyList }], signal);
 }

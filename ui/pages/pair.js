@@ -6,18 +6,18 @@ import { faultBox, field } from '../core/parts.js';
 const length = 8;
 
 // The QR code's link carries the code behind #, which no request ever sends.
-const codeOfLink = () => decodeURIComponent(location.hash.slice(1)).toUpperCase();
+const codeOf = (words) => words.replace(/[^0-9A-Za-z]/g, '').toUpperCase();
 
-export async function page({ main, title }) {
+export async function page({ main, title, signal }) {
   title('Pair this device');
   const typed = h('input', {
-    value: codeOfLink(), maxlength: length + 2, autocomplete: 'one-time-code', autocapitalize: 'characters', spellcheck: 'false', class: 'code',
+    maxlength: length + 2, autocomplete: 'one-time-code', autocapitalize: 'characters', spellcheck: 'false', class: 'code',
   });
   const answer = h('div', { 'aria-live': 'polite' });
   const pair = async (event) => {
     event?.preventDefault();
     try {
-      await post('/api/pair', { code: typed.value.trim().toUpperCase() });
+      await post('/api/pair', { code: codeOf(typed.value) });
       location.replace('/'); // afresh: the head shows who one is now
     } catch (fault) {
       fill(answer, faultBox(fault));
@@ -30,8 +30,12 @@ export async function page({ main, title }) {
     answer,
     h('p', { class: 'soft' }, 'The line between this device and that computer is not encrypted: pair on a network you trust.'));
   typed.focus();
-  if (typed.value.length === length) {
+  const scanned = async () => {
+    typed.value = codeOf(location.hash);
+    if (typed.value.length !== length) return;
     history.replaceState(null, '', '/pair'); // not left lying about in the address
     await pair();
-  }
+  };
+  addEventListener('hashchange', scanned, { signal }); // a second square, while this page is open
+  await scanned();
 }
