@@ -49,8 +49,11 @@ static enum status add(struct workshop *workshop, int64_t id, struct compare *co
     if (status != STATUS_OK)
         return status;
     const struct assessment *assessment = workshop_assessed(workshop, id, 0, message);
-    if (assessment == NULL)
-        return message->status;
+    if (assessment == NULL) { /* which of them */
+        char place[sizeof message->file];
+        snprintf(place, sizeof place, "%s%s%s", sample.name, message->file[0] != '\0' ? ", " : "", message->file);
+        return status_at(message, place, message->line, message->column);
+    }
     compare_add(compare, id, sample.name, assessment);
     return STATUS_OK;
 }

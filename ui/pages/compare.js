@@ -4,7 +4,7 @@ import { figureOf, fill, h } from '../core/dom.js';
 import { keys } from '../core/keys.js';
 import { listen } from '../core/live.js';
 import { significant, signed, temperature } from '../core/numbers.js';
-import { emptyState, faultBox, show, table } from '../core/parts.js';
+import { emptyState, faultBox, table } from '../core/parts.js';
 import { addressOf } from '../core/route.js';
 
 const figures = [
@@ -87,22 +87,28 @@ export async function page({ main, query, signal, title }) {
   const numbers = h('details', {}, h('summary', {}, 'All numbers as a table'));
   const leave = (sample) => addressOf('/compare', { samples: ids.filter((id) => Number(id) !== sample.sample).join(',') });
 
+  const drawings = h('div', { class: 'compare-figures' }, boxes.map((box) => box.element));
+
   async function readNumbers() {
-    await show(top, async () => {
+    drawings.hidden = numbers.hidden = true; // what cannot be compared is said once
+    try {
       const { samples, conditions: unlike } = await get(addressOf('/api/compare', { samples: wanted }), signal);
       fill(numbers, h('summary', {}, 'All numbers as a table'), numbersTable(samples));
-      return [namesLine(samples, leave), conditions(unlike)];
-    });
+      fill(top, namesLine(samples, leave), conditions(unlike));
+      drawings.hidden = numbers.hidden = false;
+    } catch (fault) {
+      if (fault.name !== 'AbortError') fill(top, fault.file ? h('p', {}, fault.file) : null, faultBox(fault));
+    }
   }
 
-  const draw = (anew) => { for (const box of boxes) drawFigure(box, wanted, signal, anew); };
-  fill(main, h('h1', {}, 'Compare'), top, h('div', { class: 'compare-figures' }, boxes.map((box) => box.element)), numbers);
+  const draw = (anew) => { if (!drawings.hidden) for (const box of boxes) drawFigure(box, wanted, signal, anew); };
+  fill(main, h('h1', {}, 'Compare'), top, drawings, numbers);
   let timer = 0;
   const soon = (what) => { clearTimeout(timer); timer = setTimeout(what, settle); };
   const room = new ResizeObserver(() => soon(() => draw(false)));
   room.observe(main);
   const again = (news) => {
-    if (news === null || (ids.includes(String(news.sample)) && news.what !== 'digest')) soon(() => { readNumbers(); draw(true); });
+    if (news === null || (ids.includes(String(news.sample)) && news.what !== 'digest')) soon(async () => { await readNumbers(); draw(true); });
   };
   listen('book', again, signal);
   listen('reload', again, signal);

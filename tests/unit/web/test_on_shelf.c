@@ -146,5 +146,10 @@ TEST(what_cannot_be_compared_is_refused)
     CHECK(compare(&a, "/api/compare/figure", "1,2", "pie", "svg") == 400);
     CHECK(compare(&a, "/api/compare/figure", "1,2", "mass", "gif") == 400);
     CHECK(compare(&a, "/api/compare", "1,2", "mass", "svg") == 200); /* one of them without anything */
+    int64_t id = 0;
+    CHECK(document_put(a.scratch.book, 2, DOCUMENT_LABEL, "label", span_of("[claims]\ncapacity = lots\n"), 9, &id,
+                       &made_message) == STATUS_OK);
+    CHECK(compare(&a, "/api/compare", "1,2", "mass", "svg") == 400);
+    CHECK_TEXT(asking_fault(&a, "file"), "another, label");
     asking_close(&a);
 }

@@ -33,7 +33,7 @@ function perLine(digest) {
 
 function testedLine(row) {
   const runs = row.run_count === 0 ? 'no run' : row.run_count === 1 ? '1 run' : `${row.run_count} runs`;
-  const when = row.last_run ? `, the last of ${row.last_run.slice(0, 10)}` : '';
+  const when = row.last_run ? `, the last of ${row.last_run.slice(0, 10)}` : row.digest?.tested ? `, tested ${row.digest.tested}` : '';
   return h('p', { class: 'per' }, runs, when, row.open_runs ? h('strong', {}, ' · a run is open') : null);
 }
 
