@@ -85,7 +85,8 @@ static enum status name_departures_kept(struct assessment *assessment, struct me
 
 enum status assess(const struct assess_request *request, struct assessment *ret_assessment, struct message *message)
 {
-    struct assessment assessment = {.decide = request->decide > 0 ? request->decide : decide_default};
+    struct assessment assessment = {.decide = request->decide > 0 ? request->decide : decide_default,
+                                    .invented = request->invented};
     struct paper *papers = NULL;
     /* where a fault lies in the label or the rig, it is said before a long log is read */
     enum status status = papers_take(request, &assessment, &papers, message);

@@ -44,6 +44,7 @@ struct assess_request {
     const char *const *logs; size_t log_count;
     const char *label, *rig, *plan; /* paths; NULL when absent */
     struct span label_text;     /* the label itself, where it lies in no file: `label` is then its name */
+    bool invented;              /* whoever asks says so of the data */
     double cut_offs[ASKED_CUT_OFFS]; int cut_off_count;
     double decide;              /* 0: the default */
     int sign;                   /* --current: +1 discharge positive, -1 charge positive, 0 find out */

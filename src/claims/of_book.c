@@ -1,51 +1,65 @@
 #include "claims/of_book.h"
 
-#include "archive/sample_runs.h"
-#include "book/sample.h"
-
-static enum status label_alone(struct book *book, int64_t sample, struct assessment *ret_assessment,
-                               struct message *message)
+enum status sample_asked_find(struct book *book, int64_t sample, struct sample_asked *ret_asked,
+                              struct message *message)
 {
-    struct book_sample of;
-    struct document label = {.text = TEXT_EMPTY};
-    struct assess_request request = {0};
-    int64_t id = 0;
-    enum status status = book_sample_by_id(book, sample, &of, message);
+    struct sample_asked asked = {.label = {.text = TEXT_EMPTY}};
+    int64_t label = 0;
+    enum status status = book_sample_by_id(book, sample, &asked.sample, message);
     if (status == STATUS_OK)
-        status = document_latest(book, sample, DOCUMENT_LABEL, NULL, &id, message);
-    if (status == STATUS_OK && id != 0)
-        status = document_get(book, id, &label, message);
-    if (id != 0) {
-        request.label = label.name;
-        request.label_text = (struct span){text_string(&label.text), label.text.length};
-    }
+        status = sample_runs_find(book, sample, &asked.runs, message);
+    if (status == STATUS_OK && asked.runs.count == 0)
+        status = document_latest(book, sample, DOCUMENT_LABEL, NULL, &label, message);
+    if (status == STATUS_OK && label != 0)
+        status = document_get(book, label, &asked.label, message);
     if (status == STATUS_OK)
-        status = assess(&request, ret_assessment, message);
-    if (status == STATUS_OK)
-        ret_assessment->invented |= of.invented;
-    document_free(&label);
+        *ret_asked = asked;
+    else
+        sample_asked_free(&asked);
+    return status;
+}
+
+void sample_asked_put(const struct sample_asked *asked, struct assess_request *request)
+{
+    request->logs = (const char *const *)asked->runs.names;
+    request->log_count = asked->runs.count;
+    request->invented = asked->runs.count == 0 && asked->sample.invented; /* else each run says it */
+    if (asked->label.id == 0 || request->label != NULL)
+        return;
+    request->label = asked->label.name;
+    request->label_text = (struct span){text_string(&asked->label.text), asked->label.text.length};
+}
+
+void sample_asked_free(struct sample_asked *asked)
+{
+    sample_runs_free(&asked->runs);
+    document_free(&asked->label);
+}
+
+static enum status assess_run_of(struct book *book, int64_t run, struct assessment *ret_assessment,
+                                 struct message *message)
+{
+    struct text name = TEXT_EMPTY;
+    text_addf(&name, "%s:%lld", book_path(book), (long long)run);
+    const char *log = text_string(&name);
+    struct assess_request request = {.logs = &log, .log_count = 1};
+    enum status status = assess(&request, ret_assessment, message);
+    text_free(&name);
     return status;
 }
 
 enum status assess_sample(struct book *book, int64_t sample, int64_t run, struct assessment *ret_assessment,
                           struct message *message)
 {
-    struct text one = TEXT_EMPTY;
-    struct sample_runs runs = {0};
+    struct sample_asked asked;
     struct assess_request request = {0};
-    enum status status = STATUS_OK;
-    text_addf(&one, "%s:%lld", book_path(book), (long long)run);
-    const char *name = text_string(&one);
     if (run != 0)
-        request = (struct assess_request){.logs = &name, .log_count = 1};
-    else
-        status = sample_runs_find(book, sample, &runs, message);
-    if (runs.count > 0)
-        request = (struct assess_request){.logs = (const char *const *)runs.names, .log_count = runs.count};
-    if (status == STATUS_OK)
-        status = request.log_count > 0 ? assess(&request, ret_assessment, message)
-                                       : label_alone(book, sample, ret_assessment, message);
-    sample_runs_free(&runs);
-    text_free(&one);
+        return assess_run_of(book, run, ret_assessment, message);
+    enum status status = sample_asked_find(book, sample, &asked, message);
+    if (status != STATUS_OK)
+        return status;
+    sample_asked_put(&asked, &request);
+    status = assess(&request, ret_assessment, message);
+    sample_asked_free(&asked);
     return status;
 }

@@ -62,7 +62,7 @@ enum { LOGS = 256 };
 struct arguments {
     struct assess_request request;
     const char *logs[LOGS], *sample;
-    char *runs[LOGS]; /* of the sample, owned */
+    struct sample_asked asked; /* of the sample */
     bool keep;
     struct column_wish wishes[VALUE_WISHES];
     struct outputs outputs;
@@ -188,9 +188,9 @@ static enum status parse(int argc, char **argv, struct arguments *a, struct mess
     a->request.logs = a->logs;
     a->request.log_options.wishes = a->wishes;
     if (a->sample != NULL && a->request.log_count == 1) {
-        enum status status = book_runs_of(a->logs[0], a->sample, a->runs, LOGS, &a->request.log_count, message);
-        for (size_t k = 0; status == STATUS_OK && k < a->request.log_count; k++)
-            a->logs[k] = a->runs[k];
+        enum status status = book_runs_of(a->logs[0], a->sample, &a->asked, message);
+        if (status == STATUS_OK)
+            sample_asked_put(&a->asked, &a->request);
         return status;
     }
     if (a->sample != NULL) {
@@ -228,7 +228,6 @@ int assess_run(int argc, char **argv)
     enum status status = parse(argc, argv, &a, &message);
     if (status == STATUS_OK)
         status = assess_all(&a, &message);
-    for (size_t k = 0; k < LOGS; k++)
-        free(a.runs[k]);
+    sample_asked_free(&a.asked);
     return status == STATUS_OK ? STATUS_OK : cli_fail(&message);
 }

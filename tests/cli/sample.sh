@@ -50,6 +50,16 @@ has err "sample list has no use for --name"
 run 2 sample show workshop.book hut pack 014
 has err "A name with blanks needs quotes"
 
+# A sample without readings is assessed from its label alone; one without either is not.
+run 0 sample add workshop.book "Labelled pack" --label "$demo/bivouac-pack.label"
+run 0 assess workshop.book --sample labelled-pack --json
+has out '"logs": []' "There are no readings yet." '"verdict": "not tested"'
+run 0 sample add workshop.book "Bare pack"
+run 3 assess workshop.book --sample "bare pack"
+has err "neither readings nor a label"
+run 0 sample remove workshop.book "bare pack" --yes
+run 0 sample remove workshop.book "labelled pack" --yes
+
 run 0 run list workshop.book
 has err "no runs yet"
 run 2 run show workshop.book 1
