@@ -3,6 +3,7 @@
 #include "book/sample.h"
 #include "claims/paper_check.h"
 #include "web/areas.h"
+#include "web/masked.h"
 #include "web/paper_put.h"
 #include "web/visit.h"
 
@@ -48,6 +49,7 @@ static void on_papers(void *context, const struct http_request *request, struct 
     enum status status = put_papers(&visit, visit.sample.id, "papers", all);
     if (status == STATUS_OK)
         status = put_papers(&visit, 0, "workshop", all);
+    masked_json(all, request->role);
     if (status == STATUS_OK)
         http_json(reply, json_incref(all));
     json_decref(all);
@@ -140,8 +142,13 @@ static void on_paper(void *context, const struct http_request *request, struct h
     if (status == STATUS_OK) {
         reply->type = "text/plain; charset=utf-8";
         reply->kept = true;
-        reply->body = document.text;
-        document.text = TEXT_EMPTY;
+        if (document.kind == DOCUMENT_RIG && request->role != HTTP_OPERATOR) {
+            masked_rig((struct span){text_string(&document.text), document.text.length}, &reply->body);
+            reply->kept = false; /* who is an operator later sees all of it */
+        } else {
+            reply->body = document.text;
+            document.text = TEXT_EMPTY;
+        }
         document_free(&document);
     } else if (status == STATUS_USAGE) {
         http_fail(reply, 404, &visit.message);

@@ -6,6 +6,7 @@
 #include "report/instruments_text.h"
 #include "report/rig_json.h"
 #include "web/areas.h"
+#include "web/masked.h"
 #include "web/paper_put.h"
 #include "web/tasks.h"
 #include "web/visit.h"
@@ -109,6 +110,7 @@ static void on_rigs(void *context, const struct http_request *request, struct ht
     json_put(all, "rigs", rigs);
     json_put(all, "loads", loads);
     json_put(all, "without", json_of_rig(&standard, &none));
+    masked_json(all, request->role);
     if (status == STATUS_OK)
         http_json(reply, json_incref(all));
     json_decref(all);
@@ -163,6 +165,7 @@ static void on_versions(void *context, const struct http_request *request, struc
         }
     }
     free(ids);
+    masked_json(list, request->role);
     if (status == STATUS_OK)
         http_json(reply, json_incref(list));
     json_decref(list);

@@ -7,6 +7,7 @@
 #include "report/json.h"
 #include "web/areas.h"
 #include "web/benches.h"
+#include "web/masked.h"
 #include "web/visit.h"
 
 enum { BODY_LIMIT = 1 << 16 };
@@ -19,8 +20,10 @@ static void on_get(void *context, const struct http_request *request, struct htt
     if (!visit_sample(&visit, context, request, reply, BOOK_READ))
         return;
     enum status status = sample_whole_json(visit.book, &visit.sample, &all, &visit.message);
-    if (status == STATUS_OK)
+    if (status == STATUS_OK) {
+        masked_json(all, request->role);
         http_json(reply, all);
+    }
     visit_end(&visit, status);
 }
 

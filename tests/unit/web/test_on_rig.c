@@ -89,3 +89,26 @@ TEST(instruments_are_tried)
     CHECK(json_array_size(json_object_get(a.json, "drivers")) >= 4);
     asking_close(&a);
 }
+
+/* The questions of this test come as a reader's where a reader may ask. */
+TEST(a_reader_sees_no_password)
+{
+    static const char text[] = "[broker]\ndriver = mqtt\naddress = tcp 127.0.0.1:1\nuser = bench\n  PassWord=s3:cr=et ; hush\n"
+                               "voltage from = topic v";
+    static const char *const places[][2] = {
+        {"/api/rigs", NULL}, {"/api/papers/", "/versions"}, {"/api/samples/1/papers", NULL}, {"/api/papers/", ""}};
+    const struct http_route *const tables[] = {rig_routes, rig_routes, paper_routes, paper_routes};
+    char number[32];
+    int64_t id = 0;
+    asking_open(&a);
+    CHECK(document_put(a.scratch.book, 0, DOCUMENT_RIG, "broker", span_of(text), 3, &id, &made_message) == STATUS_OK);
+    snprintf(number, sizeof number, "%lld", (long long)id);
+    for (size_t k = 0; k < sizeof places / sizeof *places; k++) {
+        char path[80];
+        snprintf(path, sizeof path, "%s%s%s", places[k][0], places[k][1] != NULL ? number : "", places[k][1] != NULL ? places[k][1] : "");
+        CHECK(ask(&a, tables[k], "GET", path, NULL) == 200);
+        CHECK(strstr(a.reply.body.s, "cr=et") == NULL && strstr(a.reply.body.s, "voltage from = topic v") != NULL);
+        CHECK(!a.reply.kept);
+    }
+    asking_close(&a);
+}
