@@ -229,7 +229,8 @@ static enum status take_value(struct reader *reader, enum quantity expected, str
     }
     if (s->quantity == expected)
         return STATUS_OK;
-    ini_fault(reader->ini, reader->entry, 0, reader->message, "expected a %s, in %s", quantity_name(expected),
+    ini_fault(reader->ini, reader->entry, 0, reader->message, "expected %s %s, in %s",
+              expected == QUANTITY_ENERGY ? "an" : "a", quantity_name(expected),
               expected == QUANTITY_RATIO ? "%" : quantity_symbol(expected));
     return status_remedy(reader->message, "give the number with its unit");
 }

@@ -4,7 +4,7 @@ import { give } from '../../core/ask.js';
 import { fill, freshId, h } from '../../core/dom.js';
 import { paperEditor } from '../../core/paper_editor.js';
 import { button } from '../../core/parts.js';
-import { done } from '../../core/undo.js';
+import { done, say } from '../../core/undo.js';
 import { keepForm, readingsDraft, storedLine } from './keep.js';
 
 const fields = [
@@ -15,9 +15,10 @@ const fields = [
   { word: 'ah', name: 'Charge', unit: 'Ah', size: 5 },
   { word: 'wh', name: 'Energy', unit: 'Wh', size: 5 },
   { word: 'c', name: 'Temperature', unit: '°C', size: 5 },
-  { word: 'words', name: 'Words', unit: '', size: 16, hint: 'burst, cut-off' },
+  { word: 'words', name: 'Words', unit: '', size: 11, hint: 'burst, cut-off' },
 ];
 const headings = ['title: ', 'kind: discharge', 'date: ', 'times: elapsed', 'times: clock', 'frame rate: 25', 'how: filmed', 'decimal: comma', 'invented: yes', 'note: '];
+const most = 1 << 20; // bytes of a file of readings
 const placeholder = '0:00  13.31 V  0 A\n0:10:30  12.98 V  22.6 A  burst\n-  12.52 V  66.7 Ah (seen)';
 
 const unitOf = (value, unit) => unit === '' || /[a-z°]/i.test(value.replace(/^(ca\.?|about)\s*/i, '')) ? value : `${value} ${unit}`;
@@ -88,6 +89,20 @@ export function fromTyping({ place, bench, sample, signal }) {
     const { words } = editor.about(number);
     return `Added: ${words || line}`;
   }
+
+  // A file of readings dropped here is opened; what stood there comes back by Undo.
+  async function take(file) {
+    if (file.size > most) return void say(`${file.name} is no file of typed readings: they have up to 1 MiB. Logs are dropped under “From a file”.`);
+    const before = editor.text;
+    editor.set(await file.text());
+    done(`${file.name} is opened.`, () => editor.set(before));
+  }
+  document.addEventListener('dragover', (event) => { if ([...event.dataTransfer?.types ?? []].includes('Files')) event.preventDefault(); }, { signal });
+  document.addEventListener('drop', (event) => {
+    if ((event.dataTransfer?.files.length ?? 0) === 0) return;
+    event.preventDefault();
+    take(event.dataTransfer.files[0]);
+  }, { signal });
 
   const discard = () => {
     const text = editor.text;
