@@ -31,9 +31,9 @@ function sampleField(bench, asked) {
   };
 }
 
-// {bench, asked, name, signal, drop, stored}. `drop()` gives the number of the file to be stored, or null when it cannot
+// {bench, asked, name, signal, drop, stored, heading}. `drop()` gives the number of the file to be stored, or null when it cannot
 // be; `stored({run, sample, name})` is told. → {element, ready(bool, why)}
-export function keepForm({ bench, asked, name, signal, drop, stored }) {
+export function keepForm({ bench, asked, name, signal, drop, stored, heading = 'h3' }) {
   const sample = sampleField(bench, asked);
   const kind = h('select', {}, kinds.map(([value, words]) => h('option', { value, selected: value === last.kind }, words)));
   const rig = h('select', {}, h('option', { value: 0 }, 'not stated: wide defaults stand'),
@@ -67,7 +67,7 @@ export function keepForm({ bench, asked, name, signal, drop, stored }) {
   }
 
   const element = h('form', { class: 'keep', onsubmit: store },
-    h('h3', {}, 'Where it goes'),
+    h(heading, {}, 'Where it goes'),
     h('div', { class: 'fields' }, sample.element, field('What was tested', kind), field('Rig', rig), field('Call it', called)),
     h('p', { class: 'actions' }, go), why, answer);
   return {

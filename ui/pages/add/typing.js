@@ -60,7 +60,7 @@ function headingRow(editor) {
 export function fromTyping({ place, bench, sample, signal }) {
   const after = h('div', { class: 'stored-list' });
   const keep = keepForm({
-    bench, asked: sample, name: '', signal,
+    bench, asked: sample, name: '', signal, heading: 'h2',
     drop: async () => {
       await editor.settled();
       if (!editor.readable) return null;
