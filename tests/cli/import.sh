@@ -31,6 +31,14 @@ run 3 book export again.book out2
 has err "out2: is there already and is not replaced"
 run 3 book import out1 again.book
 has err "again.book: there is a file of that name already"
+# An export of an older form is taken, one of a newer is not.
+cp -r out1 older
+sed -i 's/"form": 2/"form": 1/' older/book.json
+run 0 book import older older.book
+run 0 book check older.book
+sed -i 's/"form": 1/"form": 3/' older/book.json
+run 5 book import older newer.book
+has err "this is an export of form 3, and this program takes forms up to 2"
 run 3 book import nowhere third.book
 has err "nowhere/book.json: cannot be read"
 [ ! -e third.book ]

@@ -73,6 +73,19 @@ TEST(heavier_stands_right_and_more_energy_above)
     pair_close(&pair);
 }
 
+TEST(packs_of_unlike_volts_share_an_axis_by_the_cell)
+{
+    struct pair pair;
+    pair_open(&pair);
+    CHECK(pair.first.label.cells == 4 && pair.second.label.cells == 4);
+    CHECK(!drawn(&pair.compare, COMPARE_CURVES, 980, "V a cell"));
+    pair.second.label.cells = 8;
+    CHECK(drawn(&pair.compare, COMPARE_CURVES, 980, "V a cell"));
+    pair.second.label.cells = 0; /* not known: as they were read */
+    CHECK(!drawn(&pair.compare, COMPARE_CURVES, 980, "V a cell"));
+    pair_close(&pair);
+}
+
 TEST(prices_of_two_currencies_do_not_share_an_axis)
 {
     struct pair pair;
