@@ -27,20 +27,27 @@ void masked_rig(struct span rig, struct text *masked)
     }
 }
 
+static void mask(json_t *paper)
+{
+    const json_t *text = json_object_get(paper, "text");
+    struct text masked = TEXT_EMPTY;
+    if (!json_is_string(text))
+        return;
+    masked_rig((struct span){json_string_value(text), json_string_length(text)}, &masked);
+    json_put_words(paper, "text", text_string(&masked));
+    text_free(&masked);
+}
+
 void masked_json(json_t *answer, enum http_role role)
 {
     const char *key, *kind = json_string_value(json_object_get(answer, "kind"));
-    const json_t *text = json_object_get(answer, "text");
     json_t *value;
     size_t k;
     if (role == HTTP_OPERATOR)
         return;
-    if (kind != NULL && strcmp(kind, "rig") == 0 && json_is_string(text)) {
-        struct text masked = TEXT_EMPTY;
-        masked_rig((struct span){json_string_value(text), json_string_length(text)}, &masked);
-        json_put_words(answer, "text", text_string(&masked));
-        text_free(&masked);
-    }
+    if (kind != NULL && strcmp(kind, "rig") == 0)
+        mask(answer);
+    mask(json_object_get(answer, "rig"));
     json_array_foreach(answer, k, value)
         masked_json(value, role);
     json_object_foreach(answer, key, value)

@@ -7,7 +7,8 @@
 
 /* The text of a rig with the value of each `password` left out; appended to `masked`. */
 void masked_rig(struct span rig, struct text *masked);
-/* In every object of the answer that is a rig paper ("kind": "rig") its "text", for a reader. */
+/* In every object of the answer that is a rig paper ("kind": "rig", or the member "rig" of another) its "text", for a
+ * reader. */
 void masked_json(json_t *answer, enum http_role role);
 
 #endif

@@ -9,6 +9,7 @@
 #include "report/figures.h"
 #include "report/json.h"
 #include "report/json_parts.h"
+#include "web/masked.h"
 #include "web/run_parts.h"
 
 enum { CORRECTION_LIMIT = 4096, WIDTH = 980, HEIGHT = 420 };
@@ -55,6 +56,7 @@ static void answer_facts(void *context, const struct http_request *request, stru
         return;
     enum status status = run_facts(book, &run, &facts, &message);
     workshop_put(workshop, book);
+    masked_json(facts, request->role);
     if (status == STATUS_OK)
         http_json(reply, facts);
     else

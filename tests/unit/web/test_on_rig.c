@@ -110,5 +110,8 @@ TEST(a_reader_sees_no_password)
         CHECK(strstr(a.reply.body.s, "cr=et") == NULL && strstr(a.reply.body.s, "voltage from = topic v") != NULL);
         CHECK(!a.reply.kept);
     }
+    CHECK(book_run_correct(a.scratch.book, a.run, "rig", number, 4, &made_message) == STATUS_OK);
+    CHECK(ask(&a, run_routes, "GET", "/api/runs/1", NULL) == 200);
+    CHECK(strstr(a.reply.body.s, "cr=et") == NULL && strstr(a.reply.body.s, "voltage from = topic v") != NULL);
     asking_close(&a);
 }
