@@ -70,8 +70,8 @@ enum status recorder_start(struct recorder *recorder, struct message *message);
 void recorder_turn(struct recorder *recorder, double timeout_s,
                    void (*heed)(void *context, const struct call *call), void *context,
                    struct bench_view *ret_view, bool *ret_over);
-/* A line as in the hand-readings form, read at `at_ns` of recorder_clock; words alone are a mark. A line that breaks
- * the form is refused, and nothing is kept. */
+/* A line as in the hand-readings form, read at `at_ns` of recorder_clock; words alone are a mark. It is committed with
+ * the next turn. A line that breaks the form is refused, and nothing is kept. */
 enum status recorder_say(struct recorder *recorder, const char *line, int64_t at_ns, struct message *message);
 /* What such a line says, read and not kept: while it is typed. The caller owns it (instant_free). */
 enum status recorder_line(struct span line, struct instant *ret_instant, struct message *message);

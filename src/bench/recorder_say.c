@@ -51,6 +51,12 @@ enum status recorder_line(struct span typed, struct instant *ret_instant, struct
     return status_remedy(message, "leave the time away");
 }
 
+/* What a person types is rare, and nobody can say it again: it does not wait for its second. */
+static void commit_soon(struct recorder *recorder)
+{
+    recorder->commit_due_ns = recorder->clock.now_ns(recorder->clock.context);
+}
+
 enum status recorder_say(struct recorder *recorder, const char *line, int64_t at_ns, struct message *message)
 {
     double t_s = fmax(recorder_at_s(recorder, at_ns), recorder->from_s);
@@ -70,6 +76,7 @@ enum status recorder_say(struct recorder *recorder, const char *line, int64_t at
     if (typed->reading && recorder_instruments(recorder) == 0)
         recorder_watch(recorder, &typed->now);
     instant_free(&instant);
+    commit_soon(recorder);
     return STATUS_OK;
 }
 
@@ -118,5 +125,6 @@ enum status recorder_take_back(struct recorder *recorder, size_t line, struct me
         recorder->readings--;
         forget(recorder);
     }
+    commit_soon(recorder);
     return STATUS_OK;
 }

@@ -106,26 +106,42 @@ static enum status take_back(struct session *session, struct session_asked *aske
     return STATUS_OK;
 }
 
+/* One turn; whether every instrument has come to its end. */
+static bool turn(struct session *session, double timeout_s)
+{
+    struct bench_view view;
+    bool over = false;
+    recorder_turn(session->recorder, timeout_s, hear_call, session, &view, &over);
+    view_taken(session, &view);
+    return over;
+}
+
+/* What is answered has been committed, unless the book cannot be written, which the view says. */
 static void answer_asked(struct session *session, bool deaf)
 {
     pthread_mutex_lock(&session->lock);
+    struct session_asked *all = session->first;
+    session->first = NULL;
+    session->last = &session->first;
     session->deaf |= deaf;
-    for (struct session_asked *asked; (asked = session->first) != NULL;) {
-        session->first = asked->next;
-        if (session->first == NULL)
-            session->last = &session->first;
-        pthread_mutex_unlock(&session->lock);
-        enum status status = deaf ? status_fail(&asked->message, STATUS_USAGE, "the recording has ended")
-                             : asked->line != NULL ? say(session, asked)
-                                                   : take_back(session, asked);
-        asked->message.status = status;
-        if (status == STATUS_OK)
+    pthread_mutex_unlock(&session->lock);
+    if (all == NULL)
+        return;
+    for (struct session_asked *asked = all; asked != NULL; asked = asked->next)
+        asked->message.status = deaf ? status_fail(&asked->message, STATUS_USAGE, "the recording has ended")
+                                : asked->line != NULL ? say(session, asked)
+                                                      : take_back(session, asked);
+    if (!deaf)
+        turn(session, 0);
+    for (struct session_asked *asked = all; asked != NULL; asked = asked->next)
+        if (asked->message.status == STATUS_OK)
             tell_said(session, &asked->said);
-        session->dirty = true;
-        pthread_mutex_lock(&session->lock);
+    pthread_mutex_lock(&session->lock);
+    for (struct session_asked *asked = all, *next; asked != NULL; asked = next) {
+        next = asked->next;
         asked->done = true; /* from here on it is gone */
-        pthread_cond_broadcast(&session->answered);
     }
+    pthread_cond_broadcast(&session->answered);
     pthread_mutex_unlock(&session->lock);
 }
 
@@ -140,12 +156,8 @@ static bool asked_to_end(struct session *session)
 static void record(struct session *session)
 {
     while (!asked_to_end(session)) {
-        struct bench_view view;
-        bool over = false;
         double due_s = (double)(session->seen_at_ns + seen_ns - machine_ns(session)) * 1e-9;
-        recorder_turn(session->recorder, session->dirty ? fmax(fmin(turn_s, due_s), 0) : turn_s, hear_call, session,
-                      &view, &over);
-        view_taken(session, &view);
+        bool over = turn(session, session->dirty ? fmax(fmin(turn_s, due_s), 0) : turn_s);
         answer_asked(session, false);
         tell_seen(session, false);
         if (over)

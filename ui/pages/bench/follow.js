@@ -2,7 +2,8 @@
 import { get } from '../../core/ask.js';
 import { listen } from '../../core/live.js';
 
-// on: {state(state), said(one), fresh(state)}: `fresh` when everything was read anew.
+// on: {state(state), said(one), fresh(state), gone()}: `fresh` when everything was read anew, `gone` when the server knows
+// of no such recording.
 export async function follow(run, on, signal) {
   let state = null;
   const take = (news) => {
@@ -15,12 +16,21 @@ export async function follow(run, on, signal) {
     take(all);
     await on.fresh?.(state);
   };
-  const readAgain = () => { if (!signal.aborted) read().catch(() => setTimeout(readAgain, 2000)); };
+  const readOrGone = async () => {
+    try {
+      await read();
+    } catch (fault) {
+      if (fault.status !== 404) throw fault;
+      state = null;
+      await on.gone?.(); // the server is another one by now, or has forgotten it
+    }
+  };
+  const readAgain = () => { if (!signal.aborted) readOrGone().catch(() => setTimeout(readAgain, 2000)); };
   listen('live', (news) => { if (news.recording === run && state !== null) take(news); }, signal);
   for (const topic of ['call', 'said'])
     listen(topic, (news) => { if (news.recording === run) on.said?.(news); }, signal);
   listen('reload', readAgain, signal);
-  await read();
+  await readOrGone();
 }
 
 // Where the run's clock stands by now: it goes on between two pieces of news.

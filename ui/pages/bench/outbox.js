@@ -26,7 +26,7 @@ export function outbox(run, { stored, waiting, refused }, signal) {
     try {
       stored(await post(`/api/recordings/${run}/say`, { line, ago_ms }));
     } catch (fault) {
-      if (fault.status === 0) return false;
+      if (fault.status === 0 || fault.status === 404) return false; // the network is away, or the recording stands still
       refused(fault, line, pressed_ms);
     }
     return true;
