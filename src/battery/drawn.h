@@ -21,7 +21,7 @@ struct step_drawn {
     double to_s;               /* end of what is worth seeing */
 };
 /* Fails when there is no such step, or the log has no volts. */
-enum status step_draw(const struct ground *ground, size_t step, struct step_drawn *ret_drawn, struct message *message);
+enum status step_draw(const struct ground *ground, size_t index, struct step_drawn *ret_drawn, struct message *message);
 
 struct burst_drawn {
     const struct burst *burst;
@@ -29,6 +29,6 @@ struct burst_drawn {
     int count;
     double from_s, to_s; /* of what is worth seeing */
 };
-enum status burst_draw(const struct ground *ground, size_t burst, struct burst_drawn *ret_drawn, struct message *message);
+enum status burst_draw(const struct ground *ground, size_t index, struct burst_drawn *ret_drawn, struct message *message);
 
 #endif

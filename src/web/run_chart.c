@@ -229,7 +229,7 @@ static enum status answer_log(struct workshop *workshop, struct asked_chart *ask
 {
     struct along along = {0};
     struct run_chart chart = {0};
-    if (asked->charge) {
+    if (asked->charge && assessment != NULL) {
         const struct findings *f = &assessment->records[0].findings;
         if (!f->has_test)
             return status_fail(message, STATUS_USAGE, "there is no discharge to count Ah over");
@@ -239,7 +239,7 @@ static enum status answer_log(struct workshop *workshop, struct asked_chart *ask
         to_seconds(asked, f, along.ground);
     }
     enum status status = STATUS_OK;
-    if (asked->by_mode) {
+    if (asked->by_mode && assessment != NULL) {
         run_chart_of_series(&assessment->records[0].log.series, asked->from, asked->to, (size_t)asked->points, &chart);
     } else {
         struct book *book = workshop_take(workshop, BOOK_READ, message);
@@ -383,7 +383,7 @@ void run_chart_answer(void *context, const struct http_request *request, struct 
         assessment = workshop_assessed(workshop, 0, asked.run, &message);
         status = assessment != NULL ? STATUS_OK : message.status;
     }
-    if (status == STATUS_OK && asked.by_eye && asked.charge && assessment->records[0].by_eye)
+    if (status == STATUS_OK && asked.by_eye && asked.charge && assessment != NULL && assessment->records[0].by_eye)
         write_sightings(&assessment->records[0].sightings, &assessment->records[0], &reply->body);
     else if (status == STATUS_OK && asked.by_eye)
         status = answer_typed(workshop, asked.run, &reply->body, &message);

@@ -34,8 +34,8 @@ void run_chart_free(struct run_chart *chart);
  * 0 when that does not tell. */
 enum status run_sign(struct book *book, int64_t run, int *ret_sign, struct message *message);
 
-/* GET chart; GET readings. */
-void run_chart_answer(void *workshop, const struct http_request *request, struct http_reply *reply);
-void run_readings_answer(void *workshop, const struct http_request *request, struct http_reply *reply);
+/* GET chart; GET readings. The context is the workshop. */
+void run_chart_answer(void *context, const struct http_request *request, struct http_reply *reply);
+void run_readings_answer(void *context, const struct http_request *request, struct http_reply *reply);
 
 #endif

@@ -187,7 +187,7 @@ static void orient(struct run_chart *chart)
     for (size_t k = 0; amps != NULL && watts != NULL && k < amps->count && k < watts->count; k++)
         if (amps->at[k].count > 0 && watts->at[k].count > 0)
             together += (amps->at[k].min + amps->at[k].max) * (watts->at[k].min + watts->at[k].max);
-    if (together < 0)
+    if (watts != NULL && together < 0)
         turn(watts);
 }
 

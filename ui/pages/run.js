@@ -30,7 +30,8 @@ function tools(page) {
   charge.disabled = true; // until there are findings to count it from
   page.chargeButton = charge;
   const drags = (choose) => h('button', { type: 'button', class: 'quiet', 'aria-pressed': String(page.dragChooses === choose), onclick: (event) => {
-    page.dragChooses = choose;
+    page.dragChooses = choose; // a finger moves until somebody asks for more
+    page.touchChooses = choose;
     for (const other of event.target.parentElement.children) other.setAttribute('aria-pressed', String(other === event.target));
   } }, choose ? 'chooses a stretch' : 'moves');
   return h('div', { class: 'tools no-print' },
@@ -64,7 +65,6 @@ async function takeFindings(page, signal) {
   const waits = setTimeout(() => fill(place.findings, h('h2', {}, 'Findings'), h('p', { class: 'progress' }, 'Being made from the readings ', h('progress', { 'aria-label': 'Findings are being made' }), elapsed)), 150);
   try {
     const [assessment, model] = await Promise.all([get(`/api/runs/${run}/assessment`, signal), get(`/api/runs/${run}/figure`, signal).catch((fault) => { if (fault.status === 404) return null; throw fault; })]);
-    page.assessment = assessment;
     board.model = model;
     if (page.view.data?.by_eye) board.marks = (model?.marks ?? []).map(({ t_s, x, words }) => ({ t_s: t_s ?? x + 1, words }));
     page.chargeButton.disabled = (assessment.tests[0] ?? null) === null;
@@ -95,10 +95,10 @@ async function pick(page, fitOf, k, signal) {
 }
 
 function makePage(run, place, signal) {
-  const page = { run, place, dragChooses: matchMedia('(pointer: fine)').matches, assessment: null };
+  const page = { run, place, dragChooses: matchMedia('(pointer: fine)').matches, touchChooses: false };
   page.view = makeView(run, points, signal);
   page.stretch = stretchPanel({ run, choose: (a, b) => page.board.choose(a, b), clear: () => page.board.clear(), zoom: () => page.board.zoomTo(page.board.chosen), readings: (a, b) => rawReadings(run, a, b, signal) }, signal);
-  page.board = makeBoard(page.view, { selects: (type) => page.dragChooses && (type !== 'touch' || page.touchChose), settled: page.stretch.show, cleared: page.stretch.none }, signal);
+  page.board = makeBoard(page.view, { selects: (type) => page.dragChooses && (type !== 'touch' || page.touchChooses), settled: page.stretch.show, cleared: page.stretch.none }, signal);
   page.choose = (a, b) => { page.board.choose(a, b); page.board.region.scrollIntoView({ block: 'start' }); };
   page.goTo = (t) => { // two minutes of it, and the cursor there
     if (page.view.x !== 'time') page.timeButton().click();

@@ -92,7 +92,7 @@ function drawAround(board) {
 }
 
 function showCursor(board) {
-  const place = board.cursor;
+  const place = board.view.full === null ? null : board.cursor;
   for (const one of board.charts) {
     const area = one.chart.getArea();
     const x = place === null ? -1 : one.chart.toDomXCoord(place);
@@ -140,8 +140,8 @@ function cursorOf(board) {
     to(place) { board.cursor = place; showCursor(board); },
     step(by) {
       const places = placesOf(board.view);
+      if (places.length === 0 || board.view.full === null) return;
       const [from, to] = board.view.window();
-      if (places.length === 0) return;
       let k = board.cursor === null ? places.findIndex((x) => x >= (from + to) / 2) : places.findIndex((x) => x >= board.cursor) + by;
       if (board.view.data.readings === false && board.cursor !== null) k += by * 9; // a hundredth of what is seen, or so
       board.cursor = places[Math.max(0, Math.min(places.length - 1, k))];
@@ -163,7 +163,7 @@ export function makeBoard(view, { selects, settled, cleared }, signal) {
     due ||= requestAnimationFrame(() => { due = 0; draw(board, false); });
   };
   board.about = () => {
-    if (view.data === null) return '';
+    if (view.data === null || view.full === null) return '';
     const [from, to] = view.window();
     const place = (x) => (view.data.along === 'time' ? clockTime(x) : view.data.along === 'charge' ? `${x.toFixed(2)} Ah` : `reading ${Math.round(x)}`);
     return `${place(from)} to ${place(to)}, ${view.data.by_eye ? 'as read by eye' : view.data.readings ? 'every reading' : 'least and most of each part'}${board.left > 0 ? `; ${board.left} mark${board.left === 1 ? '' : 's'} more than there is room for` : ''}`;

@@ -74,7 +74,18 @@ function stepsTable(steps, pick) {
     table('Resistance at each step', ['At', '>Amps', '>First reading', '>1 s', '>10 s', '>30 s'], shown.map(([step, k]) => [
       button(clockTime(step.at_s), () => pick(k), { class: 'quiet' }), `${fixed(step.from_a, 2)} → ${fixed(step.to_a, 2)}`,
       cell(at(step, 0)), cell(at(step, 1)), cell(at(step, 10)), cell(at(step, 30))])),
-    shown.length < steps.length ? h('p', { class: 'soft' }, `The ${shown.length} largest of ${steps.length}.`) : null);
+    shown.length < steps.length ? h('p', { class: 'soft' }, `The ${shown.length} largest of ${steps.length}.`) : null, untold(shown.map(([step]) => step)));
+}
+
+// Why some of them cannot be told: each reason once.
+function untold(steps) {
+  const reasons = new Map();
+  for (const step of steps)
+    for (const one of step.resistance_ohm)
+      if (one.value === null) reasons.set(one.cannot_tell, [...(reasons.get(one.cannot_tell) ?? []), clockTime(step.at_s)]);
+  if (reasons.size === 0) return null;
+  return h('details', {}, h('summary', {}, 'Why some cannot be told'), h('ul', {}, [...reasons].map(([reason, at]) =>
+    h('li', {}, `${[...new Set(at)].slice(0, 5).join(', ')}: ${reason}`))));
 }
 
 function burstsList(bursts, pick) {
