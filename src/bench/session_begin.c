@@ -106,6 +106,19 @@ static enum status find_rehearsal(struct session *session, const struct recorder
     return status;
 }
 
+/* What somebody typed of the sample holds; only one without a label takes the script's claims. */
+static enum status take_label(struct session *session, struct recorder_request *request, struct book *book,
+                              struct message *message)
+{
+    int64_t label = 0;
+    enum status status = STATUS_OK;
+    if (sample_of(session, request, book, NULL) == STATUS_OK)
+        status = document_latest(book, session->sample, DOCUMENT_LABEL, NULL, &label, message);
+    if (status == STATUS_OK && label == 0)
+        request->label_text = (struct recorder_paper){"label", rehearsed_label(session->rehearsed)};
+    return status;
+}
+
 static enum status open_rehearsal(struct session *session, const struct session_request *from,
                                   struct recorder_request *request, struct book *book, struct message *message)
 {
@@ -127,9 +140,10 @@ static enum status open_rehearsal(struct session *session, const struct session_
         request->sample = rehearsed_name(session->rehearsed);
     request->rehearsed = true;
     request->rig_text = (struct recorder_paper){rehearsed_rig_name(session->rehearsed), rehearsed_rig(session->rehearsed)};
-    if (!request->resume)
-        request->label_text = (struct recorder_paper){"label", rehearsed_label(session->rehearsed)};
-    return request->resume ? STATUS_OK : check_invented(session, request, book, message);
+    if (request->resume)
+        return STATUS_OK;
+    status = check_invented(session, request, book, message);
+    return status == STATUS_OK ? take_label(session, request, book, message) : status;
 }
 
 /* What the rehearsal was of, and the truth, beside its run. */

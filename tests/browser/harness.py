@@ -37,7 +37,8 @@ class Browser:
         options = webdriver.ChromeOptions()
         for word in ("--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--window-size=1300,900",
                      "--disable-background-networking", "--disable-component-update", "--no-first-run",
-                     "--disable-features=Translate,OptimizationHints,MediaRouter", "--mute-audio"):
+                     "--disable-features=Translate,OptimizationHints,MediaRouter", "--mute-audio",
+                     "--disable-backgrounding-occluded-windows", "--disable-renderer-backgrounding"):
             options.add_argument(word)
         options.binary_location = shutil.which("chromium")
         options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
@@ -66,6 +67,7 @@ class Stage:
         self.servers, self.expected, self.requests, self.complaints = [], [], [], []
 
     def __enter__(self):
+        self.driver.execute_cdp_cmd("Page.bringToFront", {})  # a window that is covered draws nothing
         self.look(DESKTOP, LIGHT)
         self._listen()
         self.requests, self.complaints = [], []  # of the test before
@@ -113,17 +115,20 @@ class Stage:
 
     def wait(self, what, question, patience=PATIENCE):
         """The first answer that is not empty; fails with `what`."""
-        until, answer = time.monotonic() + patience, None
+        until, thrown = time.monotonic() + patience, None
         while time.monotonic() < until:
-            with contextlib.suppress(StaleElementReferenceException, JavascriptException):
+            try:
                 answer = question()
                 if answer:
                     return answer
+            except (StaleElementReferenceException, JavascriptException) as fault:
+                thrown = fault
             time.sleep(0.03)
-        raise AssertionError(f"after {patience} s still not so: {what}")
+        raise AssertionError(f"after {patience} s still not so: {what}") from thrown
 
     def text(self, selector="main"):
-        return self.js("return [...document.querySelectorAll(arguments[0])].map((e) => e.innerText).join('\\n')", selector)
+        """What can be read there; blanks that do not break are blanks."""
+        return self.js("return [...document.querySelectorAll(arguments[0])].map((e) => e.innerText).join('\\n').replaceAll('\\u00a0', ' ')", selector)
 
     def wait_text(self, words, selector="body", patience=PATIENCE):
         self.wait(f"{selector} says {words!r}", lambda: words in self.text(selector), patience)
@@ -266,6 +271,7 @@ const changes = () => { // a shape may show it by its lines
   e.focus();
   return before !== after;
 };
+if (e.type === 'time') return ''; // its parts show it
 if (!outlined && style.boxShadow === 'none' && !(e instanceof SVGElement && changes())) return name + ': one does not see that it has the focus';
 if (box.width === 0 || box.height === 0) return name + ': it has the focus and cannot be seen';
 return '';

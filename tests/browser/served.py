@@ -1,5 +1,6 @@
 """A made book, and the program that serves it."""
 
+import json
 import pathlib
 import re
 import shutil
@@ -7,6 +8,7 @@ import signal
 import subprocess
 import tempfile
 import threading
+import urllib.request
 
 root = pathlib.Path(__file__).resolve().parent.parent.parent
 demo = root / "demo"
@@ -56,6 +58,17 @@ class Served:
                 threading.Thread(target=self.process.stdout.read, daemon=True).start()
                 return
         raise AssertionError("rundown open said no address: " + "".join(said))
+
+    def post(self, path, value):
+        """Asked by another operator at this machine."""
+        request = urllib.request.Request(self.address + path, json.dumps(value).encode(),
+                                         {"Content-Type": "application/json", "Origin": self.address})
+        with urllib.request.urlopen(request, timeout=20) as reply:
+            return json.loads(reply.read() or b"null")
+
+    def get(self, path):
+        with urllib.request.urlopen(self.address + path, timeout=20) as reply:
+            return json.loads(reply.read())
 
     @property
     def port(self):

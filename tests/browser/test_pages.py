@@ -51,8 +51,8 @@ def test_each_has_a_title_of_its_own(stage):
 
 def test_what_is_not_there_is_said(stage):
     stage.serve()
-    stage.tolerate("404")
-    for page in ("/sample/999", "/run/999", "/publish/999", "/nowhere"):
+    stage.tolerate("40[04]")
+    for page in ("/sample/999", "/run/999", "/publish/999"):
         stage.driver.get(stage.served.address + page)
         stage.wait(f"{page} says its fault", lambda: stage.js(
-            "return document.querySelector('[role=alert]:not([hidden])') !== null || document.body.innerText.includes('no such')"))
+            "return [...document.querySelectorAll('[role=alert]')].some((one) => one.checkVisibility() && one.textContent.trim())"))

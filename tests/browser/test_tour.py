@@ -142,7 +142,7 @@ def explain_burst(stage, hand):
 def judge(stage):
     stage.open("/sample/1")
     verdicts = stage.get_json("/api/samples/1/assessment")["claims"]
-    stage.wait("the ladder is drawn", lambda: stage.js("return document.querySelector('figure svg') !== null"))
+    stage.wait("the ladder is drawn", lambda: stage.js("return document.querySelector('main svg text') !== null"))
     words = stage.js("return document.querySelector('main').textContent")
     for claim in verdicts:
         assert claim["name"] in words and claim["verdict"] in words, claim

@@ -208,3 +208,27 @@ TEST(a_rehearsal_is_served_beside_its_recording_and_ends_with_it)
     session_free(session);
     scratch_remove(&scratch);
 }
+
+TEST(a_rehearsal_leaves_a_typed_label_as_it_is)
+{
+    static const char typed[] = "[sample]\nname = Hut pack 7\ninvented = yes\n[claims]\ncapacity = 3 Ah | case\n";
+    set_up("");
+    request.rig = NULL;
+    request.drivers = NULL;
+    struct rehearsed_request rehearsal = {"a script", span_of(short_script), NAN, 900};
+    struct message message = {0};
+    struct book_options options = writing();
+    int64_t sample = 0, label = 0, latest = 0;
+    book_close(scratch.book);
+    CHECK(book_open(scratch.path, &options, &scratch.book, &message) == STATUS_OK);
+    CHECK(book_sample_add(scratch.book, "Hut pack 7", true, 0, &sample, &message) == STATUS_OK);
+    CHECK(document_put(scratch.book, sample, DOCUMENT_LABEL, "label", span_of(typed), 1, &label, &message) == STATUS_OK);
+    struct session *session = begin("Hut pack 7", &rehearsal);
+    until(session, SESSION_OVER, 5000);
+    CHECK(document_latest(scratch.book, sample, DOCUMENT_LABEL, NULL, &latest, &message) == STATUS_OK && latest == label);
+    struct stored stored = stored_of(session_run(session));
+    CHECK(stored.run.label_document == label);
+    stored_free(&stored);
+    session_free(session);
+    scratch_remove(&scratch);
+}
