@@ -32,116 +32,146 @@ export function draftOf(key) {
   };
 }
 
-// {kind, text, label, draft, signal, readonly, onchange(editor)} → an editor: `element`, `text`, `check` (the server's
-// answer about the text as it stands, or null while it is asked), `readable`, set(text), settled(), focus(),
-// append(line), about(line) → {fault, words, kind}, goTo(line, column), forget(). `draft`: a key under which the text is kept until forget() or until it is `text` again.
-export function paperEditor({ kind, text = '', label = names[kind], draft = '', signal, placeholder = null, readonly = false, onchange = () => {} }) {
-  style('paper_editor');
-  const id = freshId('paper');
-  const area = h('textarea', { id, wrap: 'off', spellcheck: 'false', autocapitalize: 'off', autocomplete: 'off', placeholder, readonly, 'aria-describedby': `${id}-now` });
-  const gutter = h('div', { class: 'paper-numbers', 'aria-hidden': 'true' });
-  const taken = h('div', { class: 'paper-taken', 'aria-hidden': 'true' });
-  const now = h('p', { class: 'paper-now', id: `${id}-now`, role: 'status' });
-  const faults = h('ul', { class: 'paper-faults', 'aria-label': 'What cannot be read' });
-  const kept = draft ? draftOf(draft) : null;
-  const editor = { element: null, check: null, readable: false };
-  let asking = new AbortController();
-  let timer = 0;
-  let settle = Promise.resolve();
+// The answer of the server, by lines.
+function byLine(check) {
+  const lines = new Map(check.lines.filter((one) => one.kind !== 'fault').map((one) => [one.line, { words: one.taken, kind: one.kind }]));
+  for (const fault of [...check.faults].reverse()) lines.set(fault.line, { fault, words: faultText(fault), kind: 'fault' });
+  return lines;
+}
 
-  Object.defineProperty(editor, 'text', { get: () => area.value });
-  editor.element = h('div', { class: 'paper-editor' },
-    h('label', { for: id }, label),
-    h('div', { class: 'paper-sheet' }, gutter, area, taken), now, faults);
+const nothing = { words: '', kind: '' };
 
-  const ofLine = (line) => {
-    const fault = editor.check?.faults.find((one) => one.line === line);
-    const found = editor.check?.lines.find((one) => one.line === line && one.kind !== 'fault');
-    return { fault, words: fault ? faultText(fault) : found?.taken ?? '', kind: found?.kind ?? '' };
-  };
+class PaperEditor {
+  check = null;
+  readable = false;
+  #parts;
+  #options;
+  #kept;
+  #lines = new Map();
+  #asking = new AbortController();
+  #timer = 0;
+  #pending = true;
+  #waiting = [];
 
-  function drawNow() {
-    const line = lineAt(area.value, area.selectionStart);
-    const { fault, words, kind: word } = ofLine(line);
-    fill(now, `Line ${line}`, words || word ? ': ' : '', fault ? h('strong', {}, words) : words || word);
+  constructor(options) {
+    this.#options = options;
+    this.#kept = options.draft ? draftOf(options.draft) : null;
+    this.#make();
+    const { area } = this.#parts;
+    area.value = (options.readonly ? null : this.#kept?.text()) ?? options.text;
+    this.drafted = area.value !== options.text;
+    area.addEventListener('input', () => this.#changed());
+    for (const moved of ['keyup', 'click', 'focus']) area.addEventListener(moved, () => this.#drawNow());
+    options.signal?.addEventListener('abort', () => { this.#asking.abort(); clearTimeout(this.#timer); });
+    this.#drawLines();
+    this.#ask();
   }
 
-  function drawLines() {
-    const count = area.value.split('\n').length;
-    area.rows = Math.max(count + 1, 6);
-    const lines = Array.from({ length: count }, (_, k) => ofLine(k + 1));
+  #make() {
+    const { label, placeholder, readonly } = this.#options;
+    const id = freshId('paper');
+    const area = h('textarea', { id, wrap: 'off', spellcheck: 'false', autocapitalize: 'off', autocomplete: 'off', placeholder, readonly, 'aria-describedby': `${id}-now` });
+    const gutter = h('div', { class: 'paper-numbers', 'aria-hidden': 'true' });
+    const taken = h('div', { class: 'paper-taken', 'aria-hidden': 'true' });
+    const now = h('p', { class: 'paper-now', id: `${id}-now`, role: 'status' });
+    const faults = h('ul', { class: 'paper-faults', 'aria-label': 'What cannot be read' });
+    this.#parts = { area, gutter, taken, now, faults };
+    this.element = h('div', { class: 'paper-editor' }, h('label', { for: id }, label),
+      h('div', { class: 'paper-sheet' }, gutter, area, taken), now, faults);
+  }
+
+  #drawNow() {
+    const { area, now } = this.#parts;
+    const line = lineAt(area.value, area.selectionStart);
+    const { fault, words, kind } = this.about(line);
+    fill(now, `Line ${line}`, words || kind ? ': ' : '', fault ? h('strong', {}, words) : words || kind);
+  }
+
+  #drawLines() {
+    const { area, gutter, taken } = this.#parts;
+    const lines = area.value.split('\n').map((_, k) => this.about(k + 1));
+    area.rows = Math.max(lines.length + 1, 6);
     fill(gutter, lines.map(({ fault }, k) => h('span', { class: fault ? 'faulty' : null }, fault ? `! ${k + 1}` : k + 1)));
     fill(taken, lines.map(({ fault, words }) => h('span', { class: fault ? 'faulty' : null, title: words || null }, words || '\u00a0')));
-    drawNow();
+    this.#drawNow();
   }
 
-  function drawFaults() {
-    const list = editor.check?.faults ?? [];
-    area.setAttribute('aria-invalid', list.length > 0 && area.value.trim() !== '' ? 'true' : 'false');
-    fill(faults, (area.value.trim() === '' ? [] : list).map((fault) => h('li', {},
-      fault.line > 0 ? h('button', { type: 'button', class: 'quiet', onclick: () => editor.goTo(fault.line, fault.column) }, `Line ${fault.line}`) : null,
-      ' ', faultText(fault))), editor.check?.more_faults ? h('li', {}, 'More lines cannot be read; these come first.') : null);
+  #drawFaults() {
+    const { area, faults } = this.#parts;
+    const list = area.value.trim() === '' ? [] : this.check.faults;
+    area.setAttribute('aria-invalid', list.length > 0 ? 'true' : 'false');
+    fill(faults, list.map((fault) => h('li', {},
+      fault.line > 0 ? h('button', { type: 'button', class: 'quiet', onclick: () => this.goTo(fault.line, fault.column) }, `Line ${fault.line}`) : null,
+      ' ', faultText(fault))), list.length > 0 && this.check.more_faults ? h('li', {}, 'More lines cannot be read; these come first.') : null);
   }
 
-  async function ask() {
-    asking.abort();
-    asking = new AbortController();
-    const { signal: mine } = asking;
+  async #ask() {
+    this.#asking.abort();
+    this.#asking = new AbortController();
+    const { signal } = this.#asking;
     try {
-      const check = await give('POST', `/api/check/${kind}`, area.value, 'text/plain; charset=utf-8', mine);
-      if (mine.aborted) return;
-      editor.check = check;
-      editor.readable = check.fault === null;
+      const check = await give('POST', `/api/check/${this.#options.kind}`, this.text, 'text/plain; charset=utf-8', signal);
+      if (signal.aborted) return;
+      this.check = check;
+      this.#lines = byLine(check);
+      this.readable = check.fault === null;
+      this.#drawLines();
+      this.#drawFaults();
     } catch (fault) {
       if (fault.name === 'AbortError') return;
-      editor.check = null;
-      fill(now, faultText({ what: fault.message, remedy: fault.remedy }));
-      return;
+      this.check = null;
+      fill(this.#parts.now, faultText({ what: fault.message, remedy: fault.remedy }));
     }
-    drawLines();
-    drawFaults();
-    onchange(editor);
+    this.#pending = false;
+    for (const done of this.#waiting.splice(0)) done(this);
+    this.#options.onchange(this);
   }
 
-  function changed() {
-    editor.readable = false;
-    kept?.keep(area.value);
-    drawLines();
-    onchange(editor);
-    clearTimeout(timer);
-    settle = new Promise((done) => { timer = setTimeout(() => ask().finally(done), wait); });
+  #changed() {
+    this.readable = false;
+    this.#pending = true;
+    if (this.text === this.#options.text) this.#kept?.forget();
+    else this.#kept?.keep(this.text);
+    this.#drawLines();
+    this.#options.onchange(this);
+    this.#asking.abort();
+    clearTimeout(this.#timer);
+    this.#timer = setTimeout(() => this.#ask(), wait);
   }
 
   // Through the browser's own editing, so that Ctrl-Z takes it back.
-  function insert(words, from) {
+  #insert(words, from) {
+    const { area } = this.#parts;
     area.focus();
     area.setSelectionRange(from, area.value.length);
     if (!document.execCommand(words === '' ? 'delete' : 'insertText', false, words)) area.value = area.value.slice(0, from) + words;
-    changed();
+    this.#changed();
   }
 
-  editor.set = (words) => insert(words, 0);
-  editor.append = (line) => {
-    const end = area.value.trimEnd().length;
-    insert(`${end > 0 ? '\n' : ''}${line}\n`, end);
-  };
-  editor.about = ofLine;
-  editor.settled = async () => { await settle; return editor; };
-  editor.focus = () => area.focus();
-  editor.forget = () => kept?.forget();
-  editor.goTo = (line, column = 1) => {
+  get text() { return this.#parts.area.value; }
+  about(line) { return this.#lines.get(line) ?? nothing; }
+  set(words) { this.#insert(words, 0); }
+  append(line) {
+    const end = this.text.trimEnd().length;
+    this.#insert(`${end > 0 ? '\n' : ''}${line}\n`, end);
+  }
+  settled() { return new Promise((done) => { if (this.#pending) this.#waiting.push(done); else done(this); }); }
+  focus() { this.#parts.area.focus(); }
+  forget() { this.#kept?.forget(); }
+  goTo(line, column = 1) {
+    const { area } = this.#parts;
     const start = startOf(area.value, line);
     const words = area.value.slice(start).split('\n', 1)[0];
     area.focus();
     area.setSelectionRange(start + unitsOf(words, column), start + words.length);
-  };
+  }
+}
 
-  area.addEventListener('input', changed);
-  for (const moved of ['keyup', 'click', 'focus']) area.addEventListener(moved, drawNow);
-  signal?.addEventListener('abort', () => { asking.abort(); clearTimeout(timer); });
-  area.value = (readonly ? null : kept?.text()) ?? text;
-  editor.drafted = area.value !== text;
-  drawLines();
-  settle = ask();
-  return editor;
+// {kind, text, label, draft, signal, placeholder, readonly, onchange(editor)} → an editor: `element`, `text`, `check` (the
+// server's answer, null before the first), `readable` (as it stands), `drafted`, set(text), append(line), about(line) →
+// {fault, words, kind}, settled(), focus(), goTo(line, column), forget(). `draft`: a key under which the text is kept
+// until forget(), or until it is `text` again.
+export function paperEditor({ kind, text = '', label = names[kind], draft = '', placeholder = null, readonly = false, signal, onchange = () => {} }) {
+  style('paper_editor');
+  return new PaperEditor({ kind, text, label, draft, placeholder, readonly, signal, onchange });
 }
