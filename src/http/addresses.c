@@ -58,13 +58,15 @@ bool address_is_loopback(const struct sockaddr *address)
     return ntohl(place.sin_addr.s_addr) >> 24 == IN_LOOPBACKNET; /* 127.0.0.0/8, RFC 1122 3.2.1.3 */
 }
 
-void address_own(int fd, char ret_text[static ADDRESS])
+bool address_own(int fd, char ret_text[static ADDRESS])
 {
     struct sockaddr_storage place = {0};
     socklen_t size = sizeof place;
     ret_text[0] = '\0';
-    if (getsockname(fd, (struct sockaddr *)&place, &size) == 0)
-        address_print((struct sockaddr *)&place, ret_text);
+    if (getsockname(fd, (struct sockaddr *)&place, &size) != 0)
+        return false;
+    address_print((struct sockaddr *)&place, ret_text);
+    return address_is_loopback((struct sockaddr *)&place);
 }
 
 /* Connecting a datagram socket sends nothing: it only asks for the way. 192.0.2.0/24 belongs to nobody (RFC 5737). */

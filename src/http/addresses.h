@@ -14,8 +14,8 @@ enum status address_listen(bool everywhere, int port, int *ret_fd, int *ret_port
 /* "" when it is no IPv4 address. */
 void address_print(const struct sockaddr *address, char ret_text[static ADDRESS]);
 bool address_is_loopback(const struct sockaddr *address);
-/* The address at which a peer reached this socket; "" when the socket is gone. */
-void address_own(int fd, char ret_text[static ADDRESS]);
+/* The address at which a peer reached this socket, "" when the socket is gone; whether it is loopback. */
+bool address_own(int fd, char ret_text[static ADDRESS]);
 /* Those of this machine but loopback: first the one that would be used to reach far away. */
 size_t address_list(char (*ret_addresses)[ADDRESS], size_t room);
 

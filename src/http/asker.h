@@ -9,7 +9,7 @@
 #include "http/http.h"
 
 /* `own`: the address at which this connection reached the server; `machine`: the machine's name where it may be used
- * too, alone or with .local, else "". The port may be any: it may have been forwarded. */
+ * too, alone or with .local, else "": a network may say of the name that it is loopback, and so whose page may ask. The port may be any: it may have been forwarded. */
 bool asker_host_is_ours(const char *host, const char *own, const char *machine);
 bool asker_origin_is_ours(const char *origin, const char *host);
 /* `page`: what everybody may look at, to which a link from elsewhere may lead. NULL: not told. */

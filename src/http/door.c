@@ -176,7 +176,7 @@ enum status door_pair(struct door *door, const char *from, const char *code, cha
         *guesser = (struct guesser){0};
         new_session(door, role, from, ret_token);
         *ret_role = role;
-    } else if (wrong > GUESSES && wrong == GUESSES + 1) {
+    } else if (wrong == GUESSES + 1) {
         guesser->first_ns = now(door); /* refused for the whole time from now */
     }
     pthread_mutex_unlock(&door->lock);

@@ -2,7 +2,6 @@
 
 #include "base/memory.h"
 
-#include <errno.h>
 #include <inttypes.h>
 #include <pthread.h>
 #include <time.h>
@@ -154,17 +153,19 @@ bool events_next(struct events *events, struct events_place *place, int wait_ms,
     until.tv_sec += ns / 1000000000;
     until.tv_nsec = ns % 1000000000;
     pthread_mutex_lock(&events->lock);
-    for (int waited = place->greeted ? 0 : ETIMEDOUT; !events->closed && wire->length == before;) {
+    for (int waited = 0; !events->closed && wire->length == before;) {
         add_due(events, place, wire);
         if (wire->length > before || waited != 0)
             break;
         if (place->next == events->next)
             waited = pthread_cond_timedwait(&events->news, &events->lock, &until);
     }
-    if (wire->length == before)
-        text_addf(wire, "event: here\nid: %016" PRIx64 "-%" PRIu64 "\ndata: {}\n\n", events->epoch, place->next - 1);
-    place->greeted = true;
     bool open = !events->closed;
     pthread_mutex_unlock(&events->lock);
     return open;
+}
+
+void events_here(struct events *events, const struct events_place *place, struct text *wire)
+{
+    text_addf(wire, "event: here\nid: %016" PRIx64 "-%" PRIu64 "\ndata: {}\n\n", events->epoch, place->next - 1);
 }

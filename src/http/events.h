@@ -26,13 +26,13 @@ void events_close(struct events *events);
 struct events_place {
     uint64_t next;
     bool reload;  /* to be told first */
-    bool greeted; /* has been told where the stream stands, which it is at once */
     char topics[128];
 };
 void events_enter(struct events *events, const char *topics, const char *last_id, struct events_place *ret_place);
-/* Appends what is due to the reader, in the form of the wire; waits at most `wait_ms` for it, and the
- * first time not at all. When nothing came, an event `here` with the id of the latest: both ends see that the line
- * stands, and a reader who wants little does not seem to have fallen behind. False once closed. */
+/* Appends what is due to the reader, in the form of the wire; waits at most `wait_ms` for it. False once closed. */
 bool events_next(struct events *events, struct events_place *place, int wait_ms, struct text *wire);
+/* Appends an event `here` with the id of what the reader has heard of: at the beginning, and when nothing else came for
+ * a while. Both ends see that the line stands, and a reader who wants little does not seem to have fallen behind. */
+void events_here(struct events *events, const struct events_place *place, struct text *wire);
 
 #endif

@@ -13,7 +13,7 @@
 
 /* What is thrown away unread of a refused body, for the sake of an answer that arrives. */
 enum { SWALLOWED = 1 << 16, SWALLOWED_OVER = 1 << 20 };
-enum { STREAM_BLOCK = 1 << 14, STREAM_WAIT_MS = 10000, REMEMBERED = 1 << 16 };
+enum { STREAM_BLOCK = 1 << 14, STREAM_LOOK_MS = 1000, STREAM_LOOKS = 10, REMEMBERED = 1 << 16 };
 
 struct http_inside {
     struct http_server *server;
@@ -75,7 +75,8 @@ void exchange_end(void *server, struct MHD_Connection *connection, void **exchan
     *exchange = NULL;
     if (inside == NULL)
         return;
-    guests_owe(inside->server->guests, inside->guest, 0); /* the next request's head */
+    if (inside->guest != NULL)
+        guests_owe(inside->server->guests, inside->guest, 0); /* the next request's head */
     if (inside->spool_fd >= 0)
         close(inside->spool_fd);
     if (inside->spooled != NULL)
@@ -99,10 +100,10 @@ static bool host_is_ours(const struct http_inside *inside)
     const union MHD_ConnectionInfo *info = MHD_get_connection_info(inside->connection, MHD_CONNECTION_INFO_CONNECTION_FD);
     char own[ADDRESS] = "";
     int hosts = 0;
-    if (info != NULL)
-        address_own(info->connect_fd, own);
+    bool loopback = info == NULL || address_own(info->connect_fd, own);
     MHD_get_connection_values(inside->connection, MHD_HEADER_KIND, count_one, &hosts);
-    return hosts == 1 && asker_host_is_ours(http_header(&inside->request, "Host"), own, inside->server->machine);
+    return hosts == 1 && asker_host_is_ours(http_header(&inside->request, "Host"), own,
+                                             loopback ? "" : inside->server->machine);
 }
 
 static bool is_page(const struct http_route *route)
@@ -254,19 +255,31 @@ static bool may_still(const struct stream *stream)
     return stream->local || door_role(stream->server->setup.door, stream->token) >= stream->role;
 }
 
+/* Fills the wire with what comes, or with a sign of life when nothing came for a while; false at the end. Looks between
+ * whether the peer is still there and may still read. */
+static bool fill(struct stream *stream)
+{
+    struct events *events = stream->server->setup.events;
+    bool open = true;
+    if (stream->wire.capacity > REMEMBERED)
+        text_free(&stream->wire);
+    stream->wire.length = stream->sent = 0;
+    for (int waited = 0; open && stream->wire.length == 0; waited++) {
+        if (waited == STREAM_LOOKS)
+            events_here(events, &stream->place, &stream->wire);
+        else
+            open = events_next(events, &stream->place, STREAM_LOOK_MS, &stream->wire);
+        open = open && !guest_is_gone(stream->guest) && may_still(stream);
+    }
+    return open;
+}
+
 static ssize_t stream_read(void *context, uint64_t position, char *bytes, size_t room)
 {
     struct stream *stream = context;
     if (stream->sent == stream->wire.length) {
         guests_at_ease(stream->server->guests, stream->guest);
-        if (stream->wire.capacity > REMEMBERED)
-            text_free(&stream->wire);
-        stream->wire.length = stream->sent = 0;
-        /* A session may have ended while its stream waited. */
-        bool open = may_still(stream) &&
-                    events_next(stream->server->setup.events, &stream->place, STREAM_WAIT_MS, &stream->wire) &&
-                    may_still(stream);
-        if (!open || stream->wire.length == 0)
+        if (!fill(stream))
             return MHD_CONTENT_READER_END_OF_STREAM;
         guests_owe(stream->server->guests, stream->guest, stream->wire.length);
     }
@@ -289,8 +302,10 @@ static enum MHD_Result send_stream(struct http_inside *inside)
     *stream = (struct stream){.server = inside->server, .guest = inside->guest, .role = inside->route->role,
                               .local = request->local};
     memcpy(stream->token, inside->token, sizeof stream->token);
-    text_add(&stream->wire, "retry: 1000\n\n");
     events_enter(inside->server->setup.events, http_query(request, "topics"), last != NULL ? last : "", &stream->place);
+    text_add(&stream->wire, "retry: 1000\n\n");
+    if (last == NULL || last[0] == '\0')
+        events_here(inside->server->setup.events, &stream->place, &stream->wire);
     struct MHD_Response *response =
         MHD_create_response_from_callback(MHD_SIZE_UNKNOWN, STREAM_BLOCK, stream_read, stream, stream_free);
     if (response == NULL) {

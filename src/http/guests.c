@@ -4,9 +4,10 @@
 #include "base/memory.h"
 
 #include <errno.h>
-#include <pthread.h>
 #include <netinet/in.h>
 #include <netinet/tcp.h>
+#include <poll.h>
+#include <pthread.h>
 #include <sys/socket.h>
 
 static const int64_t second_ns = 1000000000;
@@ -121,6 +122,12 @@ void guests_remove(struct guests *guests, struct guest *guest)
 const char *guest_from(const struct guest *guest)
 {
     return guest->from;
+}
+
+bool guest_is_gone(const struct guest *guest)
+{
+    struct pollfd end = {.fd = guest->fd, .events = POLLRDHUP};
+    return poll(&end, 1, 0) == 1;
 }
 
 static int64_t worth_ns(size_t bytes)

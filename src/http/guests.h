@@ -29,6 +29,9 @@ void guests_owe(struct guests *guests, struct guest *guest, size_t bytes); /* fr
 void guests_moved(struct guests *guests, struct guest *guest, size_t bytes);
 void guests_at_ease(struct guests *guests, struct guest *guest); /* it is our turn */
 
+/* The peer has closed its end: nobody reads what a stream would say. */
+bool guest_is_gone(const struct guest *guest);
+
 /* Makes the guest a stream until it is removed; false when there are too many. */
 bool guests_stream(struct guests *guests, struct guest *guest);
 

@@ -170,9 +170,10 @@ static void add_content_headers(struct MHD_Response *response, const struct http
 static struct MHD_Response *of_bytes(struct http_reply *reply, size_t first, size_t count)
 {
     struct MHD_Response *response;
-    if (reply->lasting.p != NULL || reply->body.s == NULL) /* only read: the library knows no const here */
-        return MHD_create_response_from_buffer(count, (void *)((uintptr_t)reply->lasting.p + first),
-                                               MHD_RESPMEM_PERSISTENT);
+    char *lasting = NULL;
+    memcpy(&lasting, &reply->lasting.p, sizeof lasting); /* only read: the library knows no const here */
+    if (lasting != NULL || reply->body.s == NULL)
+        return MHD_create_response_from_buffer(count, lasting != NULL ? lasting + first : NULL, MHD_RESPMEM_PERSISTENT);
     response = MHD_create_response_from_buffer_with_free_callback_cls(count, reply->body.s + first, free, reply->body.s);
     reply->body = response != NULL ? TEXT_EMPTY : reply->body;
     return response;

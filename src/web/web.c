@@ -101,6 +101,7 @@ enum status web_serve(const struct web_request *request, struct message *message
     sigaddset(&ends, SIGTERM);
     sigaddset(&ends, SIGHUP);
     pthread_sigmask(SIG_BLOCK, &ends, &before); /* every thread that starts from here leaves them to sigwait */
+    signal(SIGPIPE, SIG_IGN); /* a peer that goes away is found out by the write that fails */
     enum status status = open_all(&open, request, message);
     if (status == STATUS_OK) {
         snprintf(address, sizeof address, "http://127.0.0.1:%d/", http_port(open.server));

@@ -24,7 +24,7 @@ static void place_make(struct place *place)
 
 TEST(a_book_is_open_once_and_its_address_is_told)
 {
-    struct place place;
+    struct place place = {0};
     struct message message = {0};
     int first = -1, second = -1;
     place_make(&place);
@@ -43,7 +43,7 @@ TEST(a_book_is_open_once_and_its_address_is_told)
 
 TEST(a_killed_one_holds_nobody_up)
 {
-    struct place place;
+    struct place place = {0};
     struct message message = {0};
     int fd = -1, status = 0, said[2];
     char byte = 0;
@@ -72,7 +72,7 @@ TEST(a_killed_one_holds_nobody_up)
 
 TEST(a_spool_that_was_left_is_emptied_and_a_strangers_is_not_taken)
 {
-    struct place place;
+    struct place place = {0};
     struct message message = {0};
     char *spool = NULL, file[160];
     struct stat found;
