@@ -56,7 +56,7 @@ export function head(facts) {
   const readings = readingsOf(facts);
   return [
     h('h1', {}, facts.name || `Run ${facts.run}`),
-    h('p', { class: 'run-facts' }, `Run ${facts.run} of `, h('a', { href: `/sample/${facts.sample}` }, facts.sample_name), ` · ${facts.kind}, ${facts.origin}`,
+    h('p', { class: 'run-facts' }, `Run ${facts.run} of `, h('a', { href: `/sample/${facts.sample}` }, facts.sample_name), ` · ${kindWords[facts.kind] ?? facts.kind}, ${facts.origin}`,
       facts.start_utc_s === null ? ' · start not known' : ` · ${instant(new Date(facts.start_utc_s * 1000).toISOString())}${facts.zone_known ? '' : ' by a local clock'}`,
       facts.end_s === null ? '' : ` · ${clockTime(facts.end_s)}`, readings > 0 ? ` · ${readings.toLocaleString('en')} readings` : '',
       facts.open ? [' · ', h('a', { href: `/bench?run=${facts.run}` }, 'being recorded')] : ''),
