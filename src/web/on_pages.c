@@ -28,6 +28,13 @@ static void on_page(void *context, const struct http_request *request, struct ht
     give("/ui/index.html", reply);
 }
 
+/* The page says it, in the frame of the others. */
+static void on_no_page(void *context, const struct http_request *request, struct http_reply *reply)
+{
+    on_page(context, request, reply);
+    reply->status = 404;
+}
+
 static void on_file(void *context, const struct http_request *request, struct http_reply *reply)
 {
     give(request->path, reply);
@@ -56,6 +63,7 @@ const struct http_route pages_routes[] = {
     PAGE("/publish/{}"),
     PAGE("/add"),
     PAGE("/pair"),
+    {.method = "GET", .pattern = "/{}", .role = HTTP_ANYONE, .answer = on_no_page},
     {.method = "GET", .pattern = "/ui/style/figures.css", .role = HTTP_ANYONE, .answer = on_figures_style},
     {.method = "GET", .pattern = "/ui/{}/{}", .role = HTTP_ANYONE, .answer = on_file},
     {.method = "GET", .pattern = "/ui/{}/{}/{}", .role = HTTP_ANYONE, .answer = on_file},

@@ -78,6 +78,14 @@ TEST(every_page_has_its_address)
     }
 }
 
+TEST(a_page_that_is_none_says_so_in_the_frame_of_the_others)
+{
+    struct http_reply reply, first;
+    ask("/", "/", &first);
+    ask("/{}", "/nowhere", &reply);
+    CHECK(reply.status == 404 && reply.lasting.p == first.lasting.p);
+}
+
 TEST(pages_and_figures_share_their_colours)
 {
     struct http_reply reply;
