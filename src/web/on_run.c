@@ -28,7 +28,7 @@ static struct book *take(struct workshop *workshop, const struct http_request *r
             return book;
         workshop_put(workshop, book);
     }
-    http_fail(reply, 0, &message);
+    http_fail(reply, status == STATUS_USAGE ? 404 : 0, &message); /* there is no such run */
     return NULL;
 }
 
