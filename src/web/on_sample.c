@@ -5,13 +5,15 @@
 #include "report/chain.h"
 #include "report/figures.h"
 #include "report/json.h"
+#include "report/pictured.h"
+#include "report/signs.h"
 #include "web/areas.h"
 #include "web/benches.h"
 #include "web/masked.h"
+#include "web/published.h"
 #include "web/visit.h"
 
 enum { BODY_LIMIT = 1 << 16 };
-static const double narrowest = 280, widest = 2400; /* of a figure */
 
 static void on_get(void *context, const struct http_request *request, struct http_reply *reply)
 {
@@ -133,21 +135,23 @@ static void on_assessment(void *context, const struct http_request *request, str
 
 static void on_ladder(void *context, const struct http_request *request, struct http_reply *reply)
 {
+    struct published published;
     double width = NAN;
-    struct message message;
-    if (http_number("width", http_query(request, "width"), narrowest, widest, 900, &width, &message) != STATUS_OK) {
-        http_fail(reply, 0, &message);
+    if (!published_begin(&published, context, request, reply))
         return;
+    enum status status = http_number("width", http_query(request, "width"), PICTURED_LEAST, PICTURED_MOST, 900, &width,
+                                     &published.message);
+    if (status == STATUS_OK) {
+        struct figure figure;
+        struct signs signs = signs_of(published.assessment, published.publishing.comma);
+        ladder_figure(published.assessment, width, &figure);
+        signs_set_figure(&signs, &figure);
+        svg_add(&figure, "ladder", &reply->body);
+        figure_free(&figure);
+        signs_free(&signs);
+        reply->type = "image/svg+xml";
     }
-    const struct assessment *assessment = assessed(context, request, reply);
-    if (assessment == NULL)
-        return;
-    struct figure figure;
-    ladder_figure(assessment, width, &figure);
-    workshop_give_back(context, assessment);
-    svg_add(&figure, "ladder", &reply->body);
-    figure_free(&figure);
-    reply->type = "image/svg+xml";
+    published_end(&published, status);
 }
 
 static void on_chain(void *context, const struct http_request *request, struct http_reply *reply)

@@ -52,3 +52,15 @@ def test_of_the_shelf(stage):
     told = by_command(stage, stage.served.book, "--sample", "Sample 014")
     delivered = {claim["claim"]: claim["measured"]["words"] for claim in told["claims"] if claim["claim"] in ("capacity", "energy")}
     shows(stage, delivered.values())
+
+
+def test_the_ladder_has_the_readers_sign(stage):
+    stage.serve()
+    told = by_command(stage, stage.served.book, "--sample", "Sample 014")
+    words = [claim["found"] for claim in told["claims"] if claim["claim"] in ("capacity", "length", "mass")]
+    stage.open("/sample/1")
+    stage.js("localStorage.setItem('rundown.decimal', 'comma')")
+    stage.open("/sample/1")
+    stage.wait("the ladder is drawn", lambda: stage.js("return document.querySelector('.ladder svg text') !== null"))
+    drawn = stage.js("return document.querySelector('.ladder svg').textContent")
+    assert words and all(one.replace(".", ",") in drawn and one not in drawn for one in words), drawn

@@ -3,6 +3,7 @@ import { get, getText } from '../../core/ask.js';
 import { chainView, runsOfLogs } from '../../core/chain.js';
 import { figureOf, fill, h, s } from '../../core/dom.js';
 import { measureText, openDialog, show, table, verdictWord } from '../../core/parts.js';
+import { onSetting, setting } from '../../core/settings.js';
 
 const least = 280;
 const most = 1200;
@@ -68,7 +69,7 @@ export function ladder(place, sample, assessment, signal) {
     const width = Math.round(Math.min(most, Math.max(least, figure.clientWidth)));
     if (Math.abs(width - drawn) < 24) return;
     drawn = width;
-    const svg = figureOf(await getText(`/api/samples/${sample}/ladder.svg?width=${width}`, signal));
+    const svg = figureOf(await getText(`/api/samples/${sample}/ladder.svg?width=${width}&decimal=${setting('decimal')}`, signal));
     if (width !== drawn) return; // another is on its way
     fill(figure, svg);
     const rungs = [...svg.querySelectorAll(':scope > g[role=img]')].slice(0, claims.length);
@@ -78,6 +79,7 @@ export function ladder(place, sample, assessment, signal) {
 
   const watch = new ResizeObserver(() => draw().catch((fault) => { if (fault.name !== 'AbortError') throw fault; }));
   watch.observe(figure);
+  onSetting((name) => { if (name === 'decimal') { drawn = 0; draw(); } }, signal);
   const end = () => watch.disconnect();
   signal.addEventListener('abort', end);
   return { end, toggleNumbers: () => { numbers.open = !numbers.open; if (numbers.open) numbers.querySelector('.scroll').focus(); } };
