@@ -27,6 +27,8 @@ static struct book *take(struct workshop *workshop, const struct http_request *r
         if (status == STATUS_OK)
             return book;
         workshop_put(workshop, book);
+        http_fail(reply, status == STATUS_USAGE ? 404 : 0, &message); /* there is no such run */
+        return NULL;
     }
     http_fail(reply, status == STATUS_USAGE ? 404 : 0, &message); /* there is no such run */
     return NULL;

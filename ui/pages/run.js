@@ -150,6 +150,7 @@ export async function page({ main, number, query, signal, go, title }) {
   };
   fill(main, place.head, place.fault, bar, self.board.region, place.table, self.stretch.element, place.events, place.findings, place.papers);
   const facts = takeFacts();
+  facts.catch(() => {}); // it is waited for below
   await library;
   await Promise.all([opened, facts]);
   if (signal.aborted) return;

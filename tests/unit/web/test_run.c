@@ -115,6 +115,9 @@ TEST(the_facts_are_those_of_run_show)
     CHECK(json_is_array(json_object_get(facts, "events")) && json_is_object(json_object_get(facts, "rig")));
     json_decref(facts);
     CHECK(refused("GET", "", "99", NULL, NULL, "", "99"));
+    struct http_reply reply = reply_of("GET", "", "99", NULL, NULL, "");
+    CHECK(reply.status == 404);
+    text_free(&reply.body);
     CHECK(refused("GET", "", "0", NULL, NULL, "", "0"));
     shop_close();
 }
