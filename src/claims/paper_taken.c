@@ -82,8 +82,8 @@ static void add_conditions(struct text *text, const struct claim *claim)
 /* A line may make several claims: `size`, `charge temperature`. */
 static void add_claims(const struct label *label, long line, struct paper_check *check)
 {
-    static const char *const senses[] = {[SENSE_AT_LEAST] = "at least ", [SENSE_AT_MOST] = "at most ", [SENSE_ABOUT] = "about ",
-                                         [SENSE_TRUE] = "that it is so"};
+    static const char *const senses[] = {[SENSE_AT_LEAST] = "at least ", [SENSE_AT_MOST] = "at most ",
+                                         [SENSE_ABOUT] = "about ", [SENSE_TRUE] = "that it is so"};
     struct text text = TEXT_EMPTY;
     const struct claim *last = NULL;
     for (size_t k = 0; k < label->claim_count; k++) {
@@ -100,14 +100,32 @@ static void add_claims(const struct label *label, long line, struct paper_check 
     paper_add_line(check, line, "claim", &text);
 }
 
+/* NULL: the note answers no claim. */
+static const struct claim *claim_answered(const struct label *label, const struct noted *noted)
+{
+    for (size_t k = 0; k < label->claim_count; k++)
+        if (strcmp(label->claims[k].slug, noted->slug) == 0)
+            return &label->claims[k];
+    return NULL;
+}
+
+static void add_note(const struct noted *noted, const struct claim *claim, struct text *text)
+{
+    text_addf(text, "%s: ", claim != NULL ? claim->name : "answers no claim of this label");
+    if (noted->answer >= 0)
+        text_add(text, noted->answer == 1 ? "yes, it is so" : "no, it is not so");
+    else if (claim != NULL) /* as rectangular bounds, GUM 4.3.7 */
+        add_amount(text, noted->measure.value, noted->measure.u * sqrt(3), claim->quantity);
+    else
+        text_add(text, noted->words);
+}
+
 static void add_noted(const struct label *label, long line, struct paper_check *check)
 {
     struct text text = TEXT_EMPTY;
-    for (size_t k = 0; k < label->noted_count; k++) {
-        const struct noted *noted = &label->noted[k];
-        if (noted->line == line)
-            text_addf(&text, "%s", noted->answer == 1 ? "yes, it is so" : noted->answer == 0 ? "no, it is not so" : "a value");
-    }
+    for (size_t k = 0; k < label->noted_count; k++)
+        if (label->noted[k].line == line)
+            add_note(&label->noted[k], claim_answered(label, &label->noted[k]), &text);
     paper_add_line(check, line, "noted", &text);
 }
 

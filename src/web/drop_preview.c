@@ -128,7 +128,8 @@ static void put_steps(const struct series *series, json_t *preview)
 /* {"known", "words", "why"}: which way the current counts, and by what that is known. */
 static json_t *sign_json(const struct log *log, bool asked)
 {
-    static const char *const words[] = {"", "discharge is positive", "charge is positive", "the column of modes gives it"};
+    static const char *const words[] = {"", "discharge is positive", "charge is positive",
+                                        "the column of modes gives it"};
     json_t *sign = json_object();
     bool flows = log->series.column[CHANNEL_CURRENT] != NULL || log->series.column[CHANNEL_POWER] != NULL;
     bool known = log->sign != SIGN_NOT_STATED || !flows;
@@ -142,7 +143,8 @@ static json_t *sign_json(const struct log *log, bool asked)
         direction = direction_find(&trace);
         trace_free(&trace);
         known = direction.sign != 0;
-        what = words[direction.sign > 0 ? SIGN_DISCHARGE_POSITIVE : direction.sign < 0 ? SIGN_CHARGE_POSITIVE : SIGN_NOT_STATED];
+        if (known)
+            what = words[direction.sign > 0 ? SIGN_DISCHARGE_POSITIVE : SIGN_CHARGE_POSITIVE];
         how = direction.why;
     }
     json_put(sign, "known", json_boolean(known));

@@ -26,7 +26,8 @@ static void on_drop(void *context, const struct http_request *request, struct ht
     int64_t id = 0;
     if (request->body_path == NULL)
         http_refuse(reply, 400, "there is nothing in this file");
-    else if (drops_take(workshop_drops(context), request->body_path, name != NULL ? name : "", &id, &message) != STATUS_OK)
+    else if (drops_take(workshop_drops(context), request->body_path, name != NULL ? name : "", &id, &message) !=
+             STATUS_OK)
         http_fail(reply, 0, &message);
     else
         answer_with(context, id, reply);

@@ -17,7 +17,8 @@ TEST(a_label_says_what_each_line_was_taken_for)
 {
     static const char text[] = "# invented\n[sample]\nname = Hut pack 3\nprice = 389 EUR\n\n[claims]\n"
                                "capacity = 100 Ah at 0.2 It, 25 °C, to 10 V | case\ncharge temperature = 0..45 °C\n"
-                               "fits the hut's shelf = yes | listing\n[measured]\nmass = 11.24 kg | scale\n";
+                               "fits the hut's shelf = yes | listing\nmass = 10.9 kg\n[measured]\nmass = 11.24 kg ± 0.03 kg | scale\n"
+                               "fits the hut's shelf = no\nlength = 330 mm\n";
     struct paper_check check;
     paper_check(PAPER_LABEL, "typed.label", span_of(text), &check);
     CHECK(check.fault_count == 0 && !check.more_faults);
@@ -27,7 +28,10 @@ TEST(a_label_says_what_each_line_was_taken_for)
     CHECK_TEXT(line_of(&check, 7)->kind, "claim");
     CHECK_TEXT(line_of(&check, 7)->taken, "Capacity: at least 100 Ah, at 0.2 It, at 25 °C, to 10 V; read on: case");
     CHECK(strstr(line_of(&check, 8)->taken, "; ") != NULL); /* two claims in one line */
-    CHECK_TEXT(line_of(&check, 11)->kind, "noted");
+    CHECK_TEXT(line_of(&check, 12)->kind, "noted");
+    CHECK_TEXT(line_of(&check, 12)->taken, "Mass: 11.240 ± 0.030 kg");
+    CHECK_TEXT(line_of(&check, 13)->taken, "Fits the hut's shelf: no, it is not so");
+    CHECK_TEXT(line_of(&check, 14)->taken, "answers no claim of this label: 330 mm");
     CHECK_TEXT(line_of(&check, 5)->kind, "none"); /* blank */
     paper_check_free(&check);
 }

@@ -86,12 +86,23 @@ const unreadable = (drop, file, again) => [
   drop.fault.what.includes('UTF-16') ? h('p', { class: 'actions' }, button('Turn it into UTF-8 and read that', async () => again(await turned(file)))) : null,
 ];
 
+const log = (drop, wishes, wish) => [
+  h('p', { class: 'soft' }, layoutLine(drop)),
+  drop.fault ? question(drop, wish) : null,
+  drop.sign && (!drop.sign.known || wishes.sign) ? signQuestion(drop, wishes, wish) : null,
+  wishes.period && !drop.fault ? periodLine(wishes, wish) : null,
+  drop.columns ? columnTable(drop, wishes, wish) : null,
+  drop.readings !== undefined ? facts(drop) : null,
+  notices(drop), drop.first ? firstRows(drop) : null, badRows(drop),
+];
+
 // `again(file)`: another file in place of this one.
 export function preview({ file, drop, bench, sample, signal, stored, letGo, again }) {
   const body = h('div', {});
   const busy = h('div', { 'aria-live': 'polite' });
   const keep = keepForm({ bench, asked: sample, name: drop.name, signal, stored, drop: async () => drop.drop });
-  const wishes = { columns: [], period: null, sign: null };
+  let wishes = { columns: [], period: null, sign: null };
+  let turn = 0;
 
   // The same control has the focus again after all has been drawn anew.
   function redraw() {
@@ -104,13 +115,18 @@ export function preview({ file, drop, bench, sample, signal, stored, letGo, agai
     next.focus();
   }
 
+  // What cannot be read is no wish; of several the last counts, whichever is answered first.
   async function wish(change) {
-    Object.assign(wishes, change(wishes));
+    const next = { ...wishes, ...change(wishes) };
+    const mine = ++turn;
     try {
-      drop = await patch(`/api/drops/${drop.drop}`, wishes);
+      const answer = await patch(`/api/drops/${drop.drop}`, next);
+      if (mine !== turn) return;
+      wishes = next;
+      drop = answer;
       redraw();
     } catch (fault) {
-      fill(busy, faultBox(fault));
+      if (mine === turn) fill(busy, faultBox(fault));
     }
   }
 
@@ -129,21 +145,9 @@ export function preview({ file, drop, bench, sample, signal, stored, letGo, agai
     }
   }
 
-  function log() {
-    return [
-      h('p', { class: 'soft' }, layoutLine(drop)),
-      drop.fault ? question(drop, wish) : null,
-      drop.sign && (!drop.sign.known || wishes.sign) ? signQuestion(drop, wishes, wish) : null,
-      wishes.period && !drop.fault ? periodLine(wishes, wish) : null,
-      drop.columns ? columnTable(drop, wishes, wish) : null,
-      drop.readings !== undefined ? facts(drop) : null,
-      notices(drop), drop.first ? firstRows(drop) : null, badRows(drop),
-    ];
-  }
-
   function draw() {
     fill(busy);
-    fill(body, drop.form === 'readings' ? typed(drop, file, sample) : drop.encoding ? log() : unreadable(drop, file, again));
+    fill(body, drop.form === 'readings' ? typed(drop, file, sample) : drop.encoding ? log(drop, wishes, wish) : unreadable(drop, file, again));
     keep.element.hidden = drop.form === 'log' && !drop.encoding;
     const why = whyNot(drop);
     keep.ready(why === '', why);
