@@ -90,16 +90,25 @@ static void close_all(struct open_book *open)
     free(open->path);
 }
 
-enum status web_serve(const struct web_request *request, struct message *message)
+/* A blocked signal is kept even where it is ignored: one that goes on without a terminal (nohup) is left to. */
+static sigset_t ending_signals(void)
 {
-    struct open_book open = {.lock = -1};
-    sigset_t ends, before;
-    int came = 0;
-    char address[64];
+    sigset_t ends;
+    struct sigaction hang_up;
     sigemptyset(&ends);
     sigaddset(&ends, SIGINT);
     sigaddset(&ends, SIGTERM);
-    sigaddset(&ends, SIGHUP);
+    if (sigaction(SIGHUP, NULL, &hang_up) == 0 && hang_up.sa_handler != SIG_IGN)
+        sigaddset(&ends, SIGHUP);
+    return ends;
+}
+
+enum status web_serve(const struct web_request *request, struct message *message)
+{
+    struct open_book open = {.lock = -1};
+    sigset_t ends = ending_signals(), before;
+    int came = 0;
+    char address[64];
     pthread_sigmask(SIG_BLOCK, &ends, &before); /* every thread that starts from here leaves them to sigwait */
     signal(SIGPIPE, SIG_IGN); /* a peer that goes away is found out by the write that fails */
     enum status status = open_all(&open, request, message);
