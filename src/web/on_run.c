@@ -43,7 +43,7 @@ static const struct assessment *assess_run(struct workshop *workshop, const stru
     const struct assessment *assessment =
         http_id(request->parts[0], &id, &message) == STATUS_OK ? workshop_assessed(workshop, 0, id, &message) : NULL;
     if (assessment == NULL)
-        http_fail(reply, 0, &message);
+        http_fail(reply, message.status == STATUS_USAGE ? 404 : 0, &message);
     return assessment;
 }
 

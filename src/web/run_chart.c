@@ -376,9 +376,10 @@ void run_chart_answer(void *context, const struct http_request *request, struct 
     struct message message = {0};
     struct asked_chart asked;
     const struct assessment *assessment = NULL;
+    int nothing = 0; /* the status of a run that is not there */
     enum status status = take_query(request, &asked, &message);
     if (status == STATUS_OK)
-        status = find_sort(workshop, &asked, &message);
+        status = find_sort(workshop, &asked, &message), nothing = status == STATUS_USAGE ? 404 : 0;
     if (status == STATUS_OK && (asked.charge || asked.by_mode)) {
         assessment = workshop_assessed(workshop, 0, asked.run, &message);
         status = assessment != NULL ? STATUS_OK : message.status;
@@ -391,5 +392,5 @@ void run_chart_answer(void *context, const struct http_request *request, struct 
         status = answer_log(workshop, &asked, assessment, &reply->body, &message);
     workshop_give_back(workshop, assessment);
     if (status != STATUS_OK)
-        http_fail(reply, 0, &message);
+        http_fail(reply, nothing, &message);
 }
