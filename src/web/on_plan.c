@@ -3,7 +3,6 @@
 #include "claims/plan_ticks.h"
 #include "claims/planned.h"
 #include "draw/svg.h"
-#include "report/cautions.h"
 #include "report/json_parts.h"
 #include "report/plan_figure.h"
 #include "report/rig_json.h"
@@ -108,18 +107,15 @@ static json_t *number_or_null(int64_t id)
 
 static json_t *made_json(const struct planned *planned)
 {
-    json_t *all = json_object(), *notices = json_array(), *list = json_array();
+    json_t *all = json_object(), *notices = json_array();
     for (size_t k = 0; k < planned->notices.count; k++)
         json_array_append_new(notices, json_words(planned->notices.items[k].text));
-    for (size_t k = 0; cautions[k] != NULL; k++)
-        json_array_append_new(list, json_words(cautions[k]));
     json_put(all, "plan", json_of_plan(&planned->plan));
     json_put(all, "label", number_or_null(planned->label_id));
     json_put(all, "rig", number_or_null(planned->rig_id));
     json_put(all, "loads", number_or_null(planned->loads_id));
     json_put(all, "invented", json_boolean(planned->label.invented));
     json_put(all, "notices", notices);
-    json_put(all, "cautions", list);
     return all;
 }
 

@@ -81,7 +81,6 @@ static enum status add_papers(struct visit *visit, int64_t sample, json_t *rigs,
         if (document.kind == DOCUMENT_RIG || document.kind == DOCUMENT_LOADS) {
             json_t *one = document_json(&document);
             json_put(one, "invented", json_boolean(says_invented(&document)));
-            json_put(one, "of_sample", sample != 0 ? json_integer(sample) : json_null());
             (document.kind == DOCUMENT_RIG ? add_rig : add_loads)(one, &document);
             json_array_append_new(document.kind == DOCUMENT_RIG ? rigs : loads, one);
         }
@@ -99,8 +98,6 @@ static void on_rigs(void *context, const struct http_request *request, struct ht
         return;
     int64_t sample = 0;
     json_t *all = json_object(), *rigs = json_array(), *loads = json_array();
-    struct links none = {.clock_rate = 1};
-    struct rig standard = rig_default();
     const char *wanted = http_query(request, "sample");
     enum status status = wanted != NULL ? http_id(wanted, &sample, &visit.message) : STATUS_OK;
     if (status == STATUS_OK)
@@ -109,7 +106,6 @@ static void on_rigs(void *context, const struct http_request *request, struct ht
         status = add_papers(&visit, sample, rigs, loads);
     json_put(all, "rigs", rigs);
     json_put(all, "loads", loads);
-    json_put(all, "without", json_of_rig(&standard, &none));
     masked_json(all, request->role);
     if (status == STATUS_OK)
         http_json(reply, json_incref(all));
