@@ -101,14 +101,16 @@ export function drawNotes(svg, { model, marks, view, chart, fit }) {
   return drawMarks(svg, marks, view, chart, obstacles);
 }
 
+const bars = 300; // so many are drawn however narrow; of more, those that can be seen
+
 // The strip between volts and amps: one bar a phase, named where the name fits; a press chooses it.
 export function drawPhases(svg, { model, view, chart, choose }) {
   const area = chart.getArea();
   const [from, to] = view.window();
-  fill(svg, (model?.phases ?? []).map((phase) => {
-    const start = placeOf(view, phase.from_s);
-    const end = placeOf(view, phase.to_s);
-    if (start === null || end < from || start > to || !(end > start)) return null;
+  const seen = (model?.phases ?? []).map((phase) => ({ phase, start: placeOf(view, phase.from_s), end: placeOf(view, phase.to_s) }))
+    .filter(({ start, end }) => start !== null && end >= from && start <= to && end > start);
+  const least = seen.length > bars ? (2 * (to - from)) / area.w : 0;
+  fill(svg, seen.filter(({ start, end }) => end - start >= least).map(({ phase, start, end }) => {
     const x1 = Math.max(area.x, chart.toDomXCoord(start));
     const x2 = Math.min(area.x + area.w, chart.toDomXCoord(end));
     const name = phase.name === 'rest' || phase.kind === 'discharge' ? phase.name : `${phase.kind}, ${phase.name}`;
