@@ -74,7 +74,7 @@ void recorder_turn(struct recorder *recorder, double timeout_s,
  * the next turn. A line that breaks the form is refused, and nothing is kept. */
 enum status recorder_say(struct recorder *recorder, const char *line, int64_t at_ns, struct message *message);
 /* What such a line says, read and not kept: while it is typed. The caller owns it (instant_free). */
-enum status recorder_line(struct span line, struct instant *ret_instant, struct message *message);
+enum status recorder_line(struct span typed, struct instant *ret_instant, struct message *message);
 /* Takes back a line or mark, counted from 0 in the order in which this recorder was told them. Both it and that it was
  * taken back stay in the book; whoever reads the run leaves it out, and the watch forgets it. */
 enum status recorder_take_back(struct recorder *recorder, size_t line, struct message *message);

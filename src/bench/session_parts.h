@@ -53,6 +53,6 @@ struct session {
 /* Numbers it and remembers it; under the lock, or before there is a thread. */
 void session_remember(struct session *session, struct session_said *said);
 /* Opens the rehearsal, where there is one, and the recorder, and begins the run or goes on with it. */
-enum status session_begin(struct session *session, const struct session_request *request, struct message *message);
+enum status session_begin(struct session *session, const struct session_request *from, struct message *message);
 
 #endif

@@ -66,19 +66,22 @@ static enum status add_stream(struct book *book, const struct book_stream *strea
     return status;
 }
 
-/* Lines that were typed are few: each is a point. */
-static void add_lines(struct book *book, int64_t run, struct curve curves[static SHOWN])
+/* Lines that were typed are few: each is a point. Their amps flow the way of the test. */
+static void add_lines(struct book *book, const struct book_run *run, struct curve curves[static SHOWN])
 {
+    const double sign = run->kind == TEST_CHARGE ? -1 : 1;
     struct sightings typed = {0};
-    if (stored_typed(book, run, &typed, NULL) != STATUS_OK)
+    if (stored_typed(book, run->id, &typed, NULL) != STATUS_OK)
         return;
     for (size_t k = 0; k < typed.count; k++) {
         const struct instant *instant = &typed.instants[k];
         for (size_t i = 0; i < instant->count; i++)
             for (int c = 0; c < SHOWN; c++)
-                if (instant->values[i].channel == shown[c] && isfinite(instant->values[i].value))
-                    curve_add(&curves[c], instant->t_s, instant->values[i].value, instant->values[i].value,
-                              instant->values[i].value);
+                if (instant->values[i].channel == shown[c] && isfinite(instant->values[i].value)) {
+                    double value = shown[c] == CHANNEL_CURRENT ? sign * fabs(instant->values[i].value)
+                                                               : instant->values[i].value;
+                    curve_add(&curves[c], instant->t_s, value, value, value);
+                }
     }
     sightings_free(&typed);
 }
@@ -98,7 +101,7 @@ static enum status draw(struct book *book, int64_t run, size_t points, json_t **
             status = add_stream(book, stream, column, points, &curves[c], message);
     }
     if (status == STATUS_OK && streams.count == 0)
-        add_lines(book, run, curves);
+        add_lines(book, &of, curves);
     book_stream_list_free(&streams);
     json_t *all = json_object();
     for (int c = 0; c < SHOWN; c++)

@@ -8,7 +8,7 @@ import { button, copyText, emptyState, field } from '../core/parts.js';
 import { addressOf } from '../core/route.js';
 import { say } from '../core/undo.js';
 import { figureList, figures } from './bench/figures.js';
-import { follow } from './bench/follow.js';
+import { asOfNow, follow } from './bench/follow.js';
 
 const grounds = { plain: 'as the pages', clear: 'transparent', white: 'white', black: 'black', green: 'green, to be keyed out', blue: 'blue, to be keyed out' };
 const sizes = ['1280x720', '1920x1080', '1280x240', '1920x320', '640x360', '1080x1920'];
@@ -87,6 +87,6 @@ export async function page({ main, query, signal, title }) {
   const show = film(main, words, ground, sizeOf(query.get('size')));
   let latest = null;
   await follow(run, { state: (state) => { latest = state; show(state); } }, signal);
-  const timer = setInterval(() => latest && show(latest), 200);
+  const timer = setInterval(() => latest && show(asOfNow(latest)), 200);
   signal.addEventListener('abort', () => clearInterval(timer));
 }

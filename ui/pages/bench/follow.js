@@ -33,6 +33,15 @@ export async function follow(run, on, signal) {
   await readOrGone();
 }
 
+const silent_ms = 3500; // a recorder that works tells of itself each second
+
+// The state as it may be shown now: a recorder that is not heard any more shows nothing, and its clock stands.
+export function asOfNow(state) {
+  const silent = performance.now() - state.heard_ms;
+  if (state.state !== 'recording' || silent < silent_ms) return state;
+  return { ...state, state: 'silent', silent_s: silent / 1000, voltage_v: null, current_a: null, power_w: null };
+}
+
 // Where the run's clock stands by now: it goes on between two pieces of news.
 export function elapsedNow(state) {
   if (state.state !== 'recording') return state.t_s;

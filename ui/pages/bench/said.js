@@ -47,7 +47,7 @@ export function saidList(run, operator) {
     if (at < 0 && aloud && one.said === 'call') announce(one);
     draw();
   };
-  const fresh = (state) => { all = state.said.slice(); draw(); };
+  const fresh = (state) => { all = state.said.slice(); running = state.state === 'recording'; draw(); };
   const over = () => { running = false; draw(); };
   const stored = (one) => {
     take(one, false);

@@ -11,7 +11,7 @@ import { keepAwake, sleepNote } from './awake.js';
 import { drawCurve, fillCurve, growCurve, newCurve } from './curve.js';
 import { amounts, expected } from './expected.js';
 import { figures } from './figures.js';
-import { follow } from './follow.js';
+import { asOfNow, follow } from './follow.js';
 import { leftOpen } from './left_open.js';
 import { operatorParts } from './operator.js';
 import { saidList } from './said.js';
@@ -25,9 +25,14 @@ export function bookWords(state) {
   return state.committed ? 'all of it in the book' : `in the book but for the last ${state.behind_s.toFixed(1)} s`;
 }
 
+function stateWords(state) {
+  if (state.state === 'recording') return bookWords(state);
+  return state.state === 'silent' ? `No news from the recorder for ${state.silent_s.toFixed(0)} s` : state.state;
+}
+
 function statusWords(state) {
   return [
-    state.state === 'recording' ? bookWords(state) : state.state, `${state.readings} readings`,
+    stateWords(state), `${state.readings} reading${state.readings === 1 ? '' : 's'}`,
     state.lost > 0 ? `${state.lost} lost` : '',
     state.silent_instruments > 0 ? `${state.silent_instruments} of ${state.instruments} instruments silent` : '',
   ].filter(Boolean).join(' · ');
@@ -64,17 +69,21 @@ function viewOf(run, operator, signal) {
   const view = {
     place, wall, said, parts,
     now: () => latest,
-    show: (state) => {
+    hear: (state) => {
       latest = state;
       if (!state.by_eye) growCurve(curve, state); // typed values stand between their lines: only those are points
+      view.show();
+    },
+    show: () => {
+      const state = asOfNow(latest);
       big.show(state);
       place.status.textContent = statusWords(state);
-      place.status.classList.toggle('urgent', state.unwritable);
+      place.status.classList.toggle('urgent', state.unwritable || state.state === 'silent');
       amounts(place.amounts, state);
     },
     draw: () => {
       if (latest === null) return;
-      view.show(latest);
+      view.show();
       expected(place.expected, latest);
       drawCurve(place.curve, curve, latest);
     },
@@ -111,7 +120,7 @@ function listeners(view, run, operator, go) {
   const settle = stateKeeper(view);
   let readSoon = 0;
   return {
-    state: (state) => { view.show(state); settle(state); },
+    state: (state) => { view.hear(state); settle(state); },
     said: (one) => {
       view.said.take(one, true);
       if (one.said === 'mark') view.parts?.stand([one]);
@@ -125,6 +134,7 @@ function listeners(view, run, operator, go) {
     },
     gone: async () => {
       view.parts?.running(false);
+      view.said.over();
       fill(view.place.after, await goneWords(run, operator, go));
     },
   };
