@@ -10,7 +10,7 @@ import time
 from urllib.parse import urlsplit
 
 from selenium import webdriver
-from selenium.common.exceptions import JavascriptException, StaleElementReferenceException
+from selenium.common.exceptions import ElementClickInterceptedException, JavascriptException, StaleElementReferenceException
 from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
@@ -145,10 +145,15 @@ class Stage:
         return self.wait(f"there is a control {name!r}", lambda: self.js(script, selector, name), patience)
 
     def click(self, name, selector="a, button, input, select, textarea, summary"):
-        control = self.named(name, selector)
-        self.js("arguments[0].scrollIntoView({block: 'center', behavior: 'instant'})", control)
-        control.click()
-        return control
+        def press():
+            control = self.named(name, selector)
+            self.js("arguments[0].scrollIntoView({block: 'center', behavior: 'instant'})", control)
+            try:
+                control.click()
+            except ElementClickInterceptedException:  # a live page moved beneath the pointer
+                return None
+            return control
+        return self.wait(f"{name!r} can be clicked", press)
 
     def type(self, name, words):
         control = self.named(name, "input, textarea")
@@ -253,7 +258,7 @@ class Stage:
         away = [url for url in self.requests if urlsplit(url).scheme in ("http", "https", "ws", "wss", "ftp")
                 and urlsplit(url).netloc not in here]
         assert not away, f"asked elsewhere: {away}"
-        loud = [words for words in self.complaints if not any(one.search(words) for one in self.expected)]
+        loud = [" ".join(words.split()) for words in self.complaints if not any(one.search(words) for one in self.expected)]
         assert not loud, "the console: " + "\n".join(loud)
 
 

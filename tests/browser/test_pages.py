@@ -56,3 +56,4 @@ def test_what_is_not_there_is_said(stage):
         stage.driver.get(stage.served.address + page)
         stage.wait(f"{page} says its fault", lambda: stage.js(
             "return [...document.querySelectorAll('[role=alert]')].some((one) => one.checkVisibility() && one.textContent.trim())"))
+        stage.settled()
