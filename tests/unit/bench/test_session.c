@@ -226,6 +226,7 @@ TEST(a_rehearsal_leaves_a_typed_label_as_it_is)
     struct session *session = begin("Hut pack 7", &rehearsal);
     until(session, SESSION_OVER, 5000);
     CHECK(document_latest(scratch.book, sample, DOCUMENT_LABEL, NULL, &latest, &message) == STATUS_OK && latest == label);
+    book_close(scratch.book);
     struct stored stored = stored_of(session_run(session));
     CHECK(stored.run.label_document == label);
     stored_free(&stored);
