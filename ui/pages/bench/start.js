@@ -89,6 +89,10 @@ export function startForm(bench, query, signal, go) {
   };
   const submit = async (event) => {
     event.preventDefault();
+    if (chosen('source') === 'rig' && !bench.rigs.some((one) => one.instruments.length > 0)) {
+      fill(answer, faultBox({ message: 'No rig of the workshop names instruments', remedy: 'Describe one on the page Rig, or type what you see.' }));
+      return;
+    }
     begin.disabled = true;
     fill(answer);
     try {
