@@ -204,9 +204,11 @@ static void *work(void *context)
     set_state(session, SESSION_ENDING);
     struct patience patience = {PATIENCE_TRIES, given_up, note_trouble, session};
     enum status status = patience_end(session->recorder, session->now.cause, &patience, &fault);
+    if (status == STATUS_OK)
+        fault = (struct message){0}; /* of a try that failed before */
     pthread_mutex_lock(&session->lock);
     session->now.view.committed = status == STATUS_OK;
-    session->now.trouble = status == STATUS_OK ? (struct message){0} : fault;
+    session->now.trouble = fault;
     session->now.held = recorder_held(session->recorder);
     pthread_mutex_unlock(&session->lock);
     close_both(session);

@@ -25,12 +25,27 @@ struct arguments {
     bool json;
 };
 
+/* So many digits from `at` on; -1 when they are none. */
+static int digits(const char *at, int count)
+{
+    int number = 0;
+    for (int k = 0; k < count; k++) {
+        if (at[k] < '0' || at[k] > '9')
+            return -1;
+        number = 10 * number + (at[k] - '0');
+    }
+    return number;
+}
+
 static enum status take_date(const char *value, struct arguments *a, struct message *message)
 {
-    char rest;
-    if (sscanf(value, "%4d-%2d-%2d%c", &a->year, &a->month, &a->day, &rest) == 3 && a->year > 1990 && a->month >= 1 &&
-        a->month <= 12 && a->day >= 1 && a->day <= 31)
-        return STATUS_OK;
+    if (strlen(value) == 10 && value[4] == '-' && value[7] == '-') {
+        a->year = digits(value, 4);
+        a->month = digits(value + 5, 2);
+        a->day = digits(value + 8, 2);
+        if (a->year > 1990 && a->month >= 1 && a->month <= 12 && a->day >= 1 && a->day <= 31)
+            return STATUS_OK;
+    }
     status_fail(message, STATUS_USAGE, "--tested cannot use '%s'", value);
     return status_remedy(message, "give a date as 2026-03-14");
 }

@@ -169,8 +169,8 @@ void account_budgets(const struct measure *a, const char *a_symbol, const struct
 
 void account_largest(const struct measure *measure, struct text *text)
 {
-    int order[MEASURE_PARTS];
-    double share[MEASURE_PARTS];
+    int order[MEASURE_PARTS] = {0};
+    double share[MEASURE_PARTS] = {0};
     if (!measure_known(measure) || budget_order(measure, order, share) == 0)
         return;
     const struct part *part = &measure->parts[order[0]];
