@@ -128,12 +128,13 @@ static struct guesser *guesser_of(struct door *door, const char *from)
     return place;
 }
 
-/* Under the lock. */
+/* Under the lock. When all are taken, that of a reader that was longest unused gives way, then that of an operator. */
 static void new_session(struct door *door, enum http_role role, const char *from, char ret_token[static DOOR_TOKEN])
 {
     struct session *place = &door->sessions[0];
     for (size_t k = 0; k < DOOR_SESSIONS && place->token[0] != '\0'; k++)
-        if (door->sessions[k].token[0] == '\0' || door->sessions[k].used_ns < place->used_ns)
+        if (door->sessions[k].token[0] == '\0' || door->sessions[k].role < place->role ||
+            (door->sessions[k].role == place->role && door->sessions[k].used_ns < place->used_ns))
             place = &door->sessions[k];
     *place = (struct session){.role = role, .used_ns = now(door)};
     snprintf(place->from, sizeof place->from, "%s", from);

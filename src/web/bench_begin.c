@@ -32,6 +32,8 @@ static enum status take_limits(const json_t *list, struct wish *wish, struct mes
 {
     size_t k;
     const json_t *one;
+    if (list != NULL && !json_is_null(list) && !json_is_array(list))
+        return status_fail(message, STATUS_USAGE, "\"limits\" is a list of lines of text");
     json_array_foreach(list, k, one)
     {
         if (!json_is_string(one) || wish->limit_count == LIMITS_AT_MOST)
@@ -59,15 +61,25 @@ static enum status take_rehearsal(const json_t *rehearsal, struct wish *wish, st
     return status_remedy(message, "give a whole number from 0 to %u", UINT32_MAX);
 }
 
+/* A number of the book; 0 where none is given. Another type is refused: it would pass for none. */
+static enum status whole_of(const json_t *body, const char *key, int64_t *ret_id, struct message *message)
+{
+    const json_t *value = json_object_get(body, key);
+    if (value != NULL && !json_is_null(value) && !(json_is_integer(value) && json_integer_value(value) >= 0))
+        return status_fail(message, STATUS_USAGE, "\"%s\" is a whole number, or null", key);
+    *ret_id = json_integer_value(value);
+    return STATUS_OK;
+}
+
 static enum status take_wish(const json_t *body, struct wish *wish, struct message *message)
 {
     const json_t *rehearsal = json_object_get(body, "rehearsal");
     wish->sample = json_string_value(json_object_get(body, "sample"));
-    wish->rig = (int64_t)json_integer_value(json_object_get(body, "rig"));
-    wish->resume = (int64_t)json_integer_value(json_object_get(body, "resume"));
     wish->by_eye = json_is_true(json_object_get(body, "by_eye"));
-    enum status status = STATUS_OK;
-    if (wish->resume == 0)
+    enum status status = whole_of(body, "rig", &wish->rig, message);
+    if (status == STATUS_OK)
+        status = whole_of(body, "resume", &wish->resume, message);
+    if (status == STATUS_OK && wish->resume == 0)
         status = take_kind(json_string_value(json_object_get(body, "kind")), &wish->kind, message);
     if (status == STATUS_OK)
         status = take_limits(json_object_get(body, "limits"), wish, message);

@@ -66,17 +66,6 @@ static enum status add_samples(struct book *book, json_t *samples, struct messag
     return status;
 }
 
-static bool is_running(struct benches *benches, int64_t run)
-{
-    struct session *session = benches_take(benches, run);
-    if (session == NULL)
-        return false;
-    struct session_now now;
-    session_now(session, &now);
-    benches_put(benches, session);
-    return now.state != SESSION_LEFT_OPEN && now.state != SESSION_OVER;
-}
-
 /* Open and not of a session here: a crash left it, or another program records it. */
 static enum status add_left_open(struct benches *benches, struct book *book, json_t *left, struct message *message)
 {
@@ -85,7 +74,7 @@ static enum status add_left_open(struct benches *benches, struct book *book, jso
     for (size_t k = 0; k < runs.count && status == STATUS_OK; k++) {
         const struct book_run *run = &runs.items[k];
         struct book_sample sample = {0};
-        if (!run->open || is_running(benches, run->id))
+        if (!run->open || benches_record(benches, run->id))
             continue;
         status = book_sample_by_id(book, run->sample, &sample, message);
         json_t *one = json_object();

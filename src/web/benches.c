@@ -165,14 +165,16 @@ enum status benches_start(struct benches *benches, struct session_request *reque
     status = session_start(request, &session, message);
     pthread_mutex_lock(&benches->lock);
     benches->starting--;
-    if (status == STATUS_OK)
+    int64_t sample = 0;
+    if (status == STATUS_OK) {
         benches->seats[benches->count++] = (struct seat){session, 0};
+        *ret_run = session_run(session); /* while nobody can give its seat away */
+        sample = session_sample(session);
+    }
     pthread_mutex_unlock(&benches->lock);
-    if (status != STATUS_OK)
-        return status;
-    *ret_run = session_run(session);
-    workshop_tell(benches->workshop, "run", *ret_run, session_sample(session));
-    return STATUS_OK;
+    if (status == STATUS_OK)
+        workshop_tell(benches->workshop, "run", *ret_run, sample);
+    return status;
 }
 
 /* The latest session of a run: one that was given up can be resumed, and then has two. */
@@ -201,6 +203,17 @@ void benches_put(struct benches *benches, struct session *session)
     for (size_t k = 0; k < benches->count; k++)
         benches->seats[k].users -= benches->seats[k].session == session;
     pthread_mutex_unlock(&benches->lock);
+}
+
+bool benches_record(struct benches *benches, int64_t run)
+{
+    struct session *session = benches_take(benches, run);
+    if (session == NULL)
+        return false;
+    struct session_now now;
+    session_now(session, &now);
+    benches_put(benches, session);
+    return now.state != SESSION_LEFT_OPEN && now.state != SESSION_OVER;
 }
 
 size_t benches_runs(struct benches *benches, int64_t ret_runs[static BENCHES_KEPT])

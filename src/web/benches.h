@@ -20,6 +20,8 @@ enum status benches_start(struct benches *benches, struct session_request *reque
 /* The session of a run, which stays until it is put back; NULL when there is none. */
 struct session *benches_take(struct benches *benches, int64_t run);
 void benches_put(struct benches *benches, struct session *session);
+/* Whether it is being recorded now. */
+bool benches_record(struct benches *benches, int64_t run);
 /* Of the latest, newest first. */
 enum { BENCHES_KEPT = 32 };
 size_t benches_runs(struct benches *benches, int64_t ret_runs[static BENCHES_KEPT]);

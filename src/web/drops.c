@@ -357,6 +357,7 @@ enum status drops_wish(struct drops *drops, int64_t id, const json_t *said, stru
     pthread_mutex_lock(&drops->lock);
     json_decref(drop->wishes.said);
     drop->wishes = wishes;
+    drop->whole = false; /* what was seen was seen by other wishes */
     pthread_mutex_unlock(&drops->lock);
     look_again(drops, drop);
     let_go(drops, drop);

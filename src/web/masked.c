@@ -17,10 +17,13 @@ void masked_rig(struct span rig, struct text *masked)
 {
     while (rig.n > 0) {
         struct span line = line_of(&rig);
-        size_t key = 0;
+        size_t first = 0;
+        while (first < line.n && line.p[first] != '\0' && strchr("#; \t", line.p[first]) != NULL)
+            first++; /* one that was put out of use is a password too */
+        size_t key = first;
         while (key < line.n && line.p[key] != '=' && line.p[key] != ':')
             key++;
-        if (key < line.n && name_alike((struct span){line.p, key}, "password"))
+        if (key < line.n && name_alike((struct span){line.p + first, key - first}, "password"))
             text_add(masked, "password = (not shown)\n");
         else
             text_add_bytes(masked, line.p, line.n);

@@ -90,8 +90,11 @@ static enum status take_kind(const json_t *body, enum test_kind *ret_kind, struc
 static enum status take_paper(struct book *book, const json_t *body, enum document_kind kind, int64_t *ret_id,
                               struct message *message)
 {
-    int64_t id = json_integer_value(json_object_get(body, document_kind_words[kind]));
+    const json_t *value = json_object_get(body, document_kind_words[kind]);
+    int64_t id = json_integer_value(value);
     struct document document;
+    if (value != NULL && !json_is_null(value) && !json_is_integer(value))
+        return status_fail(message, STATUS_USAGE, "\"%s\" is the number of a paper, or null", document_kind_words[kind]);
     if (id == 0)
         return STATUS_OK;
     enum status status = document_get(book, id, &document, message);

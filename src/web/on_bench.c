@@ -33,7 +33,7 @@ static enum status say_it(struct session *session, const json_t *body, json_t **
 {
     static const double longest_ms = 600000; /* a line may be long in typing */
     const json_t *ago = json_object_get(body, "ago_ms"), *line = json_object_get(body, "line");
-    double ago_ms = json_is_number(ago) ? json_number_value(ago) : 0;
+    double ago_ms = ago == NULL ? 0 : json_is_number(ago) ? json_number_value(ago) : NAN;
     struct session_said said;
     if (!json_is_string(line) || !(ago_ms >= 0 && ago_ms <= longest_ms)) {
         status_fail(message, STATUS_USAGE, "a line has its text, and how many milliseconds ago its first key was pressed");

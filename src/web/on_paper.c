@@ -141,14 +141,13 @@ static void on_paper(void *context, const struct http_request *request, struct h
         status = document_get(visit.book, id, &document, &visit.message);
     if (status == STATUS_OK) {
         reply->type = "text/plain; charset=utf-8";
-        reply->kept = true;
         if (document.kind == DOCUMENT_RIG && request->role != HTTP_OPERATOR) {
             masked_rig((struct span){text_string(&document.text), document.text.length}, &reply->body);
-            reply->kept = false; /* who is an operator later sees all of it */
         } else {
             reply->body = document.text;
             document.text = TEXT_EMPTY;
         }
+        visit_tag(reply);
         document_free(&document);
     } else if (status == STATUS_USAGE) {
         http_fail(reply, 404, &visit.message);

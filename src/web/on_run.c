@@ -9,6 +9,7 @@
 #include "report/figures.h"
 #include "report/json.h"
 #include "report/json_parts.h"
+#include "web/benches.h"
 #include "web/masked.h"
 #include "web/run_parts.h"
 
@@ -318,6 +319,15 @@ static void answer_correct(void *context, const struct http_request *request, st
     json_decref(fields);
 }
 
+/* A run that is being recorded is not taken away from under it. */
+static bool is_recorded(struct workshop *workshop, const struct book_run *run, struct http_reply *reply)
+{
+    if (!run->open || !benches_record(workshop_benches(workshop), run->id))
+        return false;
+    http_refuse(reply, 409, "run %lld is being recorded: end the recording first", (long long)run->id);
+    return true;
+}
+
 static void answer_remove(void *context, const struct http_request *request, struct http_reply *reply)
 {
     struct workshop *workshop = context;
@@ -326,6 +336,10 @@ static void answer_remove(void *context, const struct http_request *request, str
     struct book *book = take(workshop, request, BOOK_WRITE, &run, reply);
     if (book == NULL)
         return;
+    if (is_recorded(workshop, &run, reply)) {
+        workshop_put(workshop, book);
+        return;
+    }
     enum status status = book_run_remove(book, run.id, &message);
     workshop_put(workshop, book);
     if (status != STATUS_OK) {

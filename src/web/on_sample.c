@@ -196,7 +196,7 @@ static void on_picture(void *context, const struct http_request *request, struct
         if (strcmp(reply->type, "application/octet-stream") == 0)
             snprintf(reply->file_name, sizeof reply->file_name, "%s", picture.name);
         reply->body = picture.bytes;
-        reply->kept = true;
+        visit_tag(reply);
         picture.bytes = TEXT_EMPTY;
         picture_free(&picture);
     }

@@ -59,6 +59,7 @@ void tasks_free(struct tasks *tasks)
         return;
     pthread_mutex_lock(&tasks->lock);
     struct task *task = tasks->newest;
+    tasks->newest = NULL; /* whoever asks from now on finds none */
     for (struct task *one = task; one != NULL; one = one->next)
         atomic_store(&one->stop, true);
     pthread_mutex_unlock(&tasks->lock);

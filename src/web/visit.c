@@ -1,5 +1,7 @@
 #include "web/visit.h"
 
+#include "book/checksum.h"
+
 bool visit_begin(struct visit *visit, void *context, const struct http_request *request, struct http_reply *reply,
                  enum book_access access)
 {
@@ -32,4 +34,10 @@ void visit_end(struct visit *visit, enum status status)
     if (status != STATUS_OK)
         http_fail(visit->reply, 0, &visit->message);
     workshop_put(visit->workshop, visit->book);
+}
+
+void visit_tag(struct http_reply *reply)
+{
+    snprintf(reply->tag, sizeof reply->tag, "%016llx",
+             (unsigned long long)checksum((const unsigned char *)text_string(&reply->body), reply->body.length, 0));
 }

@@ -24,4 +24,8 @@ bool visit_sample(struct visit *visit, void *context, const struct http_request 
 /* On a fault the reply is its message. */
 void visit_end(struct visit *visit, enum status status);
 
+/* The reply's tag, from its body: a browser asks each time, and is answered 304 where it has the same. A number in an
+ * address is not the same thing in another book. */
+void visit_tag(struct http_reply *reply);
+
 #endif

@@ -71,7 +71,7 @@ static enum status open_all(struct open_book *open, const struct web_request *re
     open->events = events_new(NEWS_KEPT, (uint64_t)clock.utc_ns(clock.context));
     open->door = door_new(&clock);
     struct workshop_setup setup = {
-        .book = open->path, .events = open->events, .door = open->door, .spool = open->spool};
+        .book = request->book, .events = open->events, .door = open->door, .spool = open->spool};
     status = workshop_open(&setup, &open->workshop, message);
     return status == STATUS_OK ? serve_at(open, request, message) : status;
 }
