@@ -50,7 +50,7 @@ export function drawHead(page, signal) {
         h('li', {}, h('a', { href: place.href, 'aria-current': place.page === page ? 'page' : null }, place.name))))),
       h('span', { class: 'head-tools' }, devices, button('Settings', settingsDialog, { class: 'quiet' }), button('Keys', keyList, { class: 'quiet keys-button' }))),
     away);
-  fill(document.getElementById('foot'), h('p', {}, 'Nothing leaves this machine but what you send.'));
+  fill(document.getElementById('foot'), h('p', {}, 'Nothing is fetched from or sent to the internet.'));
   bookLine(name, devices);
   connection((up) => { away.hidden = up; }, signal);
   keys([{ key: '?', name: 'This list', does: keyList }], signal);

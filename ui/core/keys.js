@@ -19,7 +19,8 @@ export function keyList() {
 
 document.addEventListener('keydown', (event) => {
   if (event.ctrlKey || event.metaKey || event.altKey || event.defaultPrevented || typing(event.target)) return;
-  const one = active.find((item) => item.key === event.key);
+  if (event.repeat && !event.key.startsWith('Arrow')) return; // a key that is held is pressed once
+  const one = active.find((item) => item.key === event.key) ?? active.find((item) => item.key === event.key.toLowerCase());
   if (one === undefined) return;
   event.preventDefault();
   one.does(event);

@@ -47,7 +47,7 @@ export function style(name) {
   if (styles.has(name)) return Promise.resolve();
   styles.add(name);
   return new Promise((resolve) => {
-    document.head.append(h('link', { rel: 'stylesheet', href: `/ui/style/${name}.css`, onload: resolve, onerror: resolve }));
+    document.head.append(h('link', { rel: 'stylesheet', href: `/ui/style/${name}.css`, onload: resolve, onerror: resolve, dataset: { of: name } }));
   });
 }
 
@@ -58,12 +58,15 @@ function title(words) {
 async function draw(main, entry, number, signal) {
   const [module] = await Promise.all([import(`/ui/pages/${entry.page}.js`), style(entry.page)]);
   if (signal.aborted) return;
+  for (const link of document.querySelectorAll('link[data-of]')) // a page's rules are for that page
+    if (link.sheet) link.sheet.disabled = table.some((one) => one.page === link.dataset.of) && link.dataset.of !== entry.page;
   fill(main);
   await module.page({ main, number, query: new URLSearchParams(location.search), signal, go, title });
 }
 
 async function open() {
   leaving.abort();
+  for (const dialog of document.querySelectorAll('dialog[open]')) dialog.close();
   leaving = new AbortController();
   const { signal } = leaving;
   const main = document.getElementById('main');

@@ -4,10 +4,9 @@ const choices = {
   theme: ['system', 'light', 'dark'],
   decimal: ['point', 'comma'],
   temperature: ['°C', '°F'],
-  time: ['h:mm', 'seconds'],
   sound: ['on', 'off'],
 };
-const names = { theme: 'Ground', decimal: 'Decimal sign', temperature: 'Temperature', time: 'Time in tables', sound: 'Sound of calls' };
+const names = { theme: 'Light or dark', decimal: 'Decimal sign', temperature: 'Temperature', sound: 'Sound of calls' };
 const changed = new Set();
 
 export function setting(name) {

@@ -19,8 +19,10 @@ function show(...content) {
 
 // `back` undoes it, and may be async.
 export function done(words, back) {
+  if (back === null) return say(words);
   last = back;
   show(h('span', {}, words), ' ', h('button', { type: 'button', class: 'quiet', onclick: undo }, 'Undo'));
+  return undefined;
 }
 
 async function undo() {

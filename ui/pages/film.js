@@ -5,6 +5,7 @@
 import { get } from '../core/ask.js';
 import { fill, h } from '../core/dom.js';
 import { button, copyText, emptyState, field } from '../core/parts.js';
+import { listen } from '../core/live.js';
 import { addressOf } from '../core/route.js';
 import { say } from '../core/undo.js';
 import { figureList, figures } from './bench/figures.js';
@@ -66,14 +67,14 @@ function compose(main, run, title) {
     h('p', {}, 'Figures of a recording at a fixed size, for a window that is laid over a film or shown beside it.'),
     h('form', { oninput: draw },
       h('fieldset', {}, h('legend', {}, 'Figures'), boxes.map(([, box, name]) => h('label', { class: 'choice' }, box, name))),
-      field('Ground', ground), field('Size', size, 'width x height, in pixels'), h('datalist', { id: 'film-sizes' }, sizes.map((value) => h('option', { value })))),
+      field('Background', ground), field('Size', size, 'width x height, in pixels'), h('datalist', { id: 'film-sizes' }, sizes.map((value) => h('option', { value })))),
     h('p', {}, address), h('p', { class: 'actions' }, link, button('Copy the address', () => copyText(address.textContent).then(() => say('Copied.')))),
     run ? null : h('p', {}, 'Without a run the address shows whatever is being recorded.'),
     h('p', {}, h('a', { href: '/bench' }, 'To the bench')));
   draw();
 }
 
-export async function page({ main, query, signal, title }) {
+export async function page({ main, query, signal, go, title }) {
   signal.addEventListener('abort', () => delete document.documentElement.dataset.ground);
   if (!query.has('show')) return compose(main, Number(query.get('run') ?? 0), title);
   title('Film');
@@ -81,6 +82,7 @@ export async function page({ main, query, signal, title }) {
   const ground = query.get('ground') in grounds ? query.get('ground') : 'plain';
   const run = await runOf(query, signal);
   if (run === 0 || words.length === 0) {
+    if (run === 0) listen('live', () => go(location.href, { replace: true }), signal); // whatever is recorded next
     fill(main, h('h1', {}, 'Film'), emptyState(run === 0 ? 'Nothing is being recorded.' : 'No figure is chosen.', h('a', { href: '/bench' }, 'To the bench')));
     return;
   }

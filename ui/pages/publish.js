@@ -37,12 +37,15 @@ export async function page({ main, number, signal, title }) {
   const frame = h('div', {});
   const first = h('div', {});
 
+  let turn = 0;
   async function draw() {
+    const mine = ++turn; // an answer that comes late is not shown over a newer one
     const query = chosen.query();
     fill(links, downloads(number, query, offer));
     fill(frame, pageFrame(number, query, offer.sample));
     try {
       const now = await get(addressOf(`/api/samples/${number}/publishing`, query), signal);
+      if (mine !== turn) return;
       fill(sheet, sheetPages(number, query, now.sheet_pages, offer.sample));
     } catch (fault) {
       if (fault.name !== 'AbortError') fill(sheet, faultBox(fault));
@@ -53,7 +56,7 @@ export async function page({ main, number, signal, title }) {
   fill(main,
     h('h1', {}, 'Publish ', offer.sample), samplePlaces(number, 'publish'),
     offer.invented ? h('p', { class: 'invented' }, h('strong', {}, 'Invented data. '), 'Sheet and page say so at their head and foot.') : null,
-    offer.runs.length === 0 ? emptyState('There are no readings of this sample yet.', h('p', {}, h('a', { href: '/bench' }, 'Record a test'), ' or ', h('a', { href: '/add' }, 'bring in a log'), '.')) : null,
+    offer.runs.length === 0 ? emptyState('There are no readings of this sample yet.', h('p', {}, h('a', { href: `/bench?sample=${number}` }, 'Record a test'), ' or ', h('a', { href: `/add?sample=${number}` }, 'bring in a log'), '.')) : null,
     h('h2', { class: 'first' }, 'Missing for a verdict that can be defended'), first,
     h('h2', {}, 'As it will look'),
     h('div', { class: 'publish-desk' },

@@ -12,7 +12,7 @@ const last = { sample: null, kind: null, rig: null }; // of the file before: oft
 function sampleField(bench, asked) {
   const list = freshId('samples');
   const found = bench.samples.find((one) => String(one.id) === asked);
-  const input = h('input', { list, autocomplete: 'off', maxlength: 120, value: last.sample ?? found?.name ?? '' });
+  const input = h('input', { list, autocomplete: 'off', maxlength: 120, value: found?.name ?? last.sample ?? '' });
   const hint = h('small', { id: freshId('hint') });
   const tell = () => {
     const name = input.value.trim();

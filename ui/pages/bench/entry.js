@@ -17,8 +17,9 @@ const number = /^[-\u2212]?\d+([.,]\d*)?$|^[-\u2212]?[.,]\d+$/;
 
 function inputOf(one) {
   const id = freshId('entry');
+  const unit = one.unit(); // as it is written beside the field, whatever is chosen meanwhile
   const input = h('input', { id, inputmode: 'decimal', autocomplete: 'off', enterkeyhint: 'next', size: 7 });
-  return { ...one, input, element: h('div', { class: 'entry-field' }, h('label', { for: id }, one.name), h('span', {}, input, ' ', one.unit())) };
+  return { ...one, unit: () => unit, input, element: h('div', { class: 'entry-field' }, h('label', { for: id }, one.name), h('span', {}, input, ' ', unit)) };
 }
 
 // The row of numbers. `put(line, pressed_ms)` stores.
@@ -63,6 +64,7 @@ function numberRow(put, answer) {
   };
   const draw = () => {
     const extra = chosen();
+    pressed_ms = null;
     shown = fields.filter((one) => one.always || extra.has(one.word)).map(inputOf);
     shown.at(-1).input.enterKeyHint = 'done';
     shown.forEach((one, k) => {

@@ -1,6 +1,6 @@
 // What is to be expected, when: as intervals that narrow, or what is missing to tell.
 import { fill, h } from '../../core/dom.js';
-import { clockTime } from '../../core/numbers.js';
+import { clockTime, fixed } from '../../core/numbers.js';
 
 // By the clock on the wall, which a rehearsal faster than life has not.
 function byTheClock(state, at_s) {
@@ -41,10 +41,10 @@ export function expected(place, state) {
 export function amounts(place, state) {
   const parts = [];
   const interval = (measure, unit, digits) => (measure === undefined || measure.value === null || measure.lo === null ? null
-    : `${measure.lo.toFixed(digits)} to ${measure.hi.toFixed(digits)} ${unit}`);
+    : `${fixed(measure.lo, digits)} to ${fixed(measure.hi, digits, unit)}`);
   const ah = interval(state.charge_ah, 'Ah', 2);
   const wh = interval(state.energy_wh, 'Wh', 1);
   if (ah !== null) parts.push(`${state.kind === 'charge' ? 'taken in' : 'delivered'} ${ah}${wh === null ? '' : `, ${wh}`} (95 %)`);
-  if (state.share_charge !== null && state.share_charge !== undefined) parts.push(`${(100 * state.share_charge).toFixed(1)} % of the rated Ah`);
+  if (state.share_charge !== null && state.share_charge !== undefined) parts.push(`${fixed(100 * state.share_charge, 1)} % of the rated Ah`);
   fill(place, parts.join(' · '));
 }

@@ -30,7 +30,7 @@ function markButtons(put) {
     };
     const stand = (all) => {
       const last = all.findLast((one) => one.said === 'mark' && !one.taken_back && mark.words.includes(one.text));
-      if (last) on = mark.words.length > 1 && last.text === mark.words[0];
+      on = mark.words.length > 1 && last?.text === mark.words[0];
       draw();
     };
     draw();

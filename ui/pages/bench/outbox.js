@@ -20,13 +20,13 @@ export function outbox(run, { stored, waiting, refused }, signal) {
     const { line, pressed_ms } = lines[0];
     const ago_ms = Math.max(Date.now() - pressed_ms, 0);
     if (ago_ms > longest_ms) {
-      refused({ message: `“${line}” waited for more than ten minutes`, remedy: 'its instant is lost; put it as a mark, with its time in words' }, line, pressed_ms);
+      refused({ message: `“${line}” waited for more than ten minutes`, remedy: 'its instant is lost; put it as a mark, with its time in words' }, line, null);
       return true;
     }
     try {
       stored(await post(`/api/recordings/${run}/say`, { line, ago_ms }));
     } catch (fault) {
-      if (fault.status === 0 || fault.status === 404) return false; // the network is away, or the recording stands still
+      if (![400, 409, 413, 422].includes(fault.status)) return false; // only the line itself can be refused: else it waits
       refused(fault, line, pressed_ms);
     }
     return true;

@@ -57,5 +57,5 @@ export function saidList(run, operator) {
     const last = all.findLast((one) => one.can_be_taken_back);
     if (last && running) takeBack(last);
   };
-  return { calls: [urgent, polite], list, take, fresh, over, stored, takeBackLast };
+  return { calls: [urgent, polite], list, all: () => all, take, fresh, over, stored, takeBackLast };
 }

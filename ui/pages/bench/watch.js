@@ -123,9 +123,9 @@ function listeners(view, run, operator, go) {
     state: (state) => { view.hear(state); settle(state); },
     said: (one) => {
       view.said.take(one, true);
-      if (one.said === 'mark') view.parts?.stand([one]);
+      if (one.said === 'mark') view.parts?.stand(view.said.all());
       clearTimeout(readSoon);
-      if (view.now().by_eye) readSoon = setTimeout(() => view.readCurve().catch(() => {}), commit_ms);
+      if (view.now()?.by_eye) readSoon = setTimeout(() => view.readCurve().catch(() => {}), commit_ms);
     },
     fresh: async (state) => {
       view.said.fresh(state);

@@ -1,7 +1,7 @@
 // The board: the charts one below the other on one x, what is written on them, the chosen stretch, the cursor.
 import { fill, h, s } from '../../core/dom.js';
 import { clockTime } from '../../core/numbers.js';
-import { onSetting } from '../../core/settings.js';
+import { onSetting, setting } from '../../core/settings.js';
 import { inkOf, makeChart, quantities, rangeOf, rowsOf } from './charts.js';
 import { handle } from './hands.js';
 import { drawNotes, drawPhases } from './notes.js';
@@ -68,7 +68,7 @@ function build(board) {
     const name = h('p', { class: 'chart-name' });
     const notes = s('svg', { class: 'chart-notes', 'aria-hidden': 'true' });
     const hair = h('div', { class: 'hair', hidden: true });
-    board.stack.append(h('div', { class: 'chart-row' }, name, h('span', { class: 'chart-unit' }, quantity.unit), h('div', { class: 'chart-frame' }, host, notes, hair)));
+    board.stack.append(h('div', { class: 'chart-row' }, name, h('span', { class: 'chart-unit' }, quantity.unit === '°C' ? setting('temperature') : quantity.unit), h('div', { class: 'chart-frame' }, host, notes, hair)));
     if (k === 0) board.stack.append(board.phases);
     const chart = makeChart(window.Dygraph, host, quantity, board.view, k === present.length - 1, lookOf(quantity, board.view), under(board));
     board.charts.push({ quantity, chart, name, notes, hair });

@@ -43,7 +43,7 @@ async function correctDialog(facts, again, signal) {
 }
 
 async function takeAway(facts, go) {
-  const sure = await confirmLoss('Remove this run', `Run ${facts.run} of ${facts.sample_name} goes with all its readings, and does not come back.`, 'Remove it', facts.name);
+  const sure = await confirmLoss('Remove this run', `Run ${facts.run} of ${facts.sample_name} goes with all its readings, and does not come back.`, 'Remove it', facts.name || String(facts.run));
   if (!sure) return;
   await remove(`/api/runs/${facts.run}`);
   say('The run is gone.');

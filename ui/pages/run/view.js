@@ -60,13 +60,21 @@ export function makeView(run, points, signal) {
       }
     }
     tell('data', data);
+    if (view.next && view.full) {
+      const next = view.next;
+      view.next = null;
+      set(...next);
+    }
     if (began > 0) performance.measure(whole ? 'run opened' : 'zoom step', { start: began });
     began = 0;
   }
 
   // Not closer than a few readings, not wider than the run.
   function set(from, to) {
-    if (view.full === null) return;
+    if (view.full === null) { // until the points along another x have come
+      view.next = [from, to];
+      return;
+    }
     const [least, most] = view.full;
     let width = Math.min(Math.max(to - from, (most - least) * 1e-7), most - least);
     if (!Number.isFinite(width)) return;
