@@ -25,7 +25,12 @@ function sheetPages(sample, chosen, pages, name) {
   })));
 }
 
-const pageFrame = (sample, chosen, name) => h('iframe', { class: 'page-frame', title: `The page of ${name}`, src: addressOf(`/api/samples/${sample}/page.html`, chosen), sandbox: '', loading: 'lazy' });
+// Tab goes past the frame: what has the focus inside of it cannot be seen from here. By itself the page is read with keys.
+const pageFrame = (sample, chosen, name) => {
+  const src = addressOf(`/api/samples/${sample}/page.html`, chosen);
+  return [h('p', {}, h('a', { href: src, target: '_blank' }, 'Open it by itself')),
+    h('iframe', { class: 'page-frame', title: `The page of ${name}`, src, sandbox: '', loading: 'lazy', tabindex: '-1' })];
+};
 
 export async function page({ main, number, signal, title }) {
   title('Publish');
