@@ -217,9 +217,14 @@ static enum status unknown(const struct ini *ini, const struct ini_entry *entry,
     const char *near = name_nearest(span_of(name), known);
     char list[400];
     name_list(known, list, sizeof list);
-    ini_fault(ini, entry, 0, message, "there is no %s `%s`", kind, name);
+    if (name[0] != '\0')
+        ini_fault(ini, entry, 0, message, "there is no %s `%s`", kind, name);
+    else
+        ini_fault(ini, entry, 0, message, "`%s` stands before the first section", entry->key);
     if (message != NULL)
         message->column = 0;
+    if (name[0] == '\0')
+        return status_remedy(message, "put the line of its section above it, in square brackets: %s", list);
     return near != NULL ? status_remedy(message, "`%s` was meant, perhaps", near)
                         : status_remedy(message, "known are: %s", list);
 }

@@ -111,6 +111,17 @@ static double quantity(const char *value, enum quantity expected)
     return result;
 }
 
+TEST(a_line_before_the_first_section_is_told_so)
+{
+    static const char *const known[] = {"sample", "claims", NULL};
+    struct ini ini;
+    CHECK(parse("capacity = 100 Ah\n[claims]\nmass = 9 kg\n", &ini) == STATUS_OK);
+    CHECK(ini_known_sections(&ini, known, &message) == STATUS_MALFORMED && message.line == 1);
+    CHECK_TEXT(message.what, "`capacity` stands before the first section");
+    CHECK(strstr(message.remedy, "square brackets: sample, claims") != NULL);
+    ini_free(&ini);
+}
+
 TEST(quantities_and_yes_no)
 {
     CHECK_NEAR(quantity("9,65 kg", QUANTITY_MASS), 9.65, 1e-12);
