@@ -1,5 +1,6 @@
 // The cautions that matter now, and no others. What they say is common practice; local codes and licensed people come
 // first.
+import { h } from '../../core/dom.js';
 import { caution } from '../../core/parts.js';
 
 const power = 'Behind an inverter is mains voltage: wiring there is for licensed people under the local code. This computer must not run from the inverter under test.';
@@ -14,7 +15,7 @@ export function cautionsFor(kind, source) {
   if (kind === 'discharge' || kind === 'protection') list.push(power);
   if (kind !== 'rest') list.push(fuse);
   if (source === 'rig') list.push(grounds);
-  return list.length === 0 ? [] : [caution(list.join(' '))];
+  return list.length === 0 ? [] : [caution(list.map((words) => h('span', { class: 'caution-line' }, words)))];
 }
 
 export const beforeBurst = () => caution('Cables and terminals heat in a burst: hands off them, somebody at the switch. Stop at smoke, smell, hiss or swelling.');

@@ -136,3 +136,19 @@ export function drawCurve(place, curve, state) {
     ranges[1] && panel(box, amps, ranges[1], box.top + box.volts + box.gap, box.amps, x, 'A', 'var(--second)', state.by_eye),
     s('line', { x1: box.left, x2: box.width - box.right, y1: bottom, y2: bottom, stroke: 'var(--ink)', 'stroke-width': 1.5 }), times));
 }
+
+// The same as numbers: so many equal parts of the time, each with the least and the most that was read in it.
+export function curveRows(curve, parts = 40) {
+  const all = Object.values(curve).flatMap(({ t }) => (t.length > 0 ? [t[0], t.at(-1)] : []));
+  const from = Math.min(...all);
+  const step = (Math.max(...all) - from) / parts || 1;
+  const rows = Array.from({ length: parts }, (_, k) => ({ from_s: from + k * step }));
+  for (const [key, { t, low, high }] of Object.entries(curve)) {
+    t.forEach((at, k) => {
+      const row = rows[Math.min(Math.floor((at - from) / step), parts - 1)];
+      const [least, greatest] = row[key] ?? [Infinity, -Infinity];
+      row[key] = [Math.min(least, low[k]), Math.max(greatest, high[k])];
+    });
+  }
+  return rows.filter((row) => row.voltage_v || row.current_a);
+}

@@ -4,11 +4,12 @@ import { get } from '../../core/ask.js';
 import { fill, h } from '../../core/dom.js';
 import { isOperator } from '../../core/head.js';
 import { keys } from '../../core/keys.js';
-import { button } from '../../core/parts.js';
+import { clockTime, fixed } from '../../core/numbers.js';
+import { button, emptyState, openDialog, table } from '../../core/parts.js';
 import { choose, setting } from '../../core/settings.js';
 import { after } from './after.js';
 import { keepAwake, sleepNote } from './awake.js';
-import { drawCurve, fillCurve, growCurve, newCurve } from './curve.js';
+import { curveRows, drawCurve, fillCurve, growCurve, newCurve } from './curve.js';
 import { amounts, expected } from './expected.js';
 import { figures } from './figures.js';
 import { asOfNow, follow } from './follow.js';
@@ -69,6 +70,7 @@ function viewOf(run, operator, signal) {
   const view = {
     place, wall, said, parts,
     now: () => latest,
+    curve: () => curve,
     hear: (state) => {
       latest = state;
       if (!state.by_eye) growCurve(curve, state); // typed values stand between their lines: only those are points
@@ -148,8 +150,16 @@ async function goneWords(run, operator, go) {
     : h('p', {}, `Run ${run} is not being recorded. `, h('a', { href: `/run/${run}` }, 'To its page'));
 }
 
+const span = (pair, digits) => (pair === undefined ? '–' : pair[0] === pair[1] ? fixed(pair[0], digits) : `${fixed(pair[0], digits)} to ${fixed(pair[1], digits)}`);
+
+function curveTable(view) {
+  const rows = curveRows(view.curve());
+  openDialog('The curve in numbers', rows.length === 0 ? emptyState('Nothing has been read yet.')
+    : table('Least and most of each part', ['From', '>Volts', '>Amps'], rows.map((row) => [clockTime(row.from_s), span(row.voltage_v, 3), span(row.current_a, 2)])));
+}
+
 function tools(view, run) {
-  return h('p', { class: 'actions page-tools no-print' }, button('Whole screen', () => fullScreen(view.wall), { class: 'quiet' }), soundButton(),
+  return h('p', { class: 'actions page-tools no-print' }, button('Whole screen', () => fullScreen(view.wall), { class: 'quiet' }), soundButton(), button('The curve in numbers', () => curveTable(view), { class: 'quiet' }),
     h('a', { href: `/film?run=${run}` }, 'Figures for a film'));
 }
 
@@ -167,7 +177,8 @@ export async function watchRecording({ main, run, signal, go, title }) {
   fill(view.place.head, headOf(state));
   allowSound(signal);
   const awake = keepAwake(signal);
-  keys([{ key: 'f', name: 'Figures over the whole screen', does: () => fullScreen(view.wall) }], signal);
+  keys([{ key: 'f', name: 'Figures over the whole screen', does: () => fullScreen(view.wall) },
+    { key: 't', name: 'The curve in numbers', does: () => curveTable(view) }], signal);
   fill(main, view.place.head, view.wall, view.place.after, view.parts?.elements,
     h('section', {}, h('h2', {}, 'Said so far'), view.said.list), tools(view, run), awake ? null : sleepNote());
   view.draw();
