@@ -228,15 +228,36 @@ static void examine_test(struct work *work, const struct delivery *delivery)
     bursts_find(work->series, &work->trace, work->rig, findings, work->notices);
 }
 
-static void keep_trips(struct work *work)
+static void *kept(const void *found, size_t count, size_t size)
 {
+    void *copy = count > 0 ? memory_get(count * size) : NULL;
+    if (count > 0)
+        memcpy(copy, found, count * size);
+    return copy;
+}
+
+/* What runs and steps tell of charger and board. */
+static void keep_protections(struct work *work)
+{
+    struct findings *f = &work->findings;
     struct trip trips[TRIPS];
-    size_t count = trips_find(work->series, work->rig, &work->findings, trips);
-    if (count == 0)
-        return;
-    work->findings.trips = memory_get(count * sizeof *trips);
-    memcpy(work->findings.trips, trips, count * sizeof *trips);
-    work->findings.trip_count = count;
+    struct charging chargings[CHARGINGS];
+    struct resting restings[RESTINGS];
+    struct hold holds[HOLDS];
+    struct low_stop low_stops[LOW_STOPS];
+    struct warming warmings[WARMINGS];
+    f->trip_count = trips_find(work->series, work->rig, f, trips);
+    f->trips = kept(trips, f->trip_count, sizeof *trips);
+    f->charging_count = charging_find(work->series, work->rig, work->asked, f, chargings);
+    f->chargings = kept(chargings, f->charging_count, sizeof *chargings);
+    f->resting_count = resting_find(work->series, work->rig, f, restings);
+    f->restings = kept(restings, f->resting_count, sizeof *restings);
+    f->hold_count = holds_find(work->series, work->rig, work->asked, f, holds);
+    f->holds = kept(holds, f->hold_count, sizeof *holds);
+    f->low_stop_count = low_stops_find(work->series, work->rig, work->asked, f, low_stops);
+    f->low_stops = kept(low_stops, f->low_stop_count, sizeof *low_stops);
+    f->warming_count = warming_find(work->series, work->rig, f, warmings);
+    f->warmings = kept(warmings, f->warming_count, sizeof *warmings);
 }
 
 static void examine(struct work *work)
@@ -259,7 +280,7 @@ static void examine(struct work *work)
     measure_totals(work);
     if (findings->has_test)
         examine_test(work, &delivery);
-    keep_trips(work);
+    keep_protections(work);
     doubts_say(&work->basis, findings, work->throughs, work->notices);
 }
 

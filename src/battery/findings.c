@@ -35,5 +35,10 @@ void findings_free(struct findings *findings)
     free(findings->pairs);
     free(findings->capacities);
     free(findings->trips);
+    free(findings->chargings);
+    free(findings->restings);
+    free(findings->holds);
+    free(findings->low_stops);
+    free(findings->warmings);
     *findings = (struct findings){0};
 }

@@ -12,8 +12,12 @@
 #ifndef RUNDOWN_BATTERY_FINDINGS_H
 #define RUNDOWN_BATTERY_FINDINGS_H
 
+#include "battery/charging.h"
+#include "battery/holding.h"
+#include "battery/resting.h"
 #include "battery/runs.h"
 #include "battery/trip.h"
+#include "battery/warming.h"
 #include "quantity/accuracy.h"
 #include "quantity/sightings.h"
 
@@ -105,6 +109,11 @@ struct findings {
     struct pulse_pair *pairs; size_t pair_count;
     struct capacity *capacities; size_t capacity_count;
     struct trip *trips;      size_t trip_count;  /* where the pack's board stopped a run */
+    struct charging *chargings; size_t charging_count;
+    struct resting *restings; size_t resting_count;
+    struct hold *holds;      size_t hold_count;
+    struct low_stop *low_stops; size_t low_stop_count;
+    struct warming *warmings; size_t warming_count;
 
     struct measure discharge_ah, discharge_wh, charge_ah, charge_wh; /* totals of the log */
     struct measure wake_ah;   /* pushed in by a charger to wake a dark sample; not in the test */

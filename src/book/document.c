@@ -3,7 +3,7 @@
 #include "base/memory.h"
 #include "book/sql.h"
 
-const char *const document_kind_words[DOCUMENT_KINDS + 1] = {"label", "rig", "loads", "plan", "note", NULL};
+const char *const document_kind_words[DOCUMENT_KINDS + 1] = {"label", "rig", "loads", "plan", "note", "opened", "summary", NULL};
 
 static enum status find_latest(struct book *book, int64_t sample, enum document_kind kind, const char *name,
                                int64_t *ret_id, struct message *message)

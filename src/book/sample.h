@@ -1,6 +1,7 @@
 /* Samples: one physical unit each, and the documents that were typed about it.
  *
- * A document is text as typed: a label, a rig file, loads, a plan, a note. Correcting it adds a version; the
+ * A document is text as typed: a label, a rig file, loads, a plan, a note, what was seen in the opened sample, the
+ * tester's own summary. Correcting it adds a version; the
  * latest holds, the older stay readable. A rig or loads document with sample 0 belongs to the workshop. */
 #ifndef RUNDOWN_BOOK_SAMPLE_H
 #define RUNDOWN_BOOK_SAMPLE_H
@@ -33,7 +34,8 @@ enum status book_sample_by_id(struct book *book, int64_t id, struct book_sample 
 enum status book_samples(struct book *book, struct book_sample_list *ret_list, struct message *message);
 void book_sample_list_free(struct book_sample_list *list);
 
-enum document_kind { DOCUMENT_LABEL, DOCUMENT_RIG, DOCUMENT_LOADS, DOCUMENT_PLAN, DOCUMENT_NOTE, DOCUMENT_KINDS };
+enum document_kind { DOCUMENT_LABEL, DOCUMENT_RIG, DOCUMENT_LOADS, DOCUMENT_PLAN, DOCUMENT_NOTE, DOCUMENT_OPENED, DOCUMENT_SUMMARY,
+                     DOCUMENT_KINDS };
 extern const char *const document_kind_words[DOCUMENT_KINDS + 1]; /* "label", …, NULL */
 
 struct document {

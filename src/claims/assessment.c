@@ -2,6 +2,7 @@
 
 #include "archive/stored.h"
 #include "base/memory.h"
+#include "claims/contradictions.h"
 #include "claims/plan.h"
 #include "claims/rates.h"
 #include "claims/recompute.h"
@@ -104,10 +105,14 @@ enum status assess(const struct assess_request *request, struct assessment *ret_
     assessment.peukert = rates_fit(assessment.records, assessment.record_count);
     compare(&assessment);
     decide(&assessment);
+    contradictions_find(&assessment);
     summary_write(&assessment, assessment.summary, sizeof assessment.summary);
     struct text command = TEXT_EMPTY;
     recompute_command(request, &command);
     assessment.command = command.s;
+    struct text opinion = TEXT_EMPTY;
+    text_add_bytes(&opinion, request->opinion.p, request->opinion.n);
+    assessment.opinion = opinion.s;
     *ret_assessment = assessment;
     /* the decisions borrow the label's claims, whose array does not move with the struct */
     return STATUS_OK;
@@ -127,6 +132,10 @@ void assessment_free(struct assessment *assessment)
     free(assessment->decisions);
     free(assessment->comparisons);
     label_free(&assessment->label);
+    opened_free(&assessment->opened);
+    inspection_free(&assessment->inspection);
+    free(assessment->contradictions);
+    free(assessment->opinion);
     notices_free(&assessment->notices);
     free(assessment->command);
     *assessment = (struct assessment){0};

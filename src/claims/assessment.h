@@ -6,6 +6,8 @@
 #include "claims/decide.h"
 #include "intake/log.h"
 
+#include "teardown/inspection.h"
+
 #include "battery/difference.h"
 #include "battery/direction.h"
 #include "battery/peukert.h"
@@ -26,8 +28,17 @@ struct comparison {
     struct difference charge_ah, energy_wh;
 };
 
+/* Things that do not go together; see contradictions.h. */
+struct contradiction {
+    char words[400];
+    size_t claim;        /* index of the decision that it bears on; SIZE_MAX */
+    char item[96];       /* slug of the opened item; "" */
+};
+
 struct assessment {
     struct label label;  bool has_label;
+    struct opened opened; bool has_opened;
+    struct inspection inspection; /* of the opened sample; zeros without */
     struct rig rig;
     struct record *records; size_t record_count;
     struct decision *decisions; size_t decision_count; /* one a claim */
@@ -36,7 +47,9 @@ struct assessment {
     double decide;              /* probability that decides, 0.975 */
     bool invented;              /* some input says that its data are invented */
     struct notices notices;
-    char summary[1024];         /* a few plain sentences, cautious where the evidence is */
+    struct contradiction *contradictions; size_t contradiction_count; /* the weightiest first */
+    char summary[2048];         /* a few plain sentences, cautious where the evidence is: composed, never edited */
+    char *opinion;              /* the tester's own words in place of the summary, shown as opinion; NULL: none */
     char *command;              /* that makes the same assessment again; see claims/recompute.h */
 };
 
@@ -44,6 +57,9 @@ struct assess_request {
     const char *const *logs; size_t log_count;
     const char *label, *rig, *plan; /* paths; NULL when absent */
     struct span label_text;     /* the label itself, where it lies in no file: `label` is then its name */
+    const char *opened;         /* path of what was seen in the opened sample; NULL when absent */
+    struct span opened_text;    /* likewise */
+    struct span opinion;        /* text of the tester's own summary; p NULL: none */
     bool invented;              /* whoever asks says so of the data */
     double cut_offs[ASKED_CUT_OFFS]; int cut_off_count;
     double decide;              /* 0: the default */

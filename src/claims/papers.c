@@ -2,6 +2,7 @@
 
 #include "archive/stored.h"
 #include "base/memory.h"
+#include "claims/rated_of.h"
 #include "intake/rig_file.h"
 
 struct taking {
@@ -72,6 +73,23 @@ static enum status take_label(struct taking *t)
     return STATUS_OK;
 }
 
+static enum status take_opened(struct taking *t)
+{
+    const struct assess_request *request = t->request;
+    struct assessment *a = t->assessment;
+    if (request->opened == NULL)
+        return STATUS_OK;
+    enum status status = request->opened_text.p != NULL
+                             ? opened_read_text(request->opened, request->opened_text, &a->opened, t->message)
+                             : opened_read(request->opened, &a->opened, t->message);
+    if (status != STATUS_OK)
+        return status;
+    struct rated rated = rated_of(&a->label);
+    a->has_opened = true;
+    a->invented |= a->opened.invented;
+    return inspect(&a->opened, &rated, &a->inspection, t->message);
+}
+
 /* Runs that share a version of a rig file share what it is read as. */
 static enum status take_rig(struct taking *t, size_t k)
 {
@@ -130,6 +148,8 @@ enum status papers_take(const struct assess_request *request, struct assessment 
         status = find_stored(&t, k);
     if (status == STATUS_OK)
         status = take_label(&t);
+    if (status == STATUS_OK)
+        status = take_opened(&t);
     if (status == STATUS_OK)
         status = take_rigs(&t);
     for (size_t k = 0; k < count; k++)

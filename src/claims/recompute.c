@@ -48,6 +48,8 @@ void recompute_command(const struct assess_request *request, struct text *comman
         add_file(command, request->logs[k]);
     if (request->label != NULL)
         text_add(command, " --label"), add_file(command, request->label);
+    if (request->opened != NULL)
+        text_add(command, " --opened"), add_file(command, request->opened);
     if (request->rig != NULL)
         text_add(command, " --rig"), add_file(command, request->rig);
     add_wishes(&request->log_options, command);

@@ -35,6 +35,13 @@ void account_conditions(const struct findings *findings, struct listing *rows);
 /* Run, from, to, charge, energy, mean volts, how it ended. 7 columns. */
 void account_runs(const struct findings *findings, struct listing *rows);
 
+/* What charges showed (parts, tail, end, fullness, balancing), and how the volts settled at rest. 2 columns. */
+void account_charges(const struct record *record, struct listing *rows);
+/* Stops of the board, currents held, the low-voltage stop, warming. 2 columns. */
+void account_protections(const struct record *record, struct listing *rows);
+/* One item of the opened sample: what was typed, then what it comes to and means. 2 columns. */
+void account_opened(const struct inspected *item, struct listing *rows);
+
 /* Indices of the parts of a budget, by falling share; share is u²/Σu². Returns the count. */
 int budget_order(const struct measure *measure, int ret_order[MEASURE_PARTS], double ret_share[MEASURE_PARTS]);
 /* The measure in the unit that people write, and that unit's symbol. */

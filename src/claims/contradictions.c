@@ -1,0 +1,6 @@
+#include "claims/contradictions.h"
+
+void contradictions_find(struct assessment *assessment)
+{
+    (void)assessment;
+}

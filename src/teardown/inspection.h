@@ -1,0 +1,75 @@
+/* Inspection: what an opened sample comes to, item by item: what is computed, what it means, what speaks against the
+ * label, and what to look at next.
+ *
+ * Everything is held against numbers of the label, which are handed in; nothing here decides a claim (claims/). */
+#ifndef RUNDOWN_TEARDOWN_INSPECTION_H
+#define RUNDOWN_TEARDOWN_INSPECTION_H
+
+#include "quantity/measure.h"
+#include "quantity/unit.h"
+#include "teardown/cell_code.h"
+#include "teardown/lead_findings.h"
+#include "teardown/opened.h"
+
+/* Of the label and of what was weighed and measured; NaN or 0 where not known. */
+struct rated {
+    double continuous_a, peak_a, charge_a;
+    double rated_ah, rated_wh, nominal_v;
+    int cells;
+    double mass_kg, length_mm, width_mm, height_mm;
+    bool claims_ingress;      /* the label states an IP code … */
+    char ingress[16];         /* … "IP65" */
+    char group[16];           /* case group that the label names; "" */
+    double air_degc;          /* around the sample while it works; NaN: 25 */
+    int test_year, test_month, test_day; /* 0 */
+};
+struct rated rated_nothing(void);
+
+/* One computed line: "resistance at 40 °C", a measure in its quantity's unit or words alone. */
+struct inspected_value {
+    char what[80];
+    enum quantity quantity;   /* of the measure; QUANTITY_NONE with words alone */
+    struct measure measure;   /* closed */
+    char words[240];          /* shown instead of or after the measure */
+};
+
+enum { INSPECTED_VALUES = 24 };
+
+struct inspected {
+    const struct opened_item *item; /* borrowed */
+    struct inspected_value values[INSPECTED_VALUES];
+    size_t value_count;
+    char means[480];          /* what it means, in a sentence or two; cautious */
+    char against[320];        /* what of the label it contradicts; "" nothing */
+    double limit_a;           /* conductors, bars, fuses, boards: what it allows, A; NaN */
+    double limit_u_a;         /* its standard uncertainty; NaN */
+};
+
+/* Something still to look at, which depends on what was found so far. */
+struct inspection_step {
+    enum opened_kind kind;
+    char name[64];            /* of the item that it goes on with; "" a new one */
+    char key[32];             /* "" the whole item */
+    char ask[200];            /* what to look at, as an instruction */
+    char why[240];
+    bool caution;             /* the cautions of a live, opened pack stand with it */
+};
+
+struct inspection {
+    struct inspected *items; size_t count; /* as in the file */
+    struct cell_code *codes; size_t code_count;
+    struct cell_batch batch;
+    struct inspection_step *steps; size_t step_count; /* the first first */
+    double weakest_a;         /* smallest limit_a in the path of the current; NaN */
+    size_t weakest;           /* that item; SIZE_MAX */
+};
+
+/* Fails only where a value cannot be read: the message names line, column and the remedy. */
+enum status inspect(const struct opened *opened, const struct rated *rated, struct inspection *ret_inspection,
+                    struct message *message);
+/* What to look at in a sample of which nothing is known yet but its label. */
+void inspection_free(struct inspection *inspection);
+
+extern const char *const opened_cautions[]; /* of opening a case; NULL at the end */
+
+#endif
