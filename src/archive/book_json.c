@@ -2,7 +2,6 @@
 
 #include "base/number.h"
 #include "book/picture.h"
-#include "book/teardown.h"
 
 json_t *utc_json(int64_t utc_ns)
 {
@@ -108,29 +107,13 @@ static enum status add_pictures(struct book *book, int64_t sample, json_t *all, 
         json_put_words(one, "kind", picture->kind);
         json_put_words(one, "name", picture->name);
         json_put_words(one, "caption", text_string(&picture->caption));
+        json_put_words(one, "item", picture->item);
+        json_put(one, "shown", json_boolean(picture->shown));
         json_put(one, "bytes", json_integer(picture->size));
         json_array_append_new(items, one);
     }
     json_put(all, "pictures", items);
     picture_list_free(&list);
-    return status;
-}
-
-static enum status add_teardown(struct book *book, int64_t sample, json_t *all, struct message *message)
-{
-    struct teardown_list list = {0};
-    json_t *items = json_array();
-    enum status status = book_teardown(book, sample, &list, message);
-    for (size_t k = 0; k < list.count; k++) {
-        const struct teardown_item *item = &list.items[k];
-        json_t *one = json_object();
-        json_put_words(one, "topic", text_string(&item->topic));
-        json_put_words(one, "value", text_string(&item->value));
-        json_put_words(one, "opinion", text_string(&item->opinion));
-        json_array_append_new(items, one);
-    }
-    json_put(all, "teardown", items);
-    teardown_list_free(&list);
     return status;
 }
 
@@ -163,8 +146,6 @@ enum status sample_whole_json(struct book *book, const struct book_sample *sampl
     json_put(all, "documents", documents);
     if (status == STATUS_OK)
         status = add_pictures(book, sample->id, all, message);
-    if (status == STATUS_OK)
-        status = add_teardown(book, sample->id, all, message);
     if (status == STATUS_OK)
         status = add_runs(book, sample->id, all, message);
     if (status == STATUS_OK)

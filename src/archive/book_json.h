@@ -14,7 +14,7 @@ json_t *run_facts_json(const struct book_run *run, const char *sample_name); /* 
 json_t *document_json(const struct document *document);
 json_t *corrections_json(const struct correction_list *list);
 
-/* All that the book holds of one sample but the readings: papers with every version, pictures, teardown, runs,
+/* All that the book holds of one sample but the readings: papers with every version, pictures, runs,
  * corrections. */
 enum status sample_whole_json(struct book *book, const struct book_sample *sample, json_t **ret_json,
                               struct message *message);

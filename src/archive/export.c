@@ -181,7 +181,10 @@ static void put_book(struct writer *w)
 {
     struct book_table_list forms = {0};
     json_t *head = json_object(), *names = json_object(), *parts = json_array();
-    make_folder(w, EXPORT_READINGS);
+    int form = 0;
+    w->status = book_form(w->book, &form, w->message);
+    if (w->status == STATUS_OK)
+        make_folder(w, EXPORT_READINGS);
     if (w->status == STATUS_OK)
         make_folder(w, EXPORT_PICTURES);
     if (w->status == STATUS_OK)
@@ -196,7 +199,7 @@ static void put_book(struct writer *w)
     if (w->status == STATUS_OK)
         put_readings(w, parts);
     json_put_words(head, "what", "a book of Rundown, exported; docs/book.md tells the form");
-    json_put(head, "form", json_integer(book_form()));
+    json_put(head, "form", json_integer(form));
     json_put(head, "last_numbers", names);
     if (w->status == STATUS_OK)
         put_json(w, EXPORT_PARTS, parts);

@@ -254,21 +254,21 @@ static enum status take_all(struct reader *r, const json_t *head)
     return status == STATUS_OK ? take_readings(r) : status;
 }
 
-static enum status take_head(struct reader *r, json_t **ret_head)
+static enum status take_head(struct reader *r, int *ret_form, json_t **ret_head)
 {
     json_t *head = NULL;
     enum status status = load_json(r, EXPORT_HEAD, &head);
     if (status != STATUS_OK)
         return status;
     long long form = json_integer_value(json_object_get(head, "form"));
-    if (form < 1 || form > book_form()) { /* no form has added anything to what is exported */
+    if (form < 1 || form > book_form_newest()) {
         status_fail(r->message, STATUS_MALFORMED, "this is an export of form %lld, and this program takes forms up to %d",
-                    form, book_form());
-        status_remedy(r->message, form > book_form() ? "use a newer Rundown" : "export the book again");
+                    form, book_form_newest());
+        status_remedy(r->message, form > book_form_newest() ? "use a newer Rundown" : "export the book again");
         status = status_at(r->message, r->path, 0, 0);
     }
     if (status == STATUS_OK)
-        *ret_head = head;
+        *ret_form = (int)form, *ret_head = head;
     else
         json_decref(head);
     return status;
@@ -290,8 +290,9 @@ enum status book_import(const char *folder, const char *path, struct transfer *t
     *r = (struct reader){.transfer = transfer, .folder = folder, .message = message};
     struct book_options options = {.access = BOOK_WRITE};
     json_t *head = NULL;
-    enum status status = take_head(r, &head);
-    if (status == STATUS_OK && (status = book_create(path, &options, &r->book, message)) == STATUS_OK) {
+    int form = 0; /* filled as the book was that went out, then brought up to date as that one would be */
+    enum status status = take_head(r, &form, &head);
+    if (status == STATUS_OK && (status = book_create_old(path, &options, form, &r->book, message)) == STATUS_OK) {
         status = book_begin(r->book, message);
         if (status == STATUS_OK) {
             status = take_all(r, head);
@@ -300,6 +301,8 @@ enum status book_import(const char *folder, const char *path, struct transfer *t
             else
                 book_rollback(r->book);
         }
+        if (status == STATUS_OK)
+            status = book_bring_up(r->book, message);
         book_close(r->book);
         if (status != STATUS_OK)
             remove_book(path);

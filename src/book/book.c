@@ -6,6 +6,7 @@
 #include "book/schema.h"
 #include "book/sql.h"
 #include "book/state.h"
+#include "book/tables.h"
 
 #include <unistd.h>
 
@@ -78,23 +79,23 @@ static int open_file(struct book *book, const struct book_options *options, int 
 }
 
 /* The tables first, the write-ahead log after: from then on the file itself says what it is. */
-static int make(struct book *book, const struct book_options *options)
+static int make(struct book *book, const struct book_options *options, int form)
 {
     int code = open_file(book, options, SQLITE_OPEN_READWRITE, "");
     if (code == SQLITE_OK)
-        code = schema_apply(book->handle, schema_steps, 0, BOOK_FORM);
+        code = schema_apply(book->handle, schema_steps, 0, form);
     if (code == SQLITE_OK)
         code = run(book->handle, "PRAGMA journal_mode = WAL");
     return code;
 }
 
-enum status book_create(const char *path, const struct book_options *options, struct book **ret_book,
-                        struct message *message)
+enum status book_create_old(const char *path, const struct book_options *options, int form, struct book **ret_book,
+                            struct message *message)
 {
     if (!book_claim(path, message))
         return STATUS_UNREADABLE;
     struct book *book = book_new(path, options);
-    int code = make(book, options);
+    int code = make(book, options, form);
     if (code == SQLITE_OK) {
         *ret_book = book;
         return STATUS_OK;
@@ -103,6 +104,32 @@ enum status book_create(const char *path, const struct book_options *options, st
     book_close(book);
     book_remove_half(path);
     return status;
+}
+
+enum status book_create(const char *path, const struct book_options *options, struct book **ret_book,
+                        struct message *message)
+{
+    return book_create_old(path, options, BOOK_FORM, ret_book, message);
+}
+
+enum status book_form(struct book *book, int *ret_form, struct message *message)
+{
+    struct sql q = sql_begin(book, "PRAGMA user_version");
+    int form = sql_row(&q) ? (int)sql_integer_at(&q, 0) : 0;
+    enum status status = sql_end(&q, message);
+    if (status == STATUS_OK)
+        *ret_form = form;
+    return status;
+}
+
+enum status book_bring_up(struct book *book, struct message *message)
+{
+    int form = 0;
+    enum status status = book_form(book, &form, message);
+    if (status != STATUS_OK || form >= BOOK_FORM)
+        return status;
+    int code = schema_apply(book->handle, schema_steps, form, BOOK_FORM);
+    return code == SQLITE_OK ? STATUS_OK : sql_explain(book->path, book->handle, code, message);
 }
 
 /* The first 100 bytes of a file that SQLite made: SQLite, Database File Format, 1.3. */
@@ -223,8 +250,10 @@ static enum status match_form(struct book *book, struct message *message)
     enum status status = identify(book, &form, message);
     if (status != STATUS_OK || form == BOOK_FORM)
         return status;
-    if (form >= BOOK_FORM_READ && form < BOOK_FORM && book->access == BOOK_READ)
-        return STATUS_OK;
+    if (form >= BOOK_FORM_READ && form < BOOK_FORM && book->access == BOOK_READ) {
+        int code = run(book->handle, schema_stand_in((int)form));
+        return code == SQLITE_OK ? STATUS_OK : tell_fault(book, code, message);
+    }
     if (form < BOOK_FORM && book->access == BOOK_WRITE)
         return book_upgrade(book, schema_steps, (int)form, BOOK_FORM, message);
     if (form < BOOK_FORM)

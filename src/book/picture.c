@@ -5,13 +5,15 @@
 
 enum status picture_add(struct book *book, const struct picture *picture, int64_t *ret_id, struct message *message)
 {
-    struct sql q = sql_begin(book, "INSERT INTO picture (sample, run, kind, name, caption, utc_ns, bytes) "
-                                   "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)");
+    struct sql q = sql_begin(book, "INSERT INTO picture (sample, run, kind, name, caption, item, shown, utc_ns, "
+                                   "bytes) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)");
     sql_integer(&q, picture->sample);
     sql_key(&q, picture->run);
     sql_words(&q, picture->kind);
     sql_words(&q, picture->name);
     sql_words(&q, text_string(&picture->caption));
+    sql_words(&q, picture->item);
+    sql_integer(&q, picture->shown);
     sql_integer(&q, picture->utc_ns);
     sql_bytes(&q, (struct span){text_string(&picture->bytes), picture->bytes.length});
     enum status status = sql_finish(&q, message);
@@ -20,15 +22,17 @@ enum status picture_add(struct book *book, const struct picture *picture, int64_
     return status;
 }
 
-#define PICTURE_COLUMNS "id, sample, run, kind, name, caption, utc_ns, length(bytes)"
+#define PICTURE_COLUMNS "id, sample, run, kind, name, caption, item, shown, utc_ns, length(bytes)"
 
 static struct picture picture_at(struct sql *q)
 {
     struct picture picture = {.id = sql_integer_at(q, 0), .sample = sql_integer_at(q, 1), .run = sql_integer_at(q, 2),
-                              .utc_ns = sql_integer_at(q, 6), .size = sql_integer_at(q, 7)};
+                              .shown = sql_integer_at(q, 7) != 0, .utc_ns = sql_integer_at(q, 8),
+                              .size = sql_integer_at(q, 9)};
     sql_copy_at(q, 3, picture.kind, sizeof picture.kind);
     sql_copy_at(q, 4, picture.name, sizeof picture.name);
     text_add(&picture.caption, sql_words_at(q, 5));
+    sql_copy_at(q, 6, picture.item, sizeof picture.item);
     return picture;
 }
 
@@ -36,7 +40,7 @@ static enum status no_such_picture(const struct book *book, int64_t id, struct m
 {
     status_fail(message, STATUS_USAGE, "there is no picture %lld", (long long)id);
     status_at(message, book_path(book), 0, 0);
-    status_remedy(message, "`rundown sample show` lists those of a sample");
+    status_remedy(message, "`rundown picture list` names those of a sample");
     return STATUS_USAGE;
 }
 
@@ -47,7 +51,7 @@ enum status picture_get(struct book *book, int64_t id, struct picture *ret_pictu
     sql_integer(&q, id);
     if (sql_row(&q)) {
         picture = picture_at(&q);
-        struct span bytes = sql_bytes_at(&q, 8);
+        struct span bytes = sql_bytes_at(&q, 10);
         text_add_bytes(&picture.bytes, bytes.p, bytes.n);
     }
     enum status status = sql_end(&q, message);
@@ -84,6 +88,17 @@ enum status picture_remove(struct book *book, int64_t id, struct message *messag
     sql_integer(&q, id);
     enum status status = sql_finish(&q, message);
     return status == STATUS_OK && sql_changes(book) == 0 ? no_such_picture(book, id, message) : status;
+}
+
+enum status picture_change(struct book *book, const struct picture *picture, struct message *message)
+{
+    struct sql q = sql_begin(book, "UPDATE picture SET caption = ?2, item = ?3, shown = ?4 WHERE id = ?1");
+    sql_integer(&q, picture->id);
+    sql_words(&q, text_string(&picture->caption));
+    sql_words(&q, picture->item);
+    sql_integer(&q, picture->shown);
+    enum status status = sql_finish(&q, message);
+    return status == STATUS_OK && sql_changes(book) == 0 ? no_such_picture(book, picture->id, message) : status;
 }
 
 void picture_free(struct picture *picture)

@@ -1,7 +1,7 @@
 #include "book/schema.h"
 
-/* Observed: sample, document, run, correction, event, run_text, stream, stream_column, journal, block, picture,
- * teardown. Recomputable from these: summary, finding, digest. AUTOINCREMENT where people or files name a row by its number:
+/* Observed: sample, document, run, correction, event, run_text, stream, stream_column, journal, block, picture.
+ * Recomputable from these: summary, finding, digest. AUTOINCREMENT where people or files name a row by its number:
  * a number once given never means something else. */
 static const char *const form_1[] = {
     "CREATE TABLE sample ("
@@ -179,14 +179,71 @@ static const char *const form_2[] = {
     NULL,
 };
 
-const char *const *const schema_steps[BOOK_FORM] = {form_1, form_2};
+/* What was seen in an opened sample, and the tester's own summary, are documents; a picture may show an item of it.
+ * A CHECK cannot be altered: the table is made anew under another name, filled, and takes the old one's (SQLite, ALTER
+ * TABLE, 7). What stood in the table `teardown`, which goes, becomes a note. Rebuilt, a picture's bytes stay last. */
+static const char *const form_3[] = {
+    "CREATE TABLE document_3 ("
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT,"
+    "  sample INTEGER REFERENCES sample ON DELETE CASCADE," /* NULL: the workshop's */
+    "  kind TEXT NOT NULL CHECK (kind IN ('label', 'rig', 'loads', 'plan', 'note', 'opened', 'summary')),"
+    "  name TEXT NOT NULL,"
+    "  replaces INTEGER UNIQUE REFERENCES document ON DELETE CASCADE,"
+    "  utc_ns INTEGER NOT NULL,"
+    "  content BLOB NOT NULL" /* as typed, byte for byte */
+    ") STRICT",
+    "INSERT INTO sqlite_sequence (name, seq) SELECT 'document_3', seq FROM sqlite_sequence WHERE name = 'document'",
+    "INSERT INTO document_3 (id, sample, kind, name, replaces, utc_ns, content)"
+    " SELECT id, sample, kind, name, replaces, utc_ns, content FROM document ORDER BY id",
+    "DROP TABLE document",
+    "ALTER TABLE document_3 RENAME TO document",
+    "CREATE INDEX document_of ON document (sample, kind, name)",
 
-int schema_apply(sqlite3 *handle, const char *const *const *steps, int from, int to)
+    "INSERT INTO document (sample, kind, name, utc_ns, content)"
+    " SELECT sample, 'note', 'seen in the opened sample', max(utc_ns), CAST(group_concat(topic || ': ' || value ||"
+    " CASE opinion WHEN '' THEN '' ELSE '; ' || opinion END || char(10), '') AS BLOB) FROM teardown GROUP BY sample",
+    "DROP TABLE teardown",
+
+    "CREATE TABLE picture_3 ("
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT,"
+    "  sample INTEGER NOT NULL REFERENCES sample ON DELETE CASCADE,"
+    "  run INTEGER REFERENCES run ON DELETE CASCADE,"
+    "  kind TEXT NOT NULL," /* media type: image/jpeg, image/png */
+    "  name TEXT NOT NULL,"
+    "  caption TEXT NOT NULL,"
+    "  item TEXT NOT NULL," /* slug of the item of the opened sample that it shows; '' none */
+    "  shown INTEGER NOT NULL CHECK (shown IN (0, 1))," /* on the sheet and the page */
+    "  utc_ns INTEGER NOT NULL,"
+    "  bytes BLOB NOT NULL"
+    ") STRICT",
+    "INSERT INTO picture_3 (id, sample, run, kind, name, caption, item, shown, utc_ns, bytes)"
+    " SELECT id, sample, run, kind, name, caption, '', 0, utc_ns, bytes FROM picture ORDER BY id",
+    "DROP TABLE picture",
+    "ALTER TABLE picture_3 RENAME TO picture",
+    "CREATE INDEX picture_of ON picture (sample)",
+    "CREATE INDEX picture_run ON picture (run) WHERE run IS NOT NULL",
+    NULL,
+};
+
+const char *const *const schema_steps[BOOK_FORM] = {form_1, form_2, form_3};
+
+static int count_row(void *context, int columns, char **values, char **names)
 {
-    int code = sqlite3_exec(handle, "BEGIN IMMEDIATE", NULL, NULL, NULL);
+    (void)columns, (void)values, (void)names;
+    ++*(int *)context;
+    return 0;
+}
+
+static int apply_steps(sqlite3 *handle, const char *const *const *steps, int from, int to)
+{
+    int code = sqlite3_exec(handle, "BEGIN IMMEDIATE", NULL, NULL, NULL), astray = 0;
     for (int k = from; k < to; k++)
         for (const char *const *statement = steps[k]; *statement != NULL && code == SQLITE_OK; statement++)
             code = sqlite3_exec(handle, *statement, NULL, NULL, NULL);
+    if (code == SQLITE_OK)
+        code = sqlite3_exec(handle, "PRAGMA foreign_key_check", count_row, &astray, NULL);
+    if (code == SQLITE_OK && astray > 0)
+        code = SQLITE_CONSTRAINT_FOREIGNKEY;
     char pragmas[96];
     snprintf(pragmas, sizeof pragmas, "PRAGMA application_id = %d; PRAGMA user_version = %d; COMMIT",
              BOOK_APPLICATION, to);
@@ -195,4 +252,20 @@ int schema_apply(sqlite3 *handle, const char *const *const *steps, int from, int
     if (code != SQLITE_OK && !sqlite3_get_autocommit(handle))
         (void)sqlite3_exec(handle, "ROLLBACK", NULL, NULL, NULL);
     return code;
+}
+
+int schema_apply(sqlite3 *handle, const char *const *const *steps, int from, int to)
+{
+    int code = sqlite3_exec(handle, "PRAGMA foreign_keys = OFF", NULL, NULL, NULL);
+    if (code == SQLITE_OK)
+        code = apply_steps(handle, steps, from, to);
+    int kept = sqlite3_exec(handle, "PRAGMA foreign_keys = ON", NULL, NULL, NULL);
+    return code != SQLITE_OK ? code : kept;
+}
+
+const char *schema_stand_in(int from)
+{
+    return from < 3 ? "PRAGMA temp_store = MEMORY; CREATE TEMP VIEW picture AS SELECT id, sample, run, kind, name, caption,"
+                      " '' AS item, 0 AS shown, utc_ns, bytes FROM main.picture"
+                    : "";
 }

@@ -4,7 +4,7 @@
 #include "book/schema.h"
 #include "book/sql.h"
 
-int book_form(void)
+int book_form_newest(void)
 {
     return BOOK_FORM;
 }
@@ -19,7 +19,7 @@ static enum table_kind kind_of(const char *declared)
 
 static enum status take_columns(struct book *book, struct book_table *form, struct message *message)
 {
-    struct sql q = sql_begin(book, "SELECT name, type FROM pragma_table_info(?1) ORDER BY cid");
+    struct sql q = sql_begin(book, "SELECT name, type FROM pragma_table_info(?1, 'main') ORDER BY cid");
     sql_words(&q, form->name);
     while (sql_row(&q) && form->columns < TABLE_COLUMNS) {
         sql_copy_at(&q, 0, form->column[form->columns], TABLE_NAME);
@@ -32,9 +32,10 @@ enum status book_tables(struct book *book, struct book_table_list *ret_forms, st
 {
     struct book_table_list forms = {0};
     size_t capacity = 0;
-    /* a table was made after those it refers to */
+    /* a table was made after those it refers to; document, made anew since, refers to sample alone */
     struct sql q = sql_begin(book, "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' "
-                                   "AND name NOT IN ('block', 'journal', 'summary', 'digest') ORDER BY rowid");
+                                   "AND name NOT IN ('block', 'journal', 'summary', 'digest') "
+                                   "ORDER BY name <> 'sample', name <> 'document', rowid");
     while (sql_row(&q)) {
         forms.items = memory_grow(forms.items, forms.count, &capacity);
         forms.items[forms.count] = (struct book_table){0};
@@ -97,7 +98,7 @@ enum status book_table_walk(struct book *book, const struct book_table *form,
     struct table_value values[TABLE_COLUMNS];
     text_add(&words, "SELECT ");
     add_columns(form, &words);
-    text_addf(&words, " FROM %s ORDER BY 1, 2", form->name); /* the primary key is the first, or the first two */
+    text_addf(&words, " FROM main.%s ORDER BY 1, 2", form->name); /* the primary key is the first, or the first two */
     sqlite3_stmt *statement = prepare(book, &words);
     int code = statement == NULL ? sqlite3_errcode(sql_handle(book)) : SQLITE_ROW;
     for (bool on = statement != NULL; on && (code = sqlite3_step(statement)) == SQLITE_ROW;) {

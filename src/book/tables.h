@@ -33,7 +33,14 @@ struct book_table_list {
 enum status book_tables(struct book *book, struct book_table_list *ret_forms, struct message *message);
 void book_table_list_free(struct book_table_list *forms);
 
-int book_form(void); /* of the books that this program makes */
+/* The form of an open book's tables; of those that this program makes. */
+enum status book_form(struct book *book, int *ret_form, struct message *message);
+int book_form_newest(void);
+
+/* A new book of an older form, to be filled with what such a form holds and then brought up to date: no copy is made. */
+enum status book_create_old(const char *path, const struct book_options *options, int form, struct book **ret_book,
+                            struct message *message);
+enum status book_bring_up(struct book *book, struct message *message);
 
 /* In the order of the primary key; `visit` returns false to stop. */
 enum status book_table_walk(struct book *book, const struct book_table *form,

@@ -2,7 +2,6 @@
 
 #include "archive/book_json.h"
 #include "book/picture.h"
-#include "book/teardown.h"
 #include "cli/desk.h"
 #include "cli/run_words.h"
 #include "cli/table_text.h"
@@ -80,19 +79,6 @@ static enum status pictures_words(struct book *book, int64_t sample, struct text
     return status;
 }
 
-static enum status teardown_words(struct book *book, int64_t sample, struct text *text, struct message *message)
-{
-    struct teardown_list list = {0};
-    enum status status = book_teardown(book, sample, &list, message);
-    for (size_t k = 0; k < list.count; k++) {
-        const struct teardown_item *item = &list.items[k];
-        text_addf(text, "%s  %s: %s%s%s\n", k == 0 ? "\nOpened\n" : "", text_string(&item->topic),
-                  text_string(&item->value), item->opinion.length > 0 ? "; " : "", text_string(&item->opinion));
-    }
-    teardown_list_free(&list);
-    return status;
-}
-
 static enum status runs_words(struct book *book, int64_t sample, struct text *text, struct message *message)
 {
     struct correction_list corrections = {0};
@@ -120,8 +106,6 @@ static enum status sample_words(struct book *book, const struct book_sample *sam
     enum status status = documents_words(book, sample->id, text, message);
     if (status == STATUS_OK)
         status = pictures_words(book, sample->id, text, message);
-    if (status == STATUS_OK)
-        status = teardown_words(book, sample->id, text, message);
     return status == STATUS_OK ? runs_words(book, sample->id, text, message) : status;
 }
 

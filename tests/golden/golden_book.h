@@ -18,6 +18,8 @@ static const char golden_rig[] = "[voltage]\naccuracy = 0.05 % + 2 digits\n";
 static const char golden_line[] = "10:31:05  12.91 V  58 A  \xE2\x80\x94 burst";
 static const char golden_columns[] = "{\"voltage\":\"column 2, by its header\"}";
 static const char golden_finding[] = "{\"charge\":98.7}";
+static const char golden_opened[] = "[opened]\ninvented = yes\n[bus bar]\nsize = 20 mm x 2 mm, copper\n"; /* from form 3 on */
+static const char golden_note[] = "bus bar: copper, 20 mm x 2 mm; ample\n"; /* of a table that form 3 took away */
 static const char golden_digest[] = "{\"runs\":1}"; /* from form 2 on */
 static const char golden_picture[] = "\x89PNG no real picture\0with a zero byte";
 

@@ -2,7 +2,6 @@
  * when a form is new; a book of a form that was released is never made again. */
 #include "book/digest.h"
 #include "book/picture.h"
-#include "book/teardown.h"
 #include "golden/golden_book.h"
 
 static enum status put_samples(struct book *book, int64_t *ret_run, struct message *message)
@@ -28,19 +27,14 @@ static enum status put_samples(struct book *book, int64_t *ret_run, struct messa
     if (status == STATUS_OK)
         status = book_run_correct(book, *ret_run, "kind", "discharge", golden_utc_ns + 3, message);
     struct picture picture = {.sample = sample, .run = *ret_run, .kind = "image/png", .name = "bus bar.png",
-                              .utc_ns = golden_utc_ns};
+                              .item = "bus-bar", .shown = true, .utc_ns = golden_utc_ns};
     text_add_bytes(&picture.bytes, golden_picture, sizeof golden_picture);
     text_add(&picture.caption, "the bus bar");
     if (status == STATUS_OK)
         status = picture_add(book, &picture, &id, message);
     picture_free(&picture);
-    struct teardown_item item = {.sample = sample, .utc_ns = golden_utc_ns};
-    text_add(&item.topic, "bus bar");
-    text_add(&item.value, "copper, 20 mm x 2 mm");
-    text_add(&item.opinion, "ample");
     if (status == STATUS_OK)
-        status = teardown_add(book, &item, &id, message);
-    text_free(&item.topic), text_free(&item.value), text_free(&item.opinion);
+        status = document_put(book, sample, DOCUMENT_OPENED, "opened", span_of(golden_opened), golden_utc_ns, &id, message);
     return status;
 }
 

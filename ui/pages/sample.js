@@ -47,12 +47,6 @@ function pictures(list) {
     picture.caption ? h('figcaption', {}, picture.caption) : null)))];
 }
 
-function teardown(list) {
-  if (list.length === 0) return null;
-  return [h('h2', {}, 'Opened'), h('dl', {}, list.map((item) => h('div', {}, h('dt', {}, item.topic),
-    h('dd', {}, item.value, item.opinion ? h('div', { class: 'soft' }, item.opinion) : null))))];
-}
-
 function papers(list) {
   return list.filter((paper) => paper.kind !== 'label').map((paper) =>
     h('details', {}, h('summary', {}, `${paper.kind[0].toUpperCase()}${paper.kind.slice(1)}${paper.name !== paper.kind ? `: ${paper.name}` : ''}`), h('pre', { class: 'paper', tabindex: '0' }, paper.text)));
@@ -156,7 +150,7 @@ export async function page({ main, number, signal, go, title }) {
     fill(places.runs, h('h2', {}, 'Runs'), runsView(sample.runs, assessment, number, operator), claimed ? null : otherWarnings(assessment));
     if (!editing.now)
       labelSection(places.label, { sample: number, name: sample.name, paper: papersNow.papers.find((paper) => paper.kind === 'label') ?? null, operator, signal, editing });
-    fill(places.rest, papers(papersNow.papers), teardown(sample.teardown), pictures(sample.pictures), questions(assessment.questions), operator ? tools(sample, go) : null);
+    fill(places.rest, papers(papersNow.papers), pictures(sample.pictures), questions(assessment.questions), operator ? tools(sample, go) : null);
   }
 
   await draw();

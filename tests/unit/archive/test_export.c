@@ -8,7 +8,6 @@
 #include "book/sample.h"
 #include "book/stream.h"
 #include "book/tables.h"
-#include "book/teardown.h"
 #include "check.h"
 
 #include <math.h>
@@ -136,18 +135,16 @@ static void fill_book(struct book *book)
     CHECK(book_run_correct(book, 1, "name", "another", 30, &message) == STATUS_OK);
     CHECK(book_run_remove(book, add_run(book, first, false), &message) ==
           STATUS_OK); /* its number stays taken */
-    struct picture picture = {.sample = first, .kind = "image/jpeg", .name = "../../meter.jpg", .utc_ns = 5};
+    struct picture picture = {.sample = first, .kind = "image/jpeg", .name = "../../meter.jpg", .utc_ns = 5,
+                              .item = "bus-bar", .shown = true};
     text_add(&picture.caption, "the meter, dark");
     text_add_bytes(&picture.bytes, bytes, sizeof bytes);
     CHECK(picture_add(book, &picture, &id, &message) == STATUS_OK);
     text_free(&picture.caption);
     text_free(&picture.bytes);
-    struct teardown_item item = {.sample = first, .utc_ns = 6};
-    text_add(&item.topic, "bus bar");
-    text_add(&item.value, "copper, 20 mm \xC3\x97 2 mm");
-    CHECK(teardown_add(book, &item, &id, &message) == STATUS_OK);
-    text_free(&item.topic);
-    text_free(&item.value);
+    CHECK(document_put(book, first, DOCUMENT_OPENED, "opened", span_of("[opened]\n[bus bar]\nsize = 20 mm \xC3\x97 2 mm\n"), 6,
+                       &id, &message) == STATUS_OK);
+    CHECK(document_put(book, first, DOCUMENT_SUMMARY, "summary", span_of("Sound, but heavy."), 6, &id, &message) == STATUS_OK);
 }
 
 static bool same_files(const char *a, const char *b, int depth, size_t *files)

@@ -1,9 +1,8 @@
-/* Pictures and what was seen in an opened sample. */
+/* Pictures of a sample and of what was seen in it once it was opened. */
 #include "check.h"
 
 #include "book/book_run.h"
 #include "book/picture.h"
-#include "book/teardown.h"
 #include "unit/book/scratch_book.h"
 
 static const int64_t noon_ns = 1790000000123456789;
@@ -47,29 +46,31 @@ TEST(pictures_keep_every_byte)
     scratch_remove(&scratch);
 }
 
-TEST(what_was_seen_stands_apart_from_the_opinion)
+TEST(what_a_picture_shows_is_put_right)
 {
     struct scratch scratch;
-    struct teardown_list list = {0};
     int64_t sample = 0, id = 0;
     scratch_open(&scratch);
     CHECK(book_sample_add(scratch.book, "Hut pack 014", true, noon_ns, &sample, NULL) == STATUS_OK);
-    struct teardown_item bar = {.sample = sample, .topic = words("bus bar"), .value = words("copper, 20 mm \xC3\x97 2 mm"),
-                                .opinion = words("ample for 100 A"), .utc_ns = noon_ns};
-    struct teardown_item code = {.sample = sample, .topic = words("cell code"), .value = words("none"), .utc_ns = noon_ns};
-    CHECK(teardown_add(scratch.book, &bar, &id, NULL) == STATUS_OK);
-    CHECK(teardown_add(scratch.book, &code, &id, NULL) == STATUS_OK);
-    CHECK(book_teardown(scratch.book, sample, &list, NULL) == STATUS_OK && list.count == 2);
-    if (list.count == 2) {
-        CHECK_TEXT(text_string(&list.items[0].value), text_string(&bar.value));
-        CHECK_TEXT(text_string(&list.items[0].opinion), "ample for 100 A");
-        CHECK_TEXT(text_string(&list.items[1].topic), "cell code");
-        CHECK_TEXT(text_string(&list.items[1].opinion), "");
-    }
-    teardown_list_free(&list);
-    CHECK(teardown_remove(scratch.book, id, NULL) == STATUS_OK);
-    CHECK(teardown_remove(scratch.book, id, NULL) == STATUS_USAGE);
-    text_free(&bar.topic), text_free(&bar.value), text_free(&bar.opinion);
-    text_free(&code.topic), text_free(&code.value);
+    struct picture picture = {.sample = sample, .kind = "image/jpeg", .name = "lead.jpg", .utc_ns = noon_ns,
+                              .item = "conductor-main-lead", .bytes = words("\xFF\xD8\xFF")}, got;
+    CHECK(picture_add(scratch.book, &picture, &id, NULL) == STATUS_OK);
+    picture.id = id;
+    picture.caption = words("nicked at the lug");
+    picture.shown = true;
+    snprintf(picture.item, sizeof picture.item, "%s", "wiring");
+    CHECK(picture_change(scratch.book, &picture, NULL) == STATUS_OK);
+    CHECK(picture_get(scratch.book, id, &got, NULL) == STATUS_OK);
+    CHECK(got.shown && got.bytes.length == 3 && got.utc_ns == noon_ns);
+    CHECK_TEXT(got.item, "wiring");
+    CHECK_TEXT(text_string(&got.caption), "nicked at the lug");
+    CHECK_TEXT(got.name, "lead.jpg");
+    picture_free(&got);
+    picture.id = id + 1;
+    CHECK(picture_change(scratch.book, &picture, NULL) == STATUS_USAGE);
+    CHECK(picture_remove(scratch.book, id, NULL) == STATUS_OK);
+    int64_t later = 0; /* a number once given is not given again */
+    CHECK(picture_add(scratch.book, &picture, &later, NULL) == STATUS_OK && later == id + 1);
+    picture_free(&picture);
     scratch_remove(&scratch);
 }
