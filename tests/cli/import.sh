@@ -33,12 +33,19 @@ run 3 book import out1 again.book
 has err "again.book: there is a file of that name already"
 # An export of an older form is taken, one of a newer is not.
 cp -r out1 older
-sed -i 's/"form": 2/"form": 1/' older/book.json
+sed -i 's/"form": 3/"form": 2/' older/book.json
+cat > older/teardown.json <<'END'
+[
+{"id":1,"sample":1,"topic":"bus bar","value":"20 mm x 2 mm","opinion":"ample","utc_ns":1790000000000000000}
+]
+END
 run 0 book import older older.book
 run 0 book check older.book
-sed -i 's/"form": 1/"form": 3/' older/book.json
+run 0 sample show older.book "hut pack 14"
+has out "bus bar: 20 mm x 2 mm; ample"
+sed -i 's/"form": 2/"form": 4/' older/book.json
 run 5 book import older newer.book
-has err "this is an export of form 3, and this program takes forms up to 2"
+has err "this is an export of form 4, and this program takes forms up to 3"
 run 3 book import nowhere third.book
 has err "nowhere/book.json: cannot be read"
 [ ! -e third.book ]
