@@ -5,6 +5,7 @@
 #include "base/number.h"
 #include "claims/claim_names.h"
 #include "claims/statement.h"
+#include "intake/amount.h"
 #include "numeric/budget.h"
 
 #include <ctype.h>
@@ -77,25 +78,6 @@ static struct claim *add_known(struct claims_reader *reader, const struct claim_
     return claim;
 }
 
-/* `330 x 172 x 215 mm`: the unit stands once, after the third. */
-static bool size_read(struct span rest, double ret_size_m[3])
-{
-    for (int k = 0; k < 3; k++) {
-        size_t used = number_read(rest, '.', &ret_size_m[k], NULL);
-        rest = span_trim((struct span){rest.p + used, rest.n - used});
-        if (used == 0)
-            return false;
-        while (k < 2 && rest.n > 0 && !isdigit((unsigned char)rest.p[0]))
-            rest.p++, rest.n--;
-    }
-    struct unit unit;
-    if (!unit_find(rest, &unit) || unit.quantity != QUANTITY_LENGTH)
-        return false;
-    for (int k = 0; k < 3; k++)
-        ret_size_m[k] = unit_own(ret_size_m[k], &unit);
-    return true;
-}
-
 /* A size is three claims. */
 static enum status read_size(struct claims_reader *reader, const struct ini_entry *entry)
 {
@@ -104,7 +86,7 @@ static enum status read_size(struct claims_reader *reader, const struct ini_entr
     const char *bar = strrchr(entry->value, '|');
     struct span rest = span_trim((struct span){entry->value, bar != NULL ? (size_t)(bar - entry->value)
                                                                          : strlen(entry->value)});
-    if (!size_read(rest, size_m)) {
+    if (!lengths_read(rest, size_m)) {
         ini_fault(reader->ini, entry, 0, reader->message, "a size is three lengths and a unit");
         return status_remedy(reader->message, "write `size = 330 x 172 x 215 mm`");
     }

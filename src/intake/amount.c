@@ -354,3 +354,22 @@ enum status amount_read(struct span span, char decimal, struct amount *ret_amoun
     }
     return status;
 }
+
+bool lengths_read(struct span span, double ret_m[3])
+{
+    struct unit unit;
+    double sides[3];
+    for (int k = 0; k < 3; k++) {
+        size_t used = number_read(span, '.', &sides[k], NULL);
+        span = span_trim(span_from(span, used));
+        if (used == 0)
+            return false;
+        while (k < 2 && span.n > 0 && !isdigit((unsigned char)span.p[0]))
+            span = span_from(span, 1);
+    }
+    if (!unit_find(span, &unit) || unit.quantity != QUANTITY_LENGTH)
+        return false;
+    for (int k = 0; k < 3; k++)
+        ret_m[k] = unit_own(sides[k], &unit);
+    return true;
+}

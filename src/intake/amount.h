@@ -40,6 +40,10 @@ enum status amount_read(struct span span, char decimal, struct amount *ret_amoun
 enum status amount_number(struct span span, char decimal, double *ret_number, int *ret_decimals,
                           size_t *ret_used, struct message *message);
 
+/* Three lengths with anything but digits between them: `330 x 172 x 215 mm`, the unit once, after the third. The whole
+ * span; false where it is none. */
+bool lengths_read(struct span span, double ret_m[3]);
+
 /* Turns a byte offset into a line, left in message->column by the functions above, into file, line
  * and character; `base` is the offset of their span in `line`. Returns the message's status. */
 enum status message_place(struct message *message, const char *path, long number, struct span line,

@@ -14,12 +14,14 @@
 /* Of the label and of what was weighed and measured; NaN or 0 where not known. */
 struct rated {
     double continuous_a, peak_a, charge_a;
+    double peak_s;              /* how long the peak is said to last */
     double rated_ah, rated_wh, nominal_v;
     int cells;
     double mass_kg, length_mm, width_mm, height_mm;
     bool claims_ingress;      /* the label states an IP code … */
     char ingress[16];         /* … "IP65" */
     char group[16];           /* case group that the label names; "" */
+    bool claims_heater, claims_cold_cut_off;
     double air_degc;          /* around the sample while it works; NaN: 25 */
     int test_year, test_month, test_day; /* 0 */
 };
@@ -64,10 +66,12 @@ struct inspection {
     size_t weakest;           /* that item; SIZE_MAX */
 };
 
-/* Fails only where a value cannot be read: the message names line, column and the remedy. */
+/* Fails only where a value cannot be read: the message names line, column and the remedy. An empty `opened` gives
+ * the steps of a sample of which nothing is known yet but its label. */
 enum status inspect(const struct opened *opened, const struct rated *rated, struct inspection *ret_inspection,
                     struct message *message);
-/* What to look at in a sample of which nothing is known yet but its label. */
+/* Form and values of a text together, before it is kept. */
+enum status inspect_judge(const char *path, struct span text, struct message *message);
 void inspection_free(struct inspection *inspection);
 
 extern const char *const opened_cautions[]; /* of opening a case; NULL at the end */

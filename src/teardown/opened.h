@@ -15,7 +15,8 @@
  *     grade = fair, strands nicked at one lug
  *
  * What was seen or measured stands apart from what the tester makes of it (opinion, grade). A key that a kind does not
- * know is a fault with the nearest one as the remedy. */
+ * know is a fault with the nearest one as the remedy. A key with nothing after the sign is one not looked at yet, as in a
+ * form that is being filled in, and is left out. Here only the form is read; what the values say is inspection.h's. */
 #ifndef RUNDOWN_TEARDOWN_OPENED_H
 #define RUNDOWN_TEARDOWN_OPENED_H
 
@@ -77,7 +78,9 @@ enum status opened_read_text(const char *path, struct span text, struct opened *
 void opened_free(struct opened *opened);
 
 const struct opened_item *opened_named(const struct opened *opened, const char *slug); /* NULL */
-const char *opened_value(const struct opened_item *item, const char *key);             /* the first; NULL */
+/* The first of that key; NULL. */
+const struct opened_entry *opened_entry(const struct opened_item *item, const char *key);
+const char *opened_value(const struct opened_item *item, const char *key);
 
 /* The keys that an item of that kind may have, with what to write there and why: what a form asks and what a message
  * names. Ended by a key of NULL. */
@@ -86,11 +89,13 @@ struct opened_key {
     const char *example; /* "4 x 10 AWG, copper" */
     const char *why;     /* what it is good for, in a few words */
     bool repeats;        /* one line each: codes of cells */
+    const char *const *choices; /* words that the value usually begins with, ended by NULL; NULL: anything */
 };
 const struct opened_key *opened_keys(enum opened_kind kind);
 
-/* The file's text with one item put in place of the one of that slug, or added at the end (slug NULL); taken out where
- * `section` is empty. Every other byte stays as it was. `section` is the item's own text from its `[…]` line on. */
+/* The file's text with one item put in place of the one of that slug, or added at the end (slug NULL); taken out, with
+ * the blank lines after it, where `section` is empty. Every other byte stays as it was, remarks between two items
+ * included. `section` is the item's own text from its `[…]` line on. The result is read again before it is handed over. */
 enum status opened_put(struct span text, const char *slug, struct span section, struct text *ret_text,
                        struct message *message);
 

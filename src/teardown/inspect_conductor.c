@@ -1,0 +1,323 @@
+#include "teardown/inspect_parts.h"
+
+#include "numeric/budget.h"
+#include "teardown/ampacity.h"
+#include "teardown/fusing.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* What an end is fixed to, and how warm that may be: cells of lithium iron phosphate 60 °C (usual limit of their makers);
+ * terminals 75 °C, as NEC 110.14(C) has it for those above 100 A (from memory); boards and fuses 90 °C (common practice,
+ * no source). A joint carries 0.5 W/K and has 0.05 mΩ where nothing is said (common practice, no source). */
+static const struct {
+    const char *word;
+    double limit_degc;
+    bool by_board;
+} end_kinds[] = {{"cell", 60, false},    {"cells", 60, false}, {"bus bar", 60, false}, {"terminal", 75, false},
+                 {"board", 90, true},    {"BMS", 90, true},    {"fuse", 90, true},     {"shunt", 90, true}};
+enum { END_KINDS = sizeof end_kinds / sizeof end_kinds[0] };
+static const double joint_ohm = 5e-5, joint_w_per_k = 0.5;
+
+static const double certain = 0.975; /* probability that makes a contradiction */
+
+struct lead_seen {
+    struct lead lead;
+    struct lead_limits limits;
+    struct lead_doubts doubts;
+    double insulation_degc; /* NaN */
+    bool sized, long_known, metal_said, ends_said;
+    const char *end_words[2]; /* static */
+};
+
+static enum status read_end(const struct inspecting *in, const struct opened_look *look, int e, struct lead_seen *seen)
+{
+    static const char *const keys[2] = {"from", "to"};
+    const struct opened_entry *entry = opened_entry(look->item, keys[e]);
+    int kind = entry == NULL && look->item->kind == OPENED_CONDUCTOR && e == 1 ? 4 : entry == NULL ? 0 : -1;
+    struct lead_end *end = &seen->lead.ends[e];
+    for (int k = 0; k < END_KINDS && entry != NULL && kind < 0; k++)
+        kind = opened_says(look->item, keys[e], end_kinds[k].word) ? k : -1;
+    bool by_board = kind >= 0 && end_kinds[kind].by_board;
+    seen->end_words[e] = kind < 0 ? "that end" : end_kinds[kind].word;
+    seen->limits.end_degc[e] = kind < 0 ? NAN : end_kinds[kind].limit_degc;
+    *end = (struct lead_end){.degc = by_board ? in->around.board_degc : in->around.inside_degc,
+                             .w_per_k = kind < 0 ? 0 : joint_w_per_k, .ohm = joint_ohm};
+    seen->ends_said = seen->ends_said && entry != NULL;
+    double half_k = by_board && in->around.board_read ? 3 : in->around.inside_read && !by_board ? 3 : 8;
+    const char *last = entry != NULL ? strrchr(entry->value, ',') : NULL;
+    struct opened_amount read;
+    if (last != NULL && strpbrk(last, "0123456789") == last + 1 + strspn(last + 1, " ")) {
+        enum status status = opened_amount_at(look, entry, (size_t)(last + 1 - entry->value) + strspn(last + 1, " "),
+                                              QUANTITY_TEMPERATURE, &read);
+        if (status != STATUS_OK)
+            return status;
+        end->degc = read.value;
+        half_k = 3;
+    }
+    seen->doubts.end_k = fmax(seen->doubts.end_k, half_k);
+    return STATUS_OK;
+}
+
+static enum status read_insulation(const struct opened_look *look, struct lead_seen *seen)
+{
+    struct opened_amount rated;
+    bool flat = seen->sized && seen->lead.gauge.flat;
+    bool bare = opened_says(look->item, "insulation", "none") || look->item->kind == OPENED_BUS_BAR || flat;
+    enum status status = bare ? STATUS_OK : opened_amount(look, "insulation", QUANTITY_TEMPERATURE, &rated);
+    seen->insulation_degc = bare || status != STATUS_OK ? NAN : rated.value;
+    seen->limits.jacket_degc = seen->insulation_degc;
+    seen->lead.emissivity = bare ? 0.3 : 0.9;
+    seen->lead.jacket_mm = bare || !seen->sized ? 0 : lead_usual_jacket_mm(seen->lead.gauge.area_mm2);
+    return status;
+}
+
+static enum status read_lead(const struct inspecting *in, const struct opened_look *look, struct lead_seen *ret_seen)
+{
+    struct lead_seen seen = {.doubts = lead_doubts_usual(), .ends_said = true};
+    struct opened_amount length, joint;
+    enum metal metal;
+    int bundled = -1;
+    seen.doubts.end_k = 0;
+    enum status status = opened_gauge(look, &seen.sized, &seen.lead.gauge, &metal);
+    if (status == STATUS_OK)
+        status = opened_amount(look, "length", QUANTITY_LENGTH, &length);
+    if (status == STATUS_OK)
+        status = opened_amount(look, "joint", QUANTITY_RESISTANCE, &joint);
+    if (status == STATUS_OK)
+        status = opened_yes(look, "bundled", &bundled);
+    if (status == STATUS_OK)
+        status = read_insulation(look, &seen);
+    for (int e = 0; e < 2 && status == STATUS_OK; e++)
+        status = read_end(in, look, e, &seen);
+    if (status != STATUS_OK)
+        return status;
+    seen.metal_said = metal != METALS;
+    seen.lead.metal = seen.metal_said ? metal : METAL_COPPER;
+    seen.long_known = !isnan(length.value);
+    seen.lead.length_m = length.value;
+    seen.lead.bundled = bundled == 1;
+    seen.lead.air_degc = in->around.inside_degc;
+    seen.lead.convection = 0.5; /* in a closed case air moves half as freely: common practice, no source */
+    seen.doubts.air_k = in->around.inside_read ? 3 : 8;
+    if (seen.long_known)
+        seen.doubts.length_m = fmax(0.005, length.half);
+    for (int e = 0; e < 2 && !isnan(joint.value); e++)
+        seen.lead.ends[e].ohm = joint.value;
+    *ret_seen = seen;
+    return STATUS_OK;
+}
+
+static struct lead in_open_air(const struct inspecting *in, const struct lead *lead)
+{
+    struct lead open = *lead;
+    double cooler_k = in->around.inside_degc - in->around.outside_degc;
+    open.air_degc = in->around.outside_degc;
+    open.convection = 1;
+    for (int e = 0; e < 2; e++)
+        open.ends[e].degc -= cooler_k;
+    return open;
+}
+
+static const char *limit_words(const struct lead_seen *seen, enum lead_limit limit, double *ret_degc)
+{
+    *ret_degc = limit == LEAD_JACKET ? seen->limits.jacket_degc : seen->limits.end_degc[limit == LEAD_END_1];
+    return limit == LEAD_JACKET ? "its jacket" : limit == LEAD_END_0 ? seen->end_words[0] : seen->end_words[1];
+}
+
+static const struct lead_limits no_limits = {NAN, {NAN, NAN}};
+
+static void say_at(const struct inspecting *in, const struct lead_seen *seen, double a, const char *called,
+                   struct inspected *item)
+{
+    struct lead_findings closed, open;
+    struct lead outside = in_open_air(in, &seen->lead);
+    lead_find(&seen->lead, &seen->doubts, &no_limits, a, &closed);
+    lead_find(&outside, &seen->doubts, &no_limits, a, &open);
+    say_words(item, "density", "%.3g A/mm² at %g A %s", closed.a_per_mm2, a, called);
+    say_measure(item, QUANTITY_RESISTANCE, &closed.ohm, "resistance, as warm as %g A make it", a);
+    say_measure(item, QUANTITY_VOLTAGE, &closed.drop_v, "volts lost at %g A", a);
+    say_measure(item, QUANTITY_POWER, &closed.heat_w, "heat at %g A", a);
+    say_measure(item, QUANTITY_TEMPERATURE, &closed.hottest_degc, "hottest place at %g A, in the closed case", a);
+    say_measure(item, QUANTITY_TEMPERATURE, &open.hottest_degc, "the same in open still air");
+    if (!measure_known(&closed.drop_v))
+        return;
+    if (!isnan(in->rated->nominal_v))
+        say_means(item, "At %g A it loses %.2g %% of the nominal volts and leaves %.2g W in the case.", a,
+                  100 * closed.drop_v.value / in->rated->nominal_v, closed.heat_w.value);
+    else
+        say_means(item, "At %g A it leaves %.2g W in the case.", a, closed.heat_w.value);
+}
+
+static void say_peak(const struct inspecting *in, const struct lead_seen *seen, struct inspected *item)
+{
+    const struct rated *rated = in->rated;
+    struct lead_findings f;
+    struct lead_state before;
+    double area = gauge_area_mm2(&seen->lead.gauge), a = rated->peak_a;
+    lead_find(&seen->lead, &seen->doubts, &no_limits, a, &f);
+    say_measure(item, QUANTITY_VOLTAGE, &f.drop_v, "volts lost at %g A", a);
+    say_measure(item, QUANTITY_TEMPERATURE, &f.hottest_degc, "hottest place if %g A lasted", a);
+    if (seen->lead.metal > METAL_TINNED_COPPER || isnan(seen->insulation_degc) || isnan(rated->continuous_a) ||
+        !lead_solve(&seen->lead, rated->continuous_a, &before) || before.hottest_degc >= seen->insulation_degc)
+        return;
+    double s = adiabatic_time_s(area, before.hottest_degc, seen->insulation_degc, a);
+    say_words(item, "time at the peak",
+              "%.2g s at %g A bring the jacket from %.0f to %.0f °C if no heat escapes (IEC 60949, for up to 5 s)", s, a,
+              before.hottest_degc, seen->insulation_degc);
+    if (s < 5 && s < rated->peak_s)
+        say_against(item, "%g A for %g s: without loss of heat its jacket is at its limit after %.2g s.", a, rated->peak_s, s);
+}
+
+static double allowed_by(const struct lead *lead, const struct lead_limits *limits)
+{
+    enum lead_limit limit;
+    return lead_current(lead, limits, &limit);
+}
+
+/* One large conductor instead of several, and several less one. */
+static void say_parallel(const struct lead_seen *seen, double limit_a, struct inspected *item)
+{
+    struct lead one = seen->lead, fewer = seen->lead;
+    int count = seen->lead.gauge.parallel;
+    if (count < 2 || seen->lead.gauge.flat)
+        return;
+    one.gauge = (struct gauge){.parallel = 1, .area_mm2 = gauge_area_mm2(&seen->lead.gauge), .awg = NAN};
+    one.jacket_mm = lead_usual_jacket_mm(one.gauge.area_mm2);
+    one.bundled = false;
+    fewer.gauge.parallel = count - 1;
+    double one_a = allowed_by(&one, &seen->limits), fewer_a = allowed_by(&fewer, &seen->limits);
+    if (isnan(one_a) || isnan(fewer_a))
+        return;
+    say_words(item, "one instead of several", "one conductor of %.3g mm² would be allowed %.3g A, these %d %.3g A",
+              one.gauge.area_mm2, one_a, count, limit_a);
+    say_words(item, "with one of them off", "%d that are left would be allowed %.3g A", count - 1, fewer_a);
+    say_means(item, "Side by side they share the current only as evenly as their crimps allow.");
+}
+
+static void say_allowed(const struct inspecting *in, const struct lead_seen *seen, struct inspected *item)
+{
+    struct lead_findings f;
+    struct lead outside = in_open_air(in, &seen->lead);
+    double degc, claimed = in->rated->continuous_a;
+    lead_find(&seen->lead, &seen->doubts, &seen->limits, isnan(claimed) ? 1 : claimed, &f);
+    say_measure(item, QUANTITY_CURRENT, &f.allowed_a, "current allowed in the closed case");
+    if (!measure_known(&f.allowed_a))
+        return;
+    const char *by = limit_words(seen, f.limit, &degc);
+    say_words(item, "set by", "%s, that may not be above %g °C", by, degc);
+    say_words(item, "in open still air", "%.3g A", allowed_by(&outside, &seen->limits));
+    struct lead_limits jacket = {seen->insulation_degc, {NAN, NAN}};
+    double jacket_a = allowed_by(&seen->lead, &jacket);
+    if (f.limit != LEAD_JACKET && !isnan(jacket_a))
+        say_words(item, "by its jacket alone", "%.3g A, which does not count: %s is too warm before", jacket_a, by);
+    item->limit_a = f.allowed_a.value;
+    item->limit_u_a = f.allowed_a.u;
+    say_parallel(seen, f.allowed_a.value, item);
+    if (isnan(claimed) || !in_the_path(item->item))
+        return;
+    double below = budget_probability_below(&f.allowed_a, claimed);
+    char shown[64];
+    measure_print_in(&f.allowed_a, QUANTITY_CURRENT, shown, sizeof shown);
+    if (below > certain)
+        say_against(item, "%g A continuous: this carries %s before %s is above %g °C.", claimed, shown, by, degc);
+    else if (below < 1 - certain)
+        say_means(item, "By this balance it carries the claimed %g A.", claimed);
+    else
+        say_means(item, "Whether it carries the claimed %g A is too close to call by this balance.", claimed);
+}
+
+static void say_tables(const struct inspecting *in, const struct lead_seen *seen, struct inspected *item)
+{
+    const struct gauge *gauge = &seen->lead.gauge;
+    double claimed = in->rated->continuous_a;
+    if (gauge->flat || seen->lead.metal > METAL_TINNED_COPPER)
+        return;
+    struct ampacity boats = ampacity_boats(gauge->area_mm2, seen->insulation_degc);
+    double table_a = boats.a * gauge->parallel;
+    if (!isnan(table_a) && in_the_path(item->item))
+        say_words(item, "table for boats", "%g A%s (33 CFR 183.425, Table 5: metres of cable in air at 30 °C)%s", table_a,
+                  gauge->parallel > 1 ? " if each carries its share apart" : "",
+                  table_a < claimed ? "; less than the label says" : "");
+    say_words(item, "melts within a second", "at about %.2g kA (Onderdonk; jacket, solder and crimps go before)",
+              fusing_current_a(gauge_area_mm2(gauge), in->around.inside_degc, 1) / 1000);
+}
+
+static void say_assumed(const struct inspecting *in, const struct lead_seen *seen, struct inspected *item)
+{
+    const struct surroundings *around = &in->around;
+    char words[240];
+    int n = snprintf(words, sizeof words, "air inside %.0f °C (%s), board %.0f °C (%s)", around->inside_degc,
+                     around->inside_read ? "read" : "15 K above outside", around->board_degc,
+                     around->board_read ? "read" : "20 K above that");
+    if (!seen->metal_said)
+        n += snprintf(words + n, sizeof words - (size_t)n, "; copper");
+    if (!seen->ends_said)
+        n += snprintf(words + n, sizeof words - (size_t)n, "; ends not described: %s and %s", seen->end_words[0], seen->end_words[1]);
+    if (isnan(seen->limits.jacket_degc) && seen->lead.jacket_mm > 0)
+        snprintf(words + n, sizeof words - (size_t)n, "; its jacket sets no limit, since its rating is not known");
+    say_words(item, "taken for this", "%s", words);
+}
+
+static enum status read_balance_leads(const struct opened_look *look, const struct inspecting *in, struct inspected *item)
+{
+    int count = 0, fused = -1, cells = in->rated->cells;
+    enum status status = opened_count(look, "count", &count);
+    if (status == STATUS_OK)
+        status = opened_yes(look, "fused", &fused);
+    if (status != STATUS_OK)
+        return status;
+    if (count > 0 && cells > 0 && count != cells + 1)
+        say_means(item, "%d leads do not fit %d cells in series, which need %d.", count, cells, cells + 1);
+    if (fused == 0)
+        say_means(item, "Each goes to a cell without a fuse: where one chafes through, it is a short across a cell.");
+    return STATUS_OK;
+}
+
+/* Bars and their joints as measured, instead of by their size. */
+static enum status say_measured(const struct opened_look *look, const struct inspecting *in, struct inspected *item)
+{
+    struct opened_amount ohm;
+    if (look->item->kind != OPENED_BUS_BAR)
+        return STATUS_OK;
+    enum status status = opened_amount(look, "resistance", QUANTITY_RESISTANCE, &ohm);
+    if (status != STATUS_OK || isnan(ohm.value) || isnan(in->rated->continuous_a))
+        return status;
+    struct measure measured = within_half(ohm.value, ohm.half, "resistance as read");
+    struct measure drop = measure_scale(&measured, in->rated->continuous_a);
+    budget_close(&drop);
+    say_measure(item, QUANTITY_VOLTAGE, &drop, "volts lost at %g A, by the measured resistance", in->rated->continuous_a);
+    return STATUS_OK;
+}
+
+enum status inspect_conductor(struct inspecting *in, struct inspected *item)
+{
+    struct opened_look look = look_at(in, item);
+    struct lead_seen seen;
+    char size[96];
+    enum status status = read_lead(in, &look, &seen);
+    if (status == STATUS_OK && item->item->kind == OPENED_BALANCE_LEADS)
+        status = read_balance_leads(&look, in, item);
+    if (status == STATUS_OK)
+        status = say_measured(&look, in, item);
+    if (status != STATUS_OK || !seen.sized)
+        return status;
+    gauge_print(&seen.lead.gauge, size, sizeof size);
+    say_words(item, "section", "%s, %.3g mm² in all", size, gauge_area_mm2(&seen.lead.gauge));
+    bool carries = in_the_path(item->item);
+    if (seen.long_known && carries) {
+        if (!isnan(in->rated->continuous_a))
+            say_at(in, &seen, in->rated->continuous_a, "continuous", item);
+        if (!isnan(in->rated->peak_a) && in->rated->peak_a > in->rated->continuous_a)
+            say_peak(in, &seen, item);
+        say_allowed(in, &seen, item);
+    } else if (carries) {
+        struct measure none = measure_unknown("its length is not known, and its ends rule how warm it gets");
+        say_measure(item, QUANTITY_CURRENT, &none, "current allowed in the closed case");
+    }
+    say_tables(in, &seen, item);
+    if (seen.long_known && carries)
+        say_assumed(in, &seen, item);
+    return STATUS_OK;
+}
