@@ -22,7 +22,7 @@ const char assess_about[] =
 enum {
     OPT_LABEL, OPT_RIG, OPT_PLAN, OPT_COLUMN, OPT_PERIOD, OPT_CURRENT, OPT_LOAD, OPT_CUT_OFF, OPT_DECIDE, OPT_JSON, OPT_SHEET,
     OPT_PAPER, OPT_DECIMAL, OPT_LEAVE_OUT, OPT_PAGE, OPT_FIGURE, OPT_EXPLAIN, OPT_REPLY, OPT_MISSING, OPT_COLUMNS, OPT_QUIET, OPT_COLOUR,
-    OPT_SAMPLE, OPT_KEEP,
+    OPT_SAMPLE, OPT_OPENED, OPT_KEEP,
 };
 
 const struct option_spec assess_options[] = {
@@ -53,6 +53,7 @@ const struct option_spec assess_options[] = {
     [OPT_QUIET] = {"quiet", NULL, "no progress and no column notes on standard error"},
     [OPT_COLOUR] = {"colour", "WHEN", "auto (default), always or never"},
     [OPT_SAMPLE] = {"sample", "NAME", "the one log is a book: assess all runs of this sample"},
+    [OPT_OPENED] = {"opened", "FILE", "what was seen in the opened sample (docs/opened.md)"},
     [OPT_KEEP] = {"keep", NULL, "keep the findings in the book, beside the version of the method that made them"},
     {NULL, NULL, NULL},
 };
@@ -168,6 +169,7 @@ static enum status take(struct arguments *a, int option, const char *value, stru
     case OPT_DECIDE: return take_decide(a, value, message);
     case OPT_QUIET: a->quiet = true; break;
     case OPT_SAMPLE: a->sample = value; break;
+    case OPT_OPENED: a->request.opened = value; break;
     case OPT_KEEP: a->keep = true; break;
     default: return take_output(&a->outputs, option, value, message);
     }

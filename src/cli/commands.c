@@ -25,6 +25,8 @@ const struct command commands[] = {
      run_options, run_command},
     {"import", "BOOK LOG… --sample NAME [options]", "put logs, or readings typed by eye, into a book", import_about,
      import_options, import_run},
+    {"opened", "FILE | BOOK --sample NAME | --blank [--label FILE] [--json]",
+     "what was seen in an opened sample, what it comes to, what to look at next", opened_about, opened_options, opened_run},
     {"wire", "SIZE --length LENGTH --current AMPS [options]", "how warm a lead gets, what it loses, what it may carry",
      wire_about, wire_options, wire_run},
     {"thermistor", "--r25 OHM --beta KELVIN VALUE… | --point OHM,TEMP … VALUE…",

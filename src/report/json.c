@@ -3,6 +3,7 @@
 #include "intake/headers.h"
 #include "numeric/budget.h"
 #include "report/json_parts.h"
+#include "report/opened_json.h"
 
 static json_t *run_json(size_t log, const struct run *run)
 {
@@ -397,6 +398,7 @@ void json_assessment(const struct assessment *assessment, struct text *text)
     json_put(o, "trips", lists.trips);
     json_put(o, "differences", comparisons_json(assessment));
     json_put(o, "peukert", peukert_json(&assessment->peukert));
+    json_put(o, "opened", assessment->has_opened ? opened_json(&assessment->opened, &assessment->inspection) : json_null());
     json_put(o, "logs", lists.logs);
     json_put(o, "columns", lists.columns);
     json_put(o, "warnings", notices_json(assessment));

@@ -12,11 +12,12 @@
  * terminals 75 °C, as NEC 110.14(C) has it for those above 100 A (from memory); boards and fuses 90 °C (common practice,
  * no source). A joint carries 0.5 W/K and has 0.05 mΩ where nothing is said (common practice, no source). */
 static const struct {
-    const char *word;
+    const char *word, *shown;
     double limit_degc;
     bool by_board;
-} end_kinds[] = {{"cell", 60, false},    {"cells", 60, false}, {"bus bar", 60, false}, {"terminal", 75, false},
-                 {"board", 90, true},    {"BMS", 90, true},    {"fuse", 90, true},     {"shunt", 90, true}};
+} end_kinds[] = {{"cell", "the cell", 60, false},         {"cells", "the cell", 60, false}, {"bus bar", "the bus bar", 60, false},
+                 {"terminal", "the terminal", 75, false}, {"board", "the board", 90, true}, {"BMS", "the board", 90, true},
+                 {"fuse", "the fuse", 90, true},          {"shunt", "the shunt", 90, true}};
 enum { END_KINDS = sizeof end_kinds / sizeof end_kinds[0] };
 static const double joint_ohm = 5e-5, joint_w_per_k = 0.5;
 
@@ -40,7 +41,7 @@ static enum status read_end(const struct inspecting *in, const struct opened_loo
     for (int k = 0; k < END_KINDS && entry != NULL && kind < 0; k++)
         kind = opened_says(look->item, keys[e], end_kinds[k].word) ? k : -1;
     bool by_board = kind >= 0 && end_kinds[kind].by_board;
-    seen->end_words[e] = kind < 0 ? "that end" : end_kinds[kind].word;
+    seen->end_words[e] = kind < 0 ? "that end" : end_kinds[kind].shown;
     seen->limits.end_degc[e] = kind < 0 ? NAN : end_kinds[kind].limit_degc;
     *end = (struct lead_end){.degc = by_board ? in->around.board_degc : in->around.inside_degc,
                              .w_per_k = kind < 0 ? 0 : joint_w_per_k, .ohm = joint_ohm};
@@ -163,10 +164,12 @@ static void say_peak(const struct inspecting *in, const struct lead_seen *seen, 
         !lead_solve(&seen->lead, rated->continuous_a, &before) || before.hottest_degc >= seen->insulation_degc)
         return;
     double s = adiabatic_time_s(area, before.hottest_degc, seen->insulation_degc, a);
+    if (s > 5) /* heat escapes meanwhile */
+        return;
     say_words(item, "time at the peak",
               "%.2g s at %g A bring the jacket from %.0f to %.0f °C if no heat escapes (IEC 60949, for up to 5 s)", s, a,
               before.hottest_degc, seen->insulation_degc);
-    if (s < 5 && s < rated->peak_s)
+    if (s < rated->peak_s)
         say_against(item, "%g A for %g s: without loss of heat its jacket is at its limit after %.2g s.", a, rated->peak_s, s);
 }
 
@@ -190,7 +193,7 @@ static void say_parallel(const struct lead_seen *seen, double limit_a, struct in
     double one_a = allowed_by(&one, &seen->limits), fewer_a = allowed_by(&fewer, &seen->limits);
     if (isnan(one_a) || isnan(fewer_a))
         return;
-    say_words(item, "one instead of several", "one conductor of %.3g mm² would be allowed %.3g A, these %d %.3g A",
+    say_words(item, "one instead of several", "one conductor of %.3g mm² would be allowed %.3g A, and these %d together %.3g A",
               one.gauge.area_mm2, one_a, count, limit_a);
     say_words(item, "with one of them off", "%d that are left would be allowed %.3g A", count - 1, fewer_a);
     say_means(item, "Side by side they share the current only as evenly as their crimps allow.");

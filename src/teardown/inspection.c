@@ -175,6 +175,10 @@ enum status inspect(const struct opened *opened, const struct rated *rated, stru
     struct inspection found = {.weakest_a = NAN, .weakest = SIZE_MAX};
     struct inspecting in = {.opened = opened, .rated = rated, .out = &found, .message = message};
     enum status status = find_surroundings(&in);
+    bool tested = rated->test_year != 0;
+    found.year = tested ? rated->test_year : opened->year;
+    found.month = tested ? rated->test_month : opened->month;
+    found.day = tested ? rated->test_day : opened->day;
     found.items = opened->count > 0 ? memory_resize(NULL, opened->count, sizeof *found.items) : NULL;
     for (size_t k = 0; status == STATUS_OK && k < opened->count; k++) {
         struct inspected *item = &found.items[found.count++];

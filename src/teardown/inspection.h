@@ -61,6 +61,7 @@ struct inspection {
     struct inspected *items; size_t count; /* as in the file */
     struct cell_code *codes; size_t code_count;
     struct cell_batch batch;
+    int year, month, day;     /* to which ages are counted: of the test, else of the opening; 0 */
     struct inspection_step *steps; size_t step_count; /* the first first */
     double weakest_a;         /* smallest limit_a in the path of the current; NaN */
     size_t weakest;           /* that item; SIZE_MAX */
