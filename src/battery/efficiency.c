@@ -3,6 +3,8 @@
 #include "battery/fullness.h"
 #include "numeric/budget.h"
 
+static const double same_volts = 0.01, same_amps = 1.5;
+
 struct measure efficiency_ratio(const struct measure *a, const struct measure *b)
 {
     if (!measure_known(a))
@@ -17,64 +19,53 @@ struct measure efficiency_ratio(const struct measure *a, const struct measure *b
     return ratio;
 }
 
-static bool same_criterion(struct tail a, struct tail b)
+bool efficiency_alike(const struct charging *a, const struct charging *b)
 {
-    double amps = a.end_a > b.end_a ? a.end_a / b.end_a : b.end_a / a.end_a;
-    return a.seen && b.seen && fabs(a.held_v - b.held_v) <= 0.01 * a.held_v && amps <= 1.5;
+    if (!measure_known(&a->held_v) || !measure_known(&b->held_v))
+        return false;
+    double volts = fabs(a->held_v.value - b->held_v.value), amps = fabs(log(a->tail_a.value / b->tail_a.value));
+    return volts <= same_volts * a->held_v.value && amps <= log(same_amps);
 }
 
-/* The charge with a tail before the test; `first` when there is none. */
-static size_t charge_before(const struct delivery *delivery)
+/* The last run of the first charge after the test that ends like the one before it, with nothing drawn between; 0: none. */
+static size_t charged_again(const struct findings *f, const struct charging *before)
 {
-    size_t k = delivery->first;
-    while (k-- > 0)
-        if (delivery->runs[k].kind == RUN_CHARGE)
-            return k;
-    return delivery->first;
-}
-
-/* The first charge after the test that ends with the same tail before anything else is drawn; 0: none. */
-static size_t charge_after(const struct delivery *delivery, const struct findings *findings, struct tail tail)
-{
-    for (size_t k = delivery->last + 1; k < findings->run_count; k++) {
-        if (delivery->runs[k].kind == RUN_DISCHARGE)
-            return 0;
-        if (same_criterion(tail, fullness_tail(delivery, findings, k)))
-            return k;
+    for (size_t k = 0; k < f->charging_count; k++) {
+        const struct charging *c = &f->chargings[k];
+        if (c->run <= f->test_last_run)
+            continue;
+        for (size_t r = f->test_last_run + 1; r < c->run; r++)
+            if (f->runs[r].kind == RUN_DISCHARGE)
+                return 0;
+        if (efficiency_alike(before, c))
+            return c->run;
     }
     return 0;
 }
 
-static void cannot_tell(struct findings *findings, const char *why)
+static void add(struct measure *sum, const struct measure *more)
 {
-    findings->efficiency_charge = findings->efficiency_energy = measure_unknown("%s", why);
+    *sum = !measure_known(sum) ? *sum : !measure_known(more) ? *more : measure_sum(sum, 1, more, 1);
 }
 
-void efficiency_find(const struct delivery *delivery, struct findings *findings)
+void efficiency_find(struct findings *f)
 {
-    if (!(findings->full_before > 0)) {
-        cannot_tell(findings, "the log does not show the sample full before the test");
-        return;
-    }
-    struct tail tail = fullness_tail(delivery, findings, charge_before(delivery));
-    size_t last = charge_after(delivery, findings, tail);
+    const struct charging *before = fullness_charge(f);
+    size_t last = before != NULL ? charged_again(f, before) : 0;
     if (last == 0) {
-        cannot_tell(findings,
-                    "the log does not show the sample charged again after the test by the same criterion");
+        f->efficiency_charge = f->efficiency_energy = measure_unknown(
+            before == NULL ? "the readings hold no charge before the test"
+                           : "the readings do not show the sample charged again after the test to the same volts and tail");
         return;
     }
-    struct throughput out = {0}, in = {0};
-    for (size_t k = delivery->first; k <= last; k++) {
-        if (delivery->runs[k].kind == RUN_DISCHARGE)
-            throughput_add(&out, &delivery->throughs[k]);
-        if (delivery->runs[k].kind == RUN_CHARGE)
-            throughput_add(&in, &delivery->throughs[k]);
+    struct measure out_ah = measure_of(0), out_wh = out_ah, in_ah = out_ah, in_wh = out_ah;
+    for (size_t k = f->test_first_run; k <= last; k++) {
+        const struct run *run = &f->runs[k];
+        if (run->kind == RUN_REST)
+            continue;
+        add(run->kind == RUN_DISCHARGE ? &out_ah : &in_ah, &run->charge_ah);
+        add(run->kind == RUN_DISCHARGE ? &out_wh : &in_wh, &run->energy_wh);
     }
-    const struct basis *basis = delivery->basis;
-    struct measure out_ah = throughput_charge_ah(basis, &out, 1),
-                   in_ah = throughput_charge_ah(basis, &in, -1);
-    struct measure out_wh = throughput_energy_wh(basis, &out, 1),
-                   in_wh = throughput_energy_wh(basis, &in, -1);
-    findings->efficiency_charge = efficiency_ratio(&out_ah, &in_ah);
-    findings->efficiency_energy = efficiency_ratio(&out_wh, &in_wh);
+    f->efficiency_charge = efficiency_ratio(&out_ah, &in_ah);
+    f->efficiency_energy = efficiency_ratio(&out_wh, &in_wh);
 }

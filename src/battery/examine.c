@@ -222,8 +222,8 @@ static void examine_test(struct work *work, const struct delivery *delivery)
     findings->wake_ah = wake_of(work, delivery);
     findings->tally_ah = tally_check(delivery, false);
     findings->tally_wh = tally_check(delivery, true);
-    fullness_find(delivery, findings);
-    efficiency_find(delivery, findings);
+    fullness_find(findings);
+    efficiency_find(findings);
     conditions_find(work->asked, mean_degc(delivery, CHANNEL_AMBIENT), findings);
     bursts_find(work->series, &work->trace, work->rig, findings, work->notices);
 }
@@ -241,23 +241,31 @@ static void keep_protections(struct work *work)
 {
     struct findings *f = &work->findings;
     struct trip trips[TRIPS];
-    struct charging chargings[CHARGINGS];
-    struct resting restings[RESTINGS];
     struct hold holds[HOLDS];
     struct low_stop low_stops[LOW_STOPS];
     struct warming warmings[WARMINGS];
     f->trip_count = trips_find(work->series, work->rig, f, trips);
     f->trips = kept(trips, f->trip_count, sizeof *trips);
-    f->charging_count = charging_find(work->series, work->rig, work->asked, f, chargings);
-    f->chargings = kept(chargings, f->charging_count, sizeof *chargings);
-    f->resting_count = resting_find(work->series, work->rig, f, restings);
-    f->restings = kept(restings, f->resting_count, sizeof *restings);
     f->hold_count = holds_find(work->series, work->rig, work->asked, f, holds);
     f->holds = kept(holds, f->hold_count, sizeof *holds);
     f->low_stop_count = low_stops_find(work->series, work->rig, work->asked, f, low_stops);
     f->low_stops = kept(low_stops, f->low_stop_count, sizeof *low_stops);
     f->warming_count = warming_find(work->series, work->rig, f, warmings);
     f->warmings = kept(warmings, f->warming_count, sizeof *warmings);
+}
+
+/* What charges and rests show; the arrays are too large for the stack. */
+static void find_chargings(struct work *work)
+{
+    struct findings *f = &work->findings;
+    struct charging *chargings = memory_get(CHARGINGS * sizeof *chargings);
+    f->charging_count = charging_find(&work->basis, work->asked, f, chargings);
+    f->chargings = kept(chargings, f->charging_count, sizeof *chargings);
+    free(chargings);
+    struct resting *restings = memory_get(RESTINGS * sizeof *restings);
+    f->resting_count = resting_find(&work->basis, work->asked, f, restings);
+    f->restings = kept(restings, f->resting_count, sizeof *restings);
+    free(restings);
 }
 
 static void examine(struct work *work)
@@ -278,6 +286,7 @@ static void examine(struct work *work)
     for (size_t k = 0; k < findings->run_count; k++)
         measure_run(work, k);
     measure_totals(work);
+    find_chargings(work);
     if (findings->has_test)
         examine_test(work, &delivery);
     keep_protections(work);

@@ -4,6 +4,7 @@
 #include "battery/ripple.h"
 #include "battery/sight_amount.h"
 #include "battery/sight_carry.h"
+#include "battery/sight_charging.h"
 #include "battery/sight_ending.h"
 #include "battery/sight_law.h"
 #include "battery/sight_order.h"
@@ -233,6 +234,8 @@ enum status examine_sightings(const struct sightings *sightings, const struct ri
         for (size_t k = 0; k < findings.run_count; k++)
             measure_run(&course, &findings.runs[k]);
         measure_totals(&findings);
+        sight_chargings(&course);
+        sight_restings(&course);
         sight_test(&course);
         *ret_findings = findings;
     } else {

@@ -3,7 +3,8 @@
 struct asked asked_nothing(void)
 {
     return (struct asked){
-        .rated_ah = NAN, .rated_wh = NAN, .continuous_a = NAN, .peak_a = NAN, .stated_ripple = NAN};
+        .rated_ah = NAN, .rated_wh = NAN, .continuous_a = NAN, .peak_a = NAN, .charge_v = NAN,
+        .stated_ripple = NAN};
 }
 
 const char *run_kind_name(enum run_kind kind)

@@ -30,6 +30,7 @@ struct asked {
     int cut_offs;
     double rated_ah, rated_wh;
     double continuous_a, peak_a;
+    double charge_v;                  /* that the label has it charged to */
     int cells;                        /* in series; 0 unknown */
     bool lithium_iron_phosphate;      /* usual cut-offs per cell apply */
     enum load_law law;                /* as stated */
@@ -97,7 +98,7 @@ struct condition {
     char was[96], asked_for[96];
     bool known, departs;
     double effect_lo, effect_hi; /* likely effect on capacity, fraction: measured/standard - 1; NaN unknown */
-    char words[256];
+    char words[400];
 };
 enum { CONDITIONS = 6 };
 
@@ -130,7 +131,8 @@ struct findings {
     struct tally_check tally_ah, tally_wh;
     struct measure efficiency_charge, efficiency_energy; /* 'cannot tell' without a closed cycle */
     double full_before;       /* 1: shown to be full before the test, 0: shown not to be, NaN: cannot tell */
-    char full_words[200];
+    bool full_doubted;        /* and what the readings show of the charge before speaks against it or leaves it open */
+    char full_words[400];
     struct condition conditions[CONDITIONS]; int condition_count;
 
     double noise_v, noise_a;  /* found in the readings, one standard deviation */

@@ -27,6 +27,8 @@ static struct asked asked_from(const struct assess_request *request, const struc
     asked.rated_wh = label->rated_wh;
     asked.continuous_a = label->continuous_a;
     asked.peak_a = label->peak_a;
+    const struct claim *charge_v = label_claim(label, CLAIM_CHARGE_VOLTAGE);
+    asked.charge_v = charge_v != NULL ? charge_v->stated : NAN;
     asked.cells = label->cells;
     asked.lithium_iron_phosphate = label->lithium_iron_phosphate;
     asked.law = request->law;

@@ -2,7 +2,6 @@
 
 #include "battery/conditions.h"
 #include "battery/doubts.h"
-#include "battery/fullness.h"
 #include "battery/ripple.h"
 
 static bool said(const struct notices *notices, const char *words)
@@ -139,46 +138,4 @@ TEST(ripple_only_where_there_may_be_one)
     ripple = ripple_find(&rig, &asked, &findings, &notices);
     CHECK(ripple.square_hi == 0 && notices.count == 2);
     notices_free(&notices);
-}
-
-/* Whether full, by the runs before the test alone; phases say how the charge ended. */
-static double full_after(enum phase_mode end, double end_a, double back_ah, bool drawn_between, char *words,
-                         size_t size)
-{
-    struct handmade made;
-    handmade_start(&made, 40);
-    for (int k = 0; k < 40; k++)
-        handmade_reading(&made, k, 14, k < 10 ? 20 : k < 20 ? -20 : k < 30 ? -end_a : 20);
-    handmade_close(&made, NULL, 0);
-    struct phase phases[4] = {{.kind = RUN_DISCHARGE, .first = 0, .last = 9},
-                              {.kind = RUN_CHARGE, .first = 10, .last = 19},
-                              {.kind = RUN_CHARGE, .mode = end, .first = 20, .last = 29, .mean_v = 14.4},
-                              {.kind = RUN_DISCHARGE, .first = 30, .last = 39}};
-    struct run runs[4] = {
-        {.kind = RUN_DISCHARGE, .first_phase = 0, .phases = 1, .charge_ah = {.value = 50, .u = 0.5}},
-        {.kind = RUN_CHARGE,
-         .first_phase = 1,
-         .phases = 2,
-         .peak_a = 20,
-         .charge_ah = {.value = back_ah, .u = 0.5}},
-        {.kind = drawn_between ? RUN_DISCHARGE : RUN_REST, .charge_ah = {.value = 1}},
-        {.kind = RUN_DISCHARGE, .first_phase = 3, .phases = 1}};
-    struct findings findings = {.phases = phases, .phase_count = 4, .runs = runs, .run_count = 4};
-    struct delivery delivery = {.basis = &made.basis, .runs = runs, .first = 3, .last = 3};
-    fullness_find(&delivery, &findings);
-    snprintf(words, size, "%s", findings.full_words);
-    handmade_free(&made);
-    return findings.full_before;
-}
-
-TEST(full_is_shown_by_a_tail_and_nothing_else)
-{
-    char words[200];
-    CHECK(full_after(MODE_CONSTANT_VOLTAGE, 2, 49, false, words, sizeof words) == 1);
-    CHECK(strstr(words, "14.4 V") != NULL && strstr(words, "2 A") != NULL);
-    CHECK(isnan(full_after(MODE_CONSTANT_VOLTAGE, 12, 50, false, words, sizeof words))); /* cut off high up */
-    CHECK(isnan(full_after(MODE_CONSTANT_CURRENT, 20, 50, false, words, sizeof words)));
-    CHECK(full_after(MODE_CONSTANT_CURRENT, 20, 31, false, words, sizeof words) == 0);
-    CHECK(strstr(words, "31") != NULL && strstr(words, "50") != NULL);
-    CHECK(full_after(MODE_CONSTANT_VOLTAGE, 2, 49, true, words, sizeof words) == 0);
 }
