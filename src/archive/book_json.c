@@ -1,7 +1,7 @@
 #include "archive/book_json.h"
 
+#include "archive/photograph.h"
 #include "base/number.h"
-#include "book/picture.h"
 
 json_t *utc_json(int64_t utc_ns)
 {
@@ -94,25 +94,38 @@ enum status papers_json(struct book *book, int64_t sample, json_t *array, struct
     return status;
 }
 
-static enum status add_pictures(struct book *book, int64_t sample, json_t *all, struct message *message)
+enum status picture_json(struct book *book, const struct picture *picture, json_t **ret_json, struct message *message)
+{
+    struct picture_size size;
+    enum status status = photograph_size(book, picture->id, &size, message);
+    if (status != STATUS_OK)
+        return status;
+    json_t *one = json_object();
+    json_put(one, "picture", json_integer(picture->id));
+    json_put(one, "run", picture->run != 0 ? json_integer(picture->run) : json_null());
+    json_put_words(one, "kind", picture->kind);
+    json_put_words(one, "name", picture->name);
+    json_put_words(one, "caption", text_string(&picture->caption));
+    json_put_words(one, "item", picture->item);
+    json_put(one, "shown", json_boolean(picture->shown));
+    json_put(one, "bytes", json_integer(picture->size));
+    json_put(one, "width", size.width > 0 ? json_integer(size.width) : json_null());
+    json_put(one, "height", size.height > 0 ? json_integer(size.height) : json_null());
+    json_put(one, "added", utc_json(picture->utc_ns));
+    *ret_json = one;
+    return STATUS_OK;
+}
+
+enum status pictures_json(struct book *book, int64_t sample, json_t *array, struct message *message)
 {
     struct picture_list list = {0};
-    json_t *items = json_array();
     enum status status = book_pictures(book, sample, &list, message);
-    for (size_t k = 0; k < list.count; k++) {
-        const struct picture *picture = &list.items[k];
-        json_t *one = json_object();
-        json_put(one, "picture", json_integer(picture->id));
-        json_put(one, "run", picture->run != 0 ? json_integer(picture->run) : json_null());
-        json_put_words(one, "kind", picture->kind);
-        json_put_words(one, "name", picture->name);
-        json_put_words(one, "caption", text_string(&picture->caption));
-        json_put_words(one, "item", picture->item);
-        json_put(one, "shown", json_boolean(picture->shown));
-        json_put(one, "bytes", json_integer(picture->size));
-        json_array_append_new(items, one);
+    for (size_t k = 0; k < list.count && status == STATUS_OK; k++) {
+        json_t *one = NULL;
+        status = picture_json(book, &list.items[k], &one, message);
+        if (status == STATUS_OK)
+            json_array_append_new(array, one);
     }
-    json_put(all, "pictures", items);
     picture_list_free(&list);
     return status;
 }
@@ -141,11 +154,12 @@ static enum status add_corrections(struct book *book, int64_t sample, json_t *al
 enum status sample_whole_json(struct book *book, const struct book_sample *sample, json_t **ret_json,
                               struct message *message)
 {
-    json_t *all = sample_json(sample), *documents = json_array();
+    json_t *all = sample_json(sample), *documents = json_array(), *pictures = json_array();
     enum status status = papers_json(book, sample->id, documents, message);
     json_put(all, "documents", documents);
+    json_put(all, "pictures", pictures);
     if (status == STATUS_OK)
-        status = add_pictures(book, sample->id, all, message);
+        status = pictures_json(book, sample->id, pictures, message);
     if (status == STATUS_OK)
         status = add_runs(book, sample->id, all, message);
     if (status == STATUS_OK)

@@ -6,6 +6,7 @@
 #include "base/json_value.h"
 #include "book/book_run.h"
 #include "book/correction.h"
+#include "book/picture.h"
 #include "book/sample.h"
 
 json_t *utc_json(int64_t utc_ns); /* "2026-11-25T14:05:09Z" */
@@ -18,6 +19,11 @@ json_t *corrections_json(const struct correction_list *list);
  * corrections. */
 enum status sample_whole_json(struct book *book, const struct book_sample *sample, json_t **ret_json,
                               struct message *message);
+
+/* A picture without its bytes; width and height upright, null where its first bytes do not tell. */
+enum status picture_json(struct book *book, const struct picture *picture, json_t **ret_json, struct message *message);
+/* Those of a sample and its runs, as they were added; appended to an array. */
+enum status pictures_json(struct book *book, int64_t sample, json_t *array, struct message *message);
 
 /* Every version of each paper of a sample, or (0) of the workshop; appended to an array. */
 enum status papers_json(struct book *book, int64_t sample, json_t *array, struct message *message);

@@ -64,6 +64,25 @@ enum status picture_get(struct book *book, int64_t id, struct picture *ret_pictu
     return status;
 }
 
+enum status picture_head(struct book *book, int64_t id, size_t most, struct text *bytes, struct message *message)
+{
+    sqlite3_blob *blob = NULL;
+    int code = sqlite3_blob_open(sql_handle(book), "main", "picture", "bytes", id, 0, &blob);
+    size_t n = code == SQLITE_OK ? (size_t)sqlite3_blob_bytes(blob) : 0;
+    n = n < most ? n : most;
+    char *room = memory_get(n + 1);
+    if (code == SQLITE_OK)
+        code = sqlite3_blob_read(blob, room, (int)n, 0);
+    if (code == SQLITE_OK)
+        text_add_bytes(bytes, room, n);
+    free(room);
+    enum status status = code == SQLITE_ERROR ? no_such_picture(book, id, message)
+                         : code == SQLITE_OK  ? STATUS_OK
+                                              : sql_explain(book_path(book), sql_handle(book), code, message);
+    (void)sqlite3_blob_close(blob);
+    return status;
+}
+
 enum status book_pictures(struct book *book, int64_t sample, struct picture_list *ret_list, struct message *message)
 {
     struct picture_list list = {0};

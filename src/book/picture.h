@@ -25,6 +25,8 @@ struct picture_list {
 
 enum status picture_add(struct book *book, const struct picture *picture, int64_t *ret_id, struct message *message);
 enum status picture_get(struct book *book, int64_t id, struct picture *ret_picture, struct message *message);
+/* Its first bytes, at most `most`, without reading the others; appended. */
+enum status picture_head(struct book *book, int64_t id, size_t most, struct text *bytes, struct message *message);
 /* Of a sample and its runs, as they were added, without their bytes. */
 enum status book_pictures(struct book *book, int64_t sample, struct picture_list *ret_list, struct message *message);
 enum status picture_remove(struct book *book, int64_t id, struct message *message);

@@ -38,6 +38,11 @@ const char *http_header(const struct http_request *request, const char *name)
                : NULL;
 }
 
+bool http_has(const struct http_request *request, const char *tag)
+{
+    return sending_names_tag(http_header(request, "If-None-Match"), tag);
+}
+
 const struct http_server *http_server_of(const struct http_request *request)
 {
     return request->inside != NULL ? request->inside->server : NULL;

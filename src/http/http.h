@@ -36,6 +36,8 @@ struct http_request {
 };
 const char *http_query(const struct http_request *request, const char *name);  /* NULL when absent; borrowed */
 const char *http_header(const struct http_request *request, const char *name); /* likewise; name in any case */
+/* The peer has what this tag names, and will be answered 304: a body that is dear to make need not be made. */
+bool http_has(const struct http_request *request, const char *tag);
 /* The number of a query or part; fails as a usage error that names it. NULL text: `otherwise`, unless that is NaN. */
 enum status http_number(const char *name, const char *text, double least, double most, double otherwise,
                         double *ret_number, struct message *message);

@@ -10,6 +10,12 @@
 enum { DMTX_SIDE = 1200, DMTX_MS = 250, WINDOW_SHARE = 24 };
 static const double same_place = 0.03; /* of the longer side */
 
+const char *code_kind_name(enum code_kind kind)
+{
+    static const char *const names[] = {"QR", "Data Matrix", "Code 128"};
+    return names[kind];
+}
+
 struct grey {
     unsigned char *p;
     int width, height;

@@ -10,6 +10,7 @@
 #include "image/image.h"
 
 enum code_kind { CODE_QR, CODE_DATA_MATRIX, CODE_BARS };
+const char *code_kind_name(enum code_kind kind); /* "QR", "Data Matrix", "Code 128" */
 
 enum { CODES_SIDE = 2400, CODE_TEXT = 256 };
 

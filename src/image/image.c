@@ -48,6 +48,17 @@ static int orientation_of(struct span bytes)
     return orientation;
 }
 
+struct picture_size image_upright_size(struct span head)
+{
+    struct picture_size size = picture_size(head);
+    if (size.kind != IMAGE_NONE && size.kind != IMAGE_HEIF && orientation_of(head) >= 5) { /* on its side */
+        long width = size.width;
+        size.width = size.height;
+        size.height = width;
+    }
+    return size;
+}
+
 /* Takes the picture; gives another one, or the same. NULL when there is no memory. */
 static gdImagePtr turned(gdImagePtr gd, int orientation)
 {

@@ -20,6 +20,9 @@ void image_free(struct image *image); /* NULL is fine */
 int image_width(const struct image *image);
 int image_height(const struct image *image);
 
+/* How large it is once it is upright, from its first bytes alone; as picture_size says where those do not tell. */
+struct picture_size image_upright_size(struct span head);
+
 /* No side longer than `most`; a copy where it is smaller already. */
 enum status image_scaled(const struct image *image, int most, struct image **ret_image, struct message *message);
 

@@ -1,6 +1,5 @@
 /* One sample: what the book holds of it, what it comes to, and how it is corrected. */
 #include "archive/book_json.h"
-#include "book/picture.h"
 #include "draw/svg.h"
 #include "report/chain.h"
 #include "report/figures.h"
@@ -171,38 +170,6 @@ static void on_chain(void *context, const struct http_request *request, struct h
     workshop_give_back(context, assessment);
 }
 
-/* As what it is only where no browser would run it. */
-static const char *shown_type(const char *kind)
-{
-    static const char *const shown[] = {"image/jpeg", "image/png", "image/webp", "image/gif"};
-    for (size_t k = 0; k < sizeof shown / sizeof *shown; k++)
-        if (strcmp(kind, shown[k]) == 0)
-            return shown[k];
-    return "application/octet-stream";
-}
-
-static void on_picture(void *context, const struct http_request *request, struct http_reply *reply)
-{
-    struct visit visit;
-    struct picture picture;
-    int64_t id = 0;
-    if (!visit_begin(&visit, context, request, reply, BOOK_READ))
-        return;
-    enum status status = http_id(request->parts[0], &id, &visit.message);
-    if (status == STATUS_OK)
-        status = picture_get(visit.book, id, &picture, &visit.message);
-    if (status == STATUS_OK) {
-        reply->type = shown_type(picture.kind);
-        if (strcmp(reply->type, "application/octet-stream") == 0)
-            snprintf(reply->file_name, sizeof reply->file_name, "%s", picture.name);
-        reply->body = picture.bytes;
-        visit_tag(reply);
-        picture.bytes = TEXT_EMPTY;
-        picture_free(&picture);
-    }
-    visit_end(&visit, status);
-}
-
 const struct http_route sample_routes[] = {
     {.method = "GET", .pattern = "/api/samples/{}", .role = HTTP_READER, .answer = on_get},
     {.method = "PATCH", .pattern = "/api/samples/{}", .role = HTTP_OPERATOR, .body_limit = BODY_LIMIT,
@@ -212,6 +179,5 @@ const struct http_route sample_routes[] = {
     {.method = "GET", .pattern = "/api/samples/{}/assessment", .role = HTTP_READER, .answer = on_assessment},
     {.method = "GET", .pattern = "/api/samples/{}/ladder.svg", .role = HTTP_READER, .answer = on_ladder},
     {.method = "GET", .pattern = "/api/samples/{}/chains/{}", .role = HTTP_READER, .answer = on_chain},
-    {.method = "GET", .pattern = "/api/pictures/{}", .role = HTTP_READER, .answer = on_picture},
     {0},
 };
