@@ -2,7 +2,6 @@
 
 #include "report/account.h"
 #include "report/lines.h"
-#include "report/teardown_json.h"
 
 static void item_name(const struct opened_item *item, struct text *text)
 {
@@ -39,7 +38,9 @@ static void weakest_words(const struct inspection *inspection, int width, struct
 static void step_words(const struct inspection_step *step, size_t number, int width, struct text *text)
 {
     struct text words = TEXT_EMPTY;
-    text_addf(&words, "%s  %s", step->ask, step->why);
+    if (step->name[0] != '\0')
+        text_addf(&words, "%s %s: ", opened_kind_words[step->kind], step->name);
+    text_addf(&words, "%s %s", step->ask, step->why);
     text_addf(text, "%3zu. ", number);
     lines_wrap(text_string(&words), 5, width, text);
     text_free(&words);
@@ -70,13 +71,6 @@ void opened_words(const struct opened *opened, const struct inspection *inspecti
               opened->date[0] != '\0' ? ", opened " : "", opened->date, opened->invented ? ", INVENTED" : "");
     for (size_t k = 0; k < inspection->count; k++)
         item_words(&inspection->items[k], width, text);
-    if (inspection->code_count > 1) {
-        text_add(text, "\ncodes of the cells\n  ");
-        struct text words = TEXT_EMPTY;
-        cell_batch_words(&inspection->batch, &words);
-        lines_wrap(text_string(&words), 2, width, text);
-        text_free(&words);
-    }
     weakest_words(inspection, width, text);
     steps_words(inspection, width, text);
 }

@@ -195,7 +195,7 @@ static void say_parallel(const struct lead_seen *seen, double limit_a, struct in
         return;
     say_words(item, "one instead of several", "one conductor of %.3g mm² would be allowed %.3g A, and these %d together %.3g A",
               one.gauge.area_mm2, one_a, count, limit_a);
-    say_words(item, "with one of them off", "%d that are left would be allowed %.3g A", count - 1, fewer_a);
+    say_words(item, "with one of them off", "the other%s would be allowed %.3g A", count > 2 ? "s" : "", fewer_a);
     say_means(item, "Side by side they share the current only as evenly as their crimps allow.");
 }
 
@@ -243,15 +243,18 @@ static void say_tables(const struct inspecting *in, const struct lead_seen *seen
         say_words(item, "table for boats", "%g A%s (33 CFR 183.425, Table 5: metres of cable in air at 30 °C)%s", table_a,
                   gauge->parallel > 1 ? " if each carries its share apart" : "",
                   table_a < claimed ? "; less than the label says" : "");
-    say_words(item, "melts within a second", "at about %.2g kA (Onderdonk; jacket, solder and crimps go before)",
-              fusing_current_a(gauge_area_mm2(gauge), in->around.inside_degc, 1) / 1000);
+    if (table_a < item->limit_a)
+        say_means(item, "That it carries more than a table allows rests on ends as cool as they are taken here.");
+    double melts_a = fusing_current_a(gauge_area_mm2(gauge), in->around.inside_degc, 1);
+    say_words(item, "melts within a second", "at about %.2g %s (Onderdonk; jacket, solder and crimps go before)",
+              melts_a < 1000 ? melts_a : melts_a / 1000, melts_a < 1000 ? "A" : "kA");
 }
 
 static void say_assumed(const struct inspecting *in, const struct lead_seen *seen, struct inspected *item)
 {
     const struct surroundings *around = &in->around;
     char words[240];
-    int n = snprintf(words, sizeof words, "air inside %.0f °C (%s), board %.0f °C (%s)", around->inside_degc,
+    int n = snprintf(words, sizeof words, "air inside %.0f °C (%s), board %.0f °C (%s), whatever the current", around->inside_degc,
                      around->inside_read ? "read" : "15 K above outside", around->board_degc,
                      around->board_read ? "read" : "20 K above that");
     if (!seen->metal_said)

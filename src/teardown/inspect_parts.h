@@ -40,6 +40,15 @@ enum status inspect_sensor(struct inspecting *in, struct inspected *item);
 enum status inspect_cells(struct inspecting *in, struct inspected *item);
 enum status inspect_case(struct inspecting *in, struct inspected *item); /* vent, seal, and what holds things too */
 
+/* After all of them: a fuse beside the conductors that it is to protect. */
+void inspect_fuse_beside(struct inspecting *in);
+
+/* `4S2P`; false where nothing is said or it is none. */
+bool opened_arrangement(const struct opened_item *cells, int *ret_series, int *ret_parallel);
+int inspect_cells_in_series(const struct inspecting *in); /* as counted, else by the label; 0 */
+/* Cells that no sensor lies on, by their numbers: "1, 3, 4"; "" none or not known. */
+void inspect_cells_unseen(const struct inspecting *in, char *ret_words, size_t size);
+
 /* What flows through it: all of the current unless the words say another thing. */
 bool in_the_path(const struct opened_item *item);
 

@@ -190,6 +190,7 @@ enum status inspect(const struct opened *opened, const struct rated *rated, stru
         return status;
     }
     found.batch = cell_code_batch(found.codes, found.code_count);
+    inspect_fuse_beside(&in);
     find_weakest(&found);
     inspect_steps(&in);
     *ret_inspection = found;

@@ -76,6 +76,24 @@ enum status opened_amount(const struct opened_look *look, const char *key, enum 
     return status;
 }
 
+enum status opened_bare_number(const struct opened_look *look, const char *key, const char *unit,
+                               struct opened_amount *ret_amount)
+{
+    const struct opened_entry *entry = opened_entry(look->item, key);
+    double number;
+    int decimals;
+    *ret_amount = (struct opened_amount){NAN, NAN, ""};
+    if (entry == NULL)
+        return STATUS_OK;
+    struct span value = span_of(entry->value);
+    size_t used = number_read(value, '.', &number, &decimals);
+    struct span rest = span_trim((struct span){value.p + used, value.n - used});
+    if (used == 0 || !(number > 0) || !isfinite(number) || (rest.n > 0 && !span_is(rest, unit)))
+        return opened_fault(look, entry, 0, "`%s` should be one number, in %s", entry->value, unit);
+    *ret_amount = (struct opened_amount){number, 0.5 * pow(10, -decimals), ""};
+    return STATUS_OK;
+}
+
 enum status opened_count(const struct opened_look *look, const char *key, int *ret_count)
 {
     const struct opened_entry *entry = opened_entry(look->item, key);

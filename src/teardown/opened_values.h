@@ -29,6 +29,9 @@ enum status opened_amount(const struct opened_look *look, const char *key, enum 
 /* The same of one entry, from `offset` of its value on. */
 enum status opened_amount_at(const struct opened_look *look, const struct opened_entry *entry, size_t offset,
                              enum quantity quantity, struct opened_amount *ret_amount);
+/* A number without a unit, or with that one. */
+enum status opened_bare_number(const struct opened_look *look, const char *key, const char *unit,
+                               struct opened_amount *ret_amount);
 enum status opened_count(const struct opened_look *look, const char *key, int *ret_count);      /* 0 */
 enum status opened_yes(const struct opened_look *look, const char *key, int *ret_yes);          /* 1, 0, -1 */
 /* A size up to its first comma; false where there is none. A metal after it counts as `metal` does. */

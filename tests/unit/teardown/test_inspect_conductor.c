@@ -1,41 +1,9 @@
 #include "check.h"
 
-#include "teardown/gauge.h"
-#include "teardown/inspection.h"
+#include "inspected.h"
 
 #include <math.h>
 #include <string.h>
-
-struct seen {
-    struct opened opened;
-    struct inspection found;
-};
-
-static struct seen look(const char *text, const struct rated *rated)
-{
-    struct seen seen = {0};
-    struct message message = {0};
-    CHECK(opened_read_text("hut.opened", span_of(text), &seen.opened, &message) == STATUS_OK);
-    CHECK(inspect(&seen.opened, rated, &seen.found, &message) == STATUS_OK);
-    CHECK_TEXT(message.what, "");
-    return seen;
-}
-
-static void let_go(struct seen *seen)
-{
-    inspection_free(&seen->found);
-    opened_free(&seen->opened);
-}
-
-static const struct inspected_value *value_of(const struct inspected *item, const char *what)
-{
-    static const struct inspected_value none = {.words = "(no such line)"};
-    for (size_t k = 0; k < item->value_count; k++)
-        if (strstr(item->values[k].what, what) != NULL)
-            return &item->values[k];
-    CHECK_TEXT("(no such line)", what);
-    return &none;
-}
 
 static struct rated hundred(void)
 {
