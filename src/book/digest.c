@@ -6,7 +6,10 @@
  * a run only ever get newer versions; of events the count and the sum of their times show one that went. Whole
  * numbers, since a thousand samples are compared at once. */
 #define BASIS                                                                                                       \
-    "printf('label %d corrected %d', (SELECT max(id) FROM document WHERE sample = s.id AND kind = 'label'),"         \
+    "printf('label %d opened %d summary %d corrected %d',"                                                           \
+    " (SELECT max(id) FROM document WHERE sample = s.id AND kind = 'label'),"                                        \
+    " (SELECT max(id) FROM document WHERE sample = s.id AND kind = 'opened'),"                                       \
+    " (SELECT max(id) FROM document WHERE sample = s.id AND kind = 'summary'),"                                      \
     " (SELECT max(id) FROM correction WHERE sample = s.id))"                                                         \
     " || ifnull((SELECT group_concat(printf(' run %d open %d end %d rig %d text %d corrected %d', r.id, r.open,"     \
     " r.end_s * 1e6, r.rig, (SELECT max(id) FROM run_text WHERE run = r.id),"                                        \

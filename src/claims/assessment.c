@@ -111,7 +111,8 @@ enum status assess(const struct assess_request *request, struct assessment *ret_
     recompute_command(request, &command);
     assessment.command = command.s;
     struct text opinion = TEXT_EMPTY;
-    text_add_bytes(&opinion, request->opinion.p, request->opinion.n);
+    if (request->opinion.p != NULL)
+        text_add_bytes(&opinion, request->opinion.p, request->opinion.n);
     assessment.opinion = opinion.s;
     *ret_assessment = assessment;
     /* the decisions borrow the label's claims, whose array does not move with the struct */

@@ -58,8 +58,9 @@ struct assess_request {
     const char *label, *rig, *plan; /* paths; NULL when absent */
     struct span label_text;     /* the label itself, where it lies in no file: `label` is then its name */
     const char *opened;         /* path of what was seen in the opened sample; NULL when absent */
-    struct span opened_text;    /* likewise */
+    struct span opened_text;    /* likewise; one that cannot be read is told as a notice and left out */
     struct span opinion;        /* text of the tester's own summary; p NULL: none */
+    const char *book, *sample;  /* all of this sample, with papers that no file holds, is asked about; NULL: the logs */
     bool invented;              /* whoever asks says so of the data */
     double cut_offs[ASKED_CUT_OFFS]; int cut_off_count;
     double decide;              /* 0: the default */

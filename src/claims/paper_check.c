@@ -4,8 +4,22 @@
 #include "claims/plan.h"
 #include "intake/readings.h"
 #include "intake/rig_file.h"
+#include "teardown/opened.h"
 
-const char *const paper_form_words[PAPER_FORMS + 1] = {"label", "rig", "loads", "plan", "readings", NULL};
+const char *const paper_form_words[PAPER_FORMS + 1] = {"label", "rig", "loads", "plan", "readings", "opened", NULL};
+
+bool paper_has_form(enum document_kind kind, enum paper_form *ret_form)
+{
+    static const enum paper_form forms[DOCUMENT_KINDS] = {
+        [DOCUMENT_LABEL] = PAPER_LABEL, [DOCUMENT_RIG] = PAPER_RIG,     [DOCUMENT_LOADS] = PAPER_LOADS,
+        [DOCUMENT_PLAN] = PAPER_PLAN,   [DOCUMENT_NOTE] = PAPER_FORMS, [DOCUMENT_OPENED] = PAPER_OPENED,
+        [DOCUMENT_SUMMARY] = PAPER_FORMS,
+    };
+    if (forms[kind] == PAPER_FORMS)
+        return false;
+    *ret_form = forms[kind];
+    return true;
+}
 
 /* Beyond this only the first fault is looked for: somebody pasted a log, and waits. */
 static const size_t search_bytes = 65536;
@@ -61,8 +75,20 @@ static enum status read_plan(const struct reading *r)
     if (status != STATUS_OK)
         return status;
     if (r->check != NULL)
-        paper_taken_plan(r->text, r->check);
+        paper_taken_settings(r->text, r->check);
     plan_free(&plan);
+    return STATUS_OK;
+}
+
+static enum status read_opened(const struct reading *r)
+{
+    struct opened opened = {0};
+    enum status status = opened_read_text(r->name, r->text, &opened, r->message);
+    if (status != STATUS_OK)
+        return status;
+    if (r->check != NULL)
+        paper_taken_settings(r->text, r->check);
+    opened_free(&opened);
     return STATUS_OK;
 }
 
@@ -85,6 +111,7 @@ static enum status read_form(const struct reading *r)
     case PAPER_RIG: return read_rig(r);
     case PAPER_LOADS: return read_loads(r);
     case PAPER_PLAN: return read_plan(r);
+    case PAPER_OPENED: return read_opened(r);
     default: return read_readings(r);
     }
 }

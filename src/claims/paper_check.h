@@ -9,11 +9,14 @@
 #include "base/notices.h"
 #include "base/status.h"
 #include "base/text.h"
+#include "book/sample.h"
 #include "quantity/sightings.h"
 
-/* The first four as enum document_kind has them. */
-enum paper_form { PAPER_LABEL, PAPER_RIG, PAPER_LOADS, PAPER_PLAN, PAPER_READINGS, PAPER_FORMS };
+enum paper_form { PAPER_LABEL, PAPER_RIG, PAPER_LOADS, PAPER_PLAN, PAPER_READINGS, PAPER_OPENED, PAPER_FORMS };
 extern const char *const paper_form_words[PAPER_FORMS + 1]; /* "label", …, NULL */
+
+/* False for a document of no form: a note, the tester's summary. */
+bool paper_has_form(enum document_kind kind, enum paper_form *ret_form);
 
 enum { PAPER_FAULTS = 20 };
 

@@ -251,7 +251,7 @@ void paper_taken_loads(const struct loads *loads, struct span text, struct paper
     ini_free(&ini);
 }
 
-void paper_taken_plan(struct span text, struct paper_check *check)
+void paper_taken_settings(struct span text, struct paper_check *check)
 {
     struct ini ini;
     add_frame(text, "#;", true, check);

@@ -14,7 +14,8 @@ void paper_add_line(struct paper_check *check, long line, const char *kind, stru
 void paper_taken_label(const struct label *label, struct span text, struct paper_check *check);
 void paper_taken_rig(const struct rig *rig, struct span text, struct paper_check *check);
 void paper_taken_loads(const struct loads *loads, struct span text, struct paper_check *check);
-void paper_taken_plan(struct span text, struct paper_check *check);
+/* Of a plan, and of what was seen in an opened sample. */
+void paper_taken_settings(struct span text, struct paper_check *check);
 void paper_taken_readings(const struct sightings *sightings, struct span text, struct paper_check *check);
 
 #endif

@@ -73,21 +73,37 @@ static enum status take_label(struct taking *t)
     return STATUS_OK;
 }
 
-static enum status take_opened(struct taking *t)
+static enum status read_opened(struct taking *t, struct message *message)
 {
     const struct assess_request *request = t->request;
     struct assessment *a = t->assessment;
-    if (request->opened == NULL)
-        return STATUS_OK;
     enum status status = request->opened_text.p != NULL
-                             ? opened_read_text(request->opened, request->opened_text, &a->opened, t->message)
-                             : opened_read(request->opened, &a->opened, t->message);
+                             ? opened_read_text(request->opened, request->opened_text, &a->opened, message)
+                             : opened_read(request->opened, &a->opened, message);
     if (status != STATUS_OK)
         return status;
     struct rated rated = rated_of(&a->label);
-    a->has_opened = true;
-    a->invented |= a->opened.invented;
-    return inspect(&a->opened, &rated, &a->inspection, t->message);
+    status = inspect(&a->opened, &rated, &a->inspection, message);
+    a->has_opened = status == STATUS_OK;
+    a->invented |= a->has_opened && a->opened.invented;
+    if (status != STATUS_OK)
+        opened_free(&a->opened);
+    return status;
+}
+
+/* Of a file it is as faulty as any other; of a book it does not take the findings of the readings with it. */
+static enum status take_opened(struct taking *t)
+{
+    struct message fault = {0};
+    if (t->request->opened == NULL)
+        return STATUS_OK;
+    if (t->request->opened_text.p == NULL)
+        return read_opened(t, t->message);
+    if (read_opened(t, &fault) != STATUS_OK)
+        notices_add(&t->assessment->notices, "opened", fault.line,
+                    "What was seen in the opened sample is left out, since it cannot be read: line %ld: %s (%s).",
+                    fault.line, fault.what, fault.remedy);
+    return STATUS_OK;
 }
 
 /* Runs that share a version of a rig file share what it is read as. */

@@ -44,11 +44,16 @@ void recompute_command(const struct assess_request *request, struct text *comman
     if (request->log_count == 0)
         return; /* nothing was read */
     text_add(command, "rundown assess");
-    for (size_t k = 0; k < request->log_count; k++)
+    if (request->sample != NULL) {
+        add_file(command, request->book);
+        text_add(command, " --sample ");
+        add_word(command, request->sample);
+    }
+    for (size_t k = 0; k < request->log_count && request->sample == NULL; k++)
         add_file(command, request->logs[k]);
     if (request->label != NULL)
         text_add(command, " --label"), add_file(command, request->label);
-    if (request->opened != NULL)
+    if (request->opened != NULL && request->opened_text.p == NULL)
         text_add(command, " --opened"), add_file(command, request->opened);
     if (request->rig != NULL)
         text_add(command, " --rig"), add_file(command, request->rig);

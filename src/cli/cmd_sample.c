@@ -13,7 +13,8 @@ const char sample_about[] =
     "add: a new sample, with its label (docs/label.md) and what else there is to say of it.\n"
     "list: all samples of the book: what was claimed, what was last found, the verdicts, and how thin the evidence is.\n"
     "--assess first assesses those that have changed since. show: one of them, with papers, runs and corrections.\n"
-    "correct: another name, a new version of its label, loads, plan or note. What stood before is kept and shown.\n"
+    "correct: another name, a new version of its label, loads, plan or note, of what was seen in it once it was opened,\n"
+    "or of your own summary. What stood before is kept and shown.\n"
     "remove: the sample with all its runs and readings; asks first.\n\n"
     "  rundown sample add workshop.book \"Hut pack 14\" --label s14.label\n"
     "  rundown sample list workshop.book\n"
@@ -21,13 +22,15 @@ const char sample_about[] =
     "  rundown sample correct workshop.book hut-pack-14 --name \"Bivouac pack\" --label s14.label\n"
     "  rundown sample remove workshop.book bivouac-pack";
 
-enum { OPT_LABEL, OPT_LOADS, OPT_PLAN, OPT_NOTE, OPT_NAME, OPT_INVENTED, OPT_YES, OPT_ASSESS, OPT_JSON };
+enum { OPT_LABEL, OPT_LOADS, OPT_PLAN, OPT_NOTE, OPT_OPENED, OPT_SUMMARY, OPT_NAME, OPT_INVENTED, OPT_YES, OPT_ASSESS, OPT_JSON };
 
 const struct option_spec sample_options[] = {
     [OPT_LABEL] = {"label", "FILE", "its label: the claims (docs/label.md)"},
     [OPT_LOADS] = {"loads", "FILE", "inverter and loads at hand (docs/loads.md)"},
     [OPT_PLAN] = {"plan", "FILE", "a plan of its test (`rundown plan --save`)"},
     [OPT_NOTE] = {"note", "FILE", "whatever else is to be kept with it, as text"},
+    [OPT_OPENED] = {"opened", "FILE", "what was seen in it once it was opened (docs/opened.md)"},
+    [OPT_SUMMARY] = {"summary", "FILE", "your own summary, as text: shown as opinion in place of the composed one; an empty one takes it back"},
     [OPT_NAME] = {"name", "NAME", "correct: the new name"},
     [OPT_INVENTED] = {"invented", NULL, "add: this sample is made up for practice and is marked so everywhere; a label may say it itself"},
     [OPT_YES] = {"yes", NULL, "remove: do not ask"},
@@ -56,6 +59,8 @@ static enum status take(struct arguments *a, int option, const char *value, stru
     case OPT_LOADS: a->papers[DOCUMENT_LOADS] = value; break;
     case OPT_PLAN: a->papers[DOCUMENT_PLAN] = value; break;
     case OPT_NOTE: a->papers[DOCUMENT_NOTE] = value; break;
+    case OPT_OPENED: a->papers[DOCUMENT_OPENED] = value; break;
+    case OPT_SUMMARY: a->papers[DOCUMENT_SUMMARY] = value; break;
     case OPT_NAME: a->name = value; break;
     case OPT_INVENTED: a->invented = true; break;
     case OPT_YES: a->yes = true; break;
@@ -96,7 +101,7 @@ static enum status judge(const struct arguments *a, struct message *message)
         status_fail(message, STATUS_USAGE, "what is to be corrected?");
     else
         return STATUS_OK;
-    status_remedy(message, correct ? "give --name, --label, --loads, --plan or --note" : "see `rundown sample --help`");
+    status_remedy(message, correct ? "give --name, --label, --loads, --plan, --note, --opened or --summary" : "see `rundown sample --help`");
     return STATUS_USAGE;
 }
 

@@ -34,8 +34,9 @@ enum status desk_read_paper(enum document_kind kind, const char *path, struct de
     const char *slash = strrchr(path, '/'), *file = slash != NULL ? slash + 1 : path;
     struct notices notices = {0};
     enum status status = ini_load(path, &paper.text, message);
-    if (status == STATUS_OK && kind != DOCUMENT_NOTE)
-        status = paper_judge((enum paper_form)kind, path, (struct span){text_string(&paper.text), paper.text.length},
+    enum paper_form form;
+    if (status == STATUS_OK && paper_has_form(kind, &form))
+        status = paper_judge(form, path, (struct span){text_string(&paper.text), paper.text.length},
                              &notices, message);
     notices_free(&notices);
     span_copy(span_of(of_workshop(kind) ? file : document_kind_words[kind]), paper.name, sizeof paper.name);

@@ -93,7 +93,7 @@ static void answer_check(void *context, const struct http_request *request, stru
     else if (strcmp(what, "line") == 0 || strcmp(what, "column") == 0)
         http_json(reply, check_short(strcmp(what, "column") == 0, request->body));
     else
-        http_refuse(reply, 404, "'%.40s' is no text that is checked: label, rig, loads, plan, readings, line, column",
+        http_refuse(reply, 404, "'%.40s' is no text that is checked: label, rig, loads, plan, opened, readings, line, column",
                     what);
 }
 

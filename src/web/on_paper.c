@@ -81,8 +81,9 @@ enum status paper_put(struct book *book, int64_t sample, enum document_kind kind
         status_fail(message, STATUS_MALFORMED, "this text is not UTF-8");
         return status_at(message, name, 0, 0);
     }
-    if (kind != DOCUMENT_NOTE)
-        status = paper_judge((enum paper_form)kind, name, text, notices, message);
+    enum paper_form form;
+    if (paper_has_form(kind, &form))
+        status = paper_judge(form, name, text, notices, message);
     return status == STATUS_OK ? document_put(book, shared ? 0 : sample, kind, name, text, utc_ns, ret_id, message)
                                : status;
 }
@@ -117,7 +118,7 @@ static void on_put_paper(void *context, const struct http_request *request, stru
     enum document_kind kind;
     json_t *answer = NULL;
     if (!kind_of(request->parts[1], &kind)) {
-        http_refuse(reply, 404, "a paper is a label, rig, loads, plan or note, not a '%.40s'", request->parts[1]);
+        http_refuse(reply, 404, "a paper is a label, rig, loads, plan, note, opened or summary, not a '%.40s'", request->parts[1]);
         return;
     }
     if (!visit_sample(&visit, context, request, reply, BOOK_WRITE))

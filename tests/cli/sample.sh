@@ -11,6 +11,17 @@ has out "arrived with a dent"
 run 2 sample add workshop.book hut_pack-14
 has err "there is a sample of the name 'hut_pack-14' already"
 
+# What was seen in it once it was opened, and the tester's own words: kept as typed, and assessed with.
+printf '[opened]\n\n[conductor main lead]\nsize = 10 AWG, copper\n' >seen.opened
+printf 'A sound pack.\n' >own.txt
+run 0 sample correct workshop.book hut-pack-14 --opened seen.opened --summary own.txt
+has out "opened, of " "    size = 10 AWG, copper" "summary, of " "    A sound pack."
+run 0 assess workshop.book --sample hut-pack-14 --json
+has out '"slug": "conductor-main-lead"'
+printf '[opened]\n[conductor]\nsizes = many\n' >bad.opened
+run 5 sample correct workshop.book hut-pack-14 --opened bad.opened
+has err "bad.opened:3"
+
 # What is malformed is not kept, and the sample is not added either.
 printf '[claims]\ncapacity = plenty\n' >bad.label
 run 5 sample add workshop.book "Third pack" --label bad.label
@@ -29,7 +40,8 @@ import json, sys
 sample = json.load(open("out"))
 assert sample["name"] == "Hut pack 014" and sample["invented"] is True and sample["runs"] == [], sample
 texts = [document["text"] for document in sample["documents"]]
-assert texts == [open(sys.argv[1] + "/" + name).read() for name in ("hut-pack.label", "bivouac-pack.label")]
+papers = [sys.argv[1] + "/hut-pack.label", sys.argv[1] + "/bivouac-pack.label", "seen.opened", "own.txt"]
+assert sorted(texts) == sorted(open(name).read() for name in papers), texts
 assert sample["corrections"][0]["before"] == "Hut pack 14", sample
 PYTHON
 fi

@@ -116,6 +116,10 @@ TEST(whatever_an_assessment_rests_on_makes_a_digest_stale)
     changed(book, sample, "another kind");
     CHECK(book_sample_rename(book, sample, "Hut pack 01", 7, NULL) == STATUS_OK);
     changed(book, sample, "another name");
+    CHECK(document_put(book, sample, DOCUMENT_OPENED, "opened", span_of("[opened]\n"), 8, &id, NULL) == STATUS_OK);
+    changed(book, sample, "what was seen in it");
+    CHECK(document_put(book, sample, DOCUMENT_SUMMARY, "summary", span_of("Sound."), 8, &id, NULL) == STATUS_OK);
+    changed(book, sample, "the tester's summary");
     CHECK(document_put(book, sample, DOCUMENT_NOTE, "note", span_of("seen"), 8, &id, NULL) == STATUS_OK);
     CHECK(fresh(book, sample)); /* nothing is read from a note */
     CHECK(book_run_remove(book, run, NULL) == STATUS_OK);
