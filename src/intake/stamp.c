@@ -75,6 +75,23 @@ bool stamp_day_of(int year, int month, int day, int64_t *ret_day)
     return true;
 }
 
+bool stamp_date_of(int64_t day, int *ret_year, int *ret_month, int *ret_day)
+{
+    int64_t first = 0, next;
+    int year = 1900, month = 1;
+    if (day < -25567 || day >= 84006) /* 1900-01-01, 2200-01-01 */
+        return false;
+    while (stamp_day_of(year + 1, 1, 1, &next) && next <= day)
+        year++;
+    while (month < 12 && stamp_day_of(year, month + 1, 1, &next) && next <= day)
+        month++;
+    stamp_day_of(year, month, 1, &first);
+    *ret_year = year;
+    *ret_month = month;
+    *ret_day = (int)(day - first) + 1;
+    return true;
+}
+
 static int month_of(struct span word)
 {
     if (word.n < 3)

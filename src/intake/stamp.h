@@ -56,6 +56,9 @@ bool stamp_date_read(struct span date, enum date_order order, int64_t *ret_day, 
 /* Days from 1970-01-01 in the Gregorian calendar; false for a day that does not exist. */
 bool stamp_day_of(int year, int month, int day, int64_t *ret_day);
 
+/* The calendar's year, month and day of such a day, from 1900 to 2199; false beyond. */
+bool stamp_date_of(int64_t day, int *ret_year, int *ret_month, int *ret_day);
+
 /* An epoch by its size: Unix time in s, ms, µs or ns between 2001 and 2100. */
 bool stamp_epoch_find(double number, struct stamp_form *ret_form);
 

@@ -9,7 +9,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 enum { ITEMS_LIMIT = 500 }; /* far more than a person takes apart */
 
@@ -172,19 +171,12 @@ static enum status take_date(struct reading *r, const struct ini_entry *entry)
     int64_t day;
     bool free_order;
     struct opened *opened = &r->opened;
-    struct tm tm = {0};
-    time_t utc_s = 0;
-    bool read = stamp_date_read(span_of(entry->value), DATE_ORDER_UNKNOWN, &day, &free_order);
-    if (read)
-        utc_s = (time_t)(day * 86400);
-    if (!read || !free_order || gmtime_r(&utc_s, &tm) == NULL || tm.tm_year < 80 || tm.tm_year > 300) {
+    if (!stamp_date_read(span_of(entry->value), DATE_ORDER_UNKNOWN, &day, &free_order) || !free_order ||
+        !stamp_date_of(day, &opened->year, &opened->month, &opened->day)) {
         ini_fault(r->ini, entry, 0, r->message, "`%s` is no date that reads one way", entry->value);
         return status_remedy(r->message, "write `date = 2026-03-14`");
     }
     snprintf(opened->date, sizeof opened->date, "%s", entry->value);
-    opened->year = tm.tm_year + 1900;
-    opened->month = tm.tm_mon + 1;
-    opened->day = tm.tm_mday;
     return STATUS_OK;
 }
 

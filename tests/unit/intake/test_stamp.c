@@ -122,3 +122,22 @@ TEST(epochs)
     CHECK(!stamp_epoch_find(86400, &form));
     CHECK(!stamp_epoch_find(-5, &form));
 }
+
+/* Days from 1970-01-01 by date(1) of GNU coreutils: 1900-01-01 −25567, 2000-02-29 11016, 2199-12-31 84005. */
+TEST(a_day_is_a_date_again)
+{
+    static const struct {
+        int64_t day;
+        int year, month, of_month;
+    } rows[] = {{-25567, 1900, 1, 1}, {0, 1970, 1, 1}, {11016, 2000, 2, 29}, {11017, 2000, 3, 1}, {84005, 2199, 12, 31}};
+    int year, month, day;
+    for (size_t k = 0; k < sizeof rows / sizeof rows[0]; k++) {
+        CHECK(stamp_date_of(rows[k].day, &year, &month, &day));
+        CHECK(year == rows[k].year && month == rows[k].month && day == rows[k].of_month);
+    }
+    CHECK(!stamp_date_of(-25568, &year, &month, &day) && !stamp_date_of(84006, &year, &month, &day));
+    for (int64_t d = -20001; d < 80000; d += 97) {
+        int64_t again;
+        CHECK(stamp_date_of(d, &year, &month, &day) && stamp_day_of(year, month, day, &again) && again == d);
+    }
+}
