@@ -2,6 +2,7 @@
 
 #include "intake/headers.h"
 #include "numeric/budget.h"
+#include "report/charge_json.h"
 #include "report/json_parts.h"
 #include "report/opened_json.h"
 
@@ -290,7 +291,7 @@ static json_t *notices_json(const struct assessment *assessment)
 }
 
 struct lists {
-    json_t *logs, *columns, *runs, *phases, *steps, *pairs, *capacity, *bursts, *trips, *tests;
+    json_t *logs, *columns, *runs, *phases, *steps, *pairs, *capacity, *bursts, *trips, *chargings, *restings, *tests;
 };
 
 static void add_record(struct lists *lists, size_t log, const struct record *record)
@@ -312,6 +313,10 @@ static void add_record(struct lists *lists, size_t log, const struct record *rec
         json_array_append_new(lists->bursts, burst_json(log, &f->bursts[k]));
     for (size_t k = 0; k < f->trip_count; k++)
         json_array_append_new(lists->trips, trip_json(log, &f->trips[k]));
+    for (size_t k = 0; k < f->charging_count; k++)
+        json_array_append_new(lists->chargings, charge_json_charging(log, f, &f->chargings[k]));
+    for (size_t k = 0; k < f->resting_count; k++)
+        json_array_append_new(lists->restings, charge_json_resting(log, &f->restings[k]));
     json_array_append_new(lists->tests, f->has_test ? test_json(f) : json_null());
 }
 
@@ -372,8 +377,8 @@ static json_t *rig_json(const struct rig *rig)
 
 void json_assessment(const struct assessment *assessment, struct text *text)
 {
-    struct lists lists = {json_array(), json_array(), json_array(), json_array(), json_array(),
-                          json_array(), json_array(), json_array(), json_array(), json_array()};
+    struct lists lists = {json_array(), json_array(), json_array(), json_array(), json_array(), json_array(),
+                          json_array(), json_array(), json_array(), json_array(), json_array(), json_array()};
     for (size_t k = 0; k < assessment->record_count; k++)
         add_record(&lists, k, &assessment->records[k]);
     json_t *o = json_object();
@@ -396,6 +401,8 @@ void json_assessment(const struct assessment *assessment, struct text *text)
     json_put(o, "pulse_pairs", lists.pairs);
     json_put(o, "bursts", lists.bursts);
     json_put(o, "trips", lists.trips);
+    json_put(o, "chargings", lists.chargings);
+    json_put(o, "restings", lists.restings);
     json_put(o, "differences", comparisons_json(assessment));
     json_put(o, "peukert", peukert_json(&assessment->peukert));
     json_put(o, "opened", assessment->has_opened ? opened_json(&assessment->opened, &assessment->inspection) : json_null());

@@ -234,8 +234,30 @@ static void efficiency_row(const struct findings *f, int width, struct text *tex
     char charge[64], energy[64], line[160];
     measure_print_in(&f->efficiency_charge, QUANTITY_RATIO, charge, sizeof charge);
     measure_print_in(&f->efficiency_energy, QUANTITY_RATIO, energy, sizeof energy);
-    snprintf(line, sizeof line, "%s of the charge and %s of the energy, full to full", charge, energy);
+    snprintf(line, sizeof line, "%s of the charge and %s of the energy, from one end of charge to the same again", charge, energy);
     lines_row("out / in", line, width, text);
+}
+
+/* The charges in a line each, and the last rest that says something. */
+static void charge_rows(const struct findings *f, int width, struct text *text)
+{
+    for (size_t k = 0; k < f->charging_count && k < 3; k++) {
+        const struct charging *c = &f->chargings[k];
+        char ah[64];
+        struct text line = TEXT_EMPTY;
+        measure_print(&f->runs[c->run].charge_ah, "Ah", ah, sizeof ah);
+        text_addf(&line, "%s accepted; %s: %s", ah, full_shown_name(c->full), c->full_words);
+        if (f->runs[c->run].ended.by != ENDED_CANNOT_TELL)
+            text_addf(&line, "; %s", ended_by_name(f->runs[c->run].ended.by));
+        lines_row("charge", text_string(&line), width, text);
+        text_free(&line);
+    }
+    for (size_t k = f->resting_count; k-- > 0;) {
+        if (!f->restings[k].after_charge && !f->restings[k].after_discharge)
+            continue;
+        lines_row("rest", f->restings[k].words, width, text);
+        break;
+    }
 }
 
 static void record_rows(const struct record *record, const struct terminal_form *form, struct text *text)
@@ -256,6 +278,7 @@ static void record_rows(const struct record *record, const struct terminal_form 
     resistance_row(f, width, text);
     burst_rows(f, width, text);
     tally_rows(f, width, text);
+    charge_rows(f, width, text);
     efficiency_row(f, width, text);
     if (f->has_test)
         condition_rows(f, width, text);
