@@ -1,5 +1,7 @@
 #include "battery/charge_parts.h"
 
+#include "numeric/linefit.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -162,6 +164,21 @@ static double top_of(const struct charge_readings *r)
     return top;
 }
 
+/* The current at the last reading, by the line through the few before it: it is dying away. */
+static void take_end(const struct charge_readings *r, struct charge_stretch *tail)
+{
+    double t[TAIL], a[TAIL], u;
+    size_t n = 0;
+    for (size_t k = tail->first; k <= tail->last && n < TAIL; k++)
+        if (amps(r, k) >= 0)
+            t[n] = r->t_s[k] - r->t_s[tail->last], a[n++] = amps(r, k);
+    struct linefit line;
+    if (n < 3 || linefit(t, a, NULL, n, &line) != ANSWER_OK)
+        return;
+    tail->a = linefit_at(&line, 0, &u);
+    tail->a_scatter = u;
+}
+
 /* The last readings of first…last, without those in which a meter's averaging has caught the stop. */
 static struct charge_stretch tail_of(const struct charge_readings *r, size_t first, size_t last)
 {
@@ -171,7 +188,9 @@ static struct charge_stretch tail_of(const struct charge_readings *r, size_t fir
     size_t from = r->by_eye || last - first < TAIL ? last : last + 1 - TAIL;
     while (from > first && isnan(r->a[from]))
         from--;
-    return mean_of(r, from, last, 0, INFINITY);
+    struct charge_stretch tail = mean_of(r, from, last, 0, INFINITY);
+    take_end(r, &tail);
+    return tail;
 }
 
 /* Back from the last reading near the top, over no more than DIPS readings lower in a row. */

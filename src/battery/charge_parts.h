@@ -26,7 +26,8 @@ struct charge_readings {
     bool by_eye; /* one reading may then stand for a part: whoever reads a meter waits until it stands still */
 };
 
-/* A stretch of readings, both ends included, with the mean current of them, positive. */
+/* A stretch of readings, both ends included, with the mean current of them, positive; of a tail that at its end, with
+ * the standard uncertainty of the line that leads there in the place of the scatter. */
 struct charge_stretch {
     bool found;
     size_t first, last;

@@ -28,9 +28,9 @@ static void add(struct measure *m, enum cause cause, double halfwidth, uint32_t 
     measure_part(m, (struct part){cause, SHAPE_RECTANGULAR, halfwidth / sqrt(3), INFINITY, source, what, remedy});
 }
 
-/* The mean amps of a stretch: the meter's own error does not average out, noise does. `moved` is how far the current
- * went within the stretch, where it dies away. */
-static struct measure amps_of(const struct charge_meters *m, const struct charge_stretch *s, bool dies_away, const char *none)
+/* The amps of a stretch: the meter's own error does not average out, noise does; of a tail it is that of the line to its
+ * end. */
+static struct measure amps_of(const struct charge_meters *m, const struct charge_stretch *s, bool tail, const char *none)
 {
     if (!s->found)
         return measure_unknown("%s", none);
@@ -45,8 +45,8 @@ static struct measure amps_of(const struct charge_meters *m, const struct charge
         "offset of the current channel", "zero the ammeter with nothing connected");
     add(&a, CAUSE_RESOLUTION, digit / 2, 0, "digits of the amps", "a meter with one more digit");
     double scatter = isfinite(s->a_scatter) ? s->a_scatter : isfinite(m->noise_a) ? m->noise_a : 0;
-    measure_part(&a, (struct part){CAUSE_NOISE, SHAPE_NORMAL, dies_away ? scatter : scatter / sqrt(n), INFINITY, 0,
-                                   dies_away ? "how far the current fell within its last readings" : "noise of the amps", ""});
+    measure_part(&a, (struct part){CAUSE_NOISE, SHAPE_NORMAL, tail ? scatter : scatter / sqrt(n), INFINITY, 0,
+                                   tail ? "scatter of the last readings" : "noise of the amps", ""});
     budget_close(&a);
     return a;
 }

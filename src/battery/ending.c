@@ -1,6 +1,7 @@
 #include "battery/ending.h"
 
 #include "battery/burst.h"
+#include "battery/fullness.h"
 #include "battery/knee.h"
 #include "battery/local_line.h"
 #include "numeric/budget.h"
@@ -311,10 +312,15 @@ static void judge_charge(const struct scene *scene, const struct run *run, const
         ended->by = ENDED_CHARGER;
         say(ended, "the current had tapered from %.3g to %.3g A at %.4g V", run->peak_a, end_a,
             ended->end_v.value);
-    } else if (after->next != NULL) {
+    } else if (after->next != NULL && after->rest_first > after->rest_last) {
         ended->by = ENDED_BY_NEXT;
-        say(ended, "%.3g A stopped at %.4g V; a %s follows", end_a, ended->end_v.value,
+        say(ended, "%.3g A stopped at %.4g V; a %s follows at once", end_a, ended->end_v.value,
             run_kind_name(after->next->kind));
+    } else if (scene->asked->lithium_iron_phosphate && ended->end_cell_v < KNEE_CELL_V) {
+        ended->by = ENDED_OPERATOR;
+        say(ended, "%.3g A stopped at %.4g V (%.3g V a cell), far from full, and the volts did not go up to the supply's limit, "
+                   "as they would had the board opened: somebody switched off, or a timer", end_a, ended->end_v.value,
+            ended->end_cell_v);
     } else {
         ended->by = ENDED_CANNOT_TELL;
         say(ended, "%.3g A stopped at %.4g V without a taper; what the charger showed then would tell", end_a,

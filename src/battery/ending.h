@@ -7,7 +7,8 @@
  * (mean volts a cell of a lithium iron phosphate pack below BMS_CELL_V, where the weakest cell may have
  * tripped a BMS that leaves the meter on the cells) not to be told; far from it a person. A log whose last
  * reading is under load tells nothing. A charge whose current tapered was ended by the charger; volts
- * that jump up as its current stops show a BMS that opened. What a later charge pushes in to wake a dark
+ * that jump up as its current stops, to the limit of a supply that has lost its load, show a BMS that opened. Without
+ * either, far from full (KNEE_CELL_V of fullness.h), it was the supply that stopped: somebody switched it off. What a later charge pushes in to wake a dark
  * pack is a run of its own. Levels: common practice, no source. */
 #ifndef RUNDOWN_BATTERY_ENDING_H
 #define RUNDOWN_BATTERY_ENDING_H

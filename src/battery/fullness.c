@@ -117,9 +117,10 @@ void fullness_find(struct findings *f)
     else if (c == NULL)
         find(f, NAN, false, "cannot tell: the readings hold no charge before the test");
     else if (c->full == FULL_SHOWN)
-        find(f, 1, false, "full: %s", c->full_words);
+        find(f, 1, false, "full: the charge before is shown to have filled it (%.4g V at its end, %.3g A)",
+             measure_known(&c->held_v) ? c->held_v.value : c->end_v.value, c->tail_a.value);
     else if (had && back < taken - 2 * u)
-        find(f, 0, true, "not full: the charge before put back %.3g Ah of the %.3g Ah taken; %s", back, taken, c->full_words);
+        find(f, 0, true, "not full: the charge before put back %.3g Ah of the %.3g Ah taken", back, taken);
     else if (c->below_knee)
         find(f, 0, true, "not full: the charge before ended too low; %s", c->full_words);
     else

@@ -18,7 +18,7 @@ typedef void decision_rule(const struct evidence *evidence, const struct claim *
 
 decision_rule rule_capacity, rule_energy;
 decision_rule rule_continuous_current, rule_peak_current, rule_suits_load;
-decision_rule rule_charge_current, rule_charge_voltage;
+decision_rule rule_charge_current, rule_charge_voltage, rule_charge_cut_off;
 decision_rule rule_cut_off_voltage, rule_nominal_voltage, rule_resistance, rule_efficiency;
 decision_rule rule_charge_temperature; /* lowest and highest: where the board stops a charge */
 decision_rule rule_yes_no;

@@ -70,12 +70,22 @@ static void settle_partial(const struct claim *claim, const struct measure *meas
              "a discharge that goes on until the BMS opens%s", isnan(claim->cut_off_v) ? "" : " or the stated cut-off");
 }
 
+/* An underfilled pack delivers less: that it was not shown to be full may excuse a shortfall, and makes what was met no less. */
+static void say_full(const struct findings *f, enum verdict verdict, char *words, size_t size)
+{
+    const char *was = f->full_before > 0 ? "" : f->full_before == 0 ? "; it was not full before" : "; it was not shown to be full before";
+    snprintf(words, size, "%s%s", was,
+             was[0] == '\0'               ? ""
+             : verdict == VERDICT_MET     ? ", which can only have made it deliver less"
+             : f->full_doubted           ? ", and an underfilled pack delivers less"
+                                         : "");
+}
+
 static void explain(const struct evidence *evidence, const struct claim *claim, const struct findings *f,
                     const struct delivered *d, const struct effect *effect, struct decision *decision)
 {
-    const char *full = f->full_before == 0                                                 ? "; it was not full before"
-                       : isnan(f->full_before) && decision->verdict == VERDICT_NOT_MET ? "; the readings do not show that it was full before"
-                                                                                       : "";
+    char full[128];
+    say_full(f, decision->verdict, full, sizeof full);
     if (effect->words[0] != '\0')
         snprintf(decision->reason, sizeof decision->reason, "%s; %s%s", d->until, effect->words, full);
     else
@@ -125,7 +135,7 @@ static void hold_amount(const struct evidence *evidence, const struct claim *cla
         settle_partial(claim, d.measure, &d, decision);
         return;
     }
-    if (f->full_before == 0 && decision->verdict == VERDICT_NOT_MET) {
+    if (f->full_doubted && decision->verdict == VERDICT_NOT_MET) {
         decision->verdict = VERDICT_TOO_CLOSE;
         decision->conditions_open = true;
         snprintf(decision->would_decide, sizeof decision->would_decide, "a test from a charge shown to be full");

@@ -16,6 +16,7 @@ struct held {
     struct measure level;
     double duration_s;
     size_t record;
+    bool charging;   /* a charge that the board stops is full, or too cold or hot, of what current ever */
     bool tripped;    /* the BMS opened in it while the cells were far from empty */
     double end_v;
 };
@@ -44,11 +45,12 @@ static struct held look_at(const struct evidence *evidence, size_t record, const
         .duration_s = phase->end_s - phase->start_s,
         .record = record,
         .end_v = phase->end_v,
+        .charging = run->kind == RUN_CHARGE,
     };
     bool last = phase == &f->phases[run->first_phase + run->phases - 1];
     int cells = evidence->label->cells;
     bool full = run->ended.by == ENDED_BMS && cells > 0 && phase->end_v / cells > full_cell_v;
-    held.tripped = last && (full || rule_tripped(f, run, cells));
+    held.tripped = last && run->kind == RUN_DISCHARGE && (full || rule_tripped(f, run, cells));
     return held;
 }
 
@@ -123,7 +125,7 @@ static void say_held(const struct held *held, const char *symbol, struct decisio
 static bool whole_test_at(const struct evidence *evidence, const struct held *held)
 {
     const struct findings *f = &evidence->findings[held->record];
-    if (!f->has_test || f->beginning_unseen || f->runs[f->test_last_run].ended.by != ENDED_BMS)
+    if (held->charging || !f->has_test || f->beginning_unseen || f->runs[f->test_last_run].ended.by != ENDED_BMS)
         return false;
     return held->duration_s >= 0.95 * (f->test_end_s - f->test_start_s);
 }
@@ -153,8 +155,8 @@ static void hold_level(const struct evidence *evidence, const struct claim *clai
                  held->duration_s >= needed_s ? "held for as long as stated" : "held for the whole discharge, until the BMS opened");
     } else if (p >= evidence->decide) {
         snprintf(decision->reason, sizeof decision->reason, "the %s was reached but not held for %s", quantity_name(claim->quantity), needed_words);
-        snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge that holds %.4g %s for %s",
-                 claim->stated, symbol, needed_words);
+        snprintf(decision->would_decide, sizeof decision->would_decide, "a %s that holds %.4g %s for %s",
+                 held->charging ? "charge" : "discharge", claim->stated, symbol, needed_words);
     } else {
         double share = held->level.value / claim->stated;
         snprintf(decision->reason, sizeof decision->reason, "reached %.0f %% of the claim%s", 100 * share,

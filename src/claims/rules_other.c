@@ -96,39 +96,6 @@ void rule_cut_off_voltage(const struct evidence *evidence, const struct claim *c
         leave_open(decision);
 }
 
-void rule_charge_voltage(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
-{
-    const struct measure *highest = NULL;
-    for (size_t r = 0; r < evidence->count; r++) {
-        const struct findings *f = &evidence->findings[r];
-        for (size_t k = 0; k < f->run_count; k++) {
-            const struct measure *end_v = &f->runs[k].ended.end_v;
-            if (f->runs[k].kind != RUN_CHARGE || !measure_known(end_v) ||
-                (highest != NULL && end_v->value <= highest->value))
-                continue;
-            highest = end_v;
-            decision->record = r;
-        }
-    }
-    if (highest == NULL) {
-        snprintf(decision->reason, sizeof decision->reason, "no charge with volts in the readings");
-        return;
-    }
-    char volts[48];
-    measure_print(highest, "V", volts, sizeof volts);
-    snprintf(decision->found, sizeof decision->found, "charged up to %s", volts);
-    decision->measured = *highest;
-    decision->reached = highest->value;
-    decision->verdict = VERDICT_NOT_EXERCISED;
-    double least_v = claim->stated - (claim->sense == SENSE_ABOUT ? claim->tolerance : 0);
-    double p = conformity_at_least(highest, least_v);
-    if (p >= evidence->decide)
-        decision->verdict = VERDICT_MET, decision->probability = p;
-    snprintf(decision->reason, sizeof decision->reason, "%s",
-             decision->verdict == VERDICT_MET ? "the charge was taken up to the stated voltage"
-                                              : "the charge ended below the stated voltage, or too near it to say");
-}
-
 void rule_resistance(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
     const struct measure *best = NULL;

@@ -204,7 +204,7 @@ static void condition_rows(const struct findings *f, int width, struct text *tex
         text_add(&unknown, " (--explain conditions)");
         lines_row("not known", text_string(&unknown), width, text);
     }
-    if (!isnan(f->full_before))
+    if (f->full_before > 0) /* a departure is told above */
         lines_row("before", f->full_words, width, text);
     text_free(&unknown);
 }

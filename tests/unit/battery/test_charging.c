@@ -88,7 +88,7 @@ TEST(a_charger_that_stops_early_fills_nothing_that_is_shown)
     CHECK(c->full == FULL_NOT_SHOWN && measure_known(&c->held_v) && !c->below_knee);
     c = charge(&(struct bench){.top_v = 13.66, .period_s = 10}, 5); /* somebody pulls the plug on the plateau */
     CHECK(c->full == FULL_NOT_SHOWN && !measure_known(&c->held_v) && c->below_knee);
-    CHECK(found.runs[c->run].ended.by == ENDED_CANNOT_TELL);
+    CHECK(found.runs[c->run].ended.by == ENDED_OPERATOR);
     CHECK(c->balancing == BALANCING_CANNOT_TELL && strstr(c->balancing_words, "ended before") != NULL);
 }
 

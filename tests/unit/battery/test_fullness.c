@@ -88,7 +88,8 @@ static double before(enum full_shown full, bool below_knee, double back_ah, bool
     runs[1] = (struct run){.kind = RUN_CHARGE, .charge_ah = with(back_ah, 0.5)};
     runs[2] = (struct run){.kind = drawn_between ? RUN_DISCHARGE : RUN_REST, .charge_ah = with(1.3, 0.1)};
     runs[3] = (struct run){.kind = RUN_DISCHARGE, .charge_ah = with(97, 0.5)};
-    charging = (struct charging){.run = 1, .full = full, .below_knee = below_knee, .full_words = "its words"};
+    charging = (struct charging){.run = 1, .full = full, .below_knee = below_knee, .full_words = "its words",
+                                 .held_v = with(14.4, 0.01), .tail_a = with(2, 0.1)};
     *f = (struct findings){.runs = runs, .run_count = 4, .test_first_run = 3, .test_last_run = 3, .chargings = &charging,
                            .charging_count = 1};
     fullness_find(f);
@@ -98,7 +99,7 @@ static double before(enum full_shown full, bool below_knee, double back_ah, bool
 TEST(a_test_began_full_only_from_a_charge_that_filled_it)
 {
     struct findings f;
-    CHECK(before(FULL_SHOWN, false, 49.1, false, &f) == 1 && !f.full_doubted && strstr(f.full_words, "its words") != NULL);
+    CHECK(before(FULL_SHOWN, false, 49.1, false, &f) == 1 && !f.full_doubted && strstr(f.full_words, "14.4 V") != NULL);
     CHECK(isnan(before(FULL_NOT_SHOWN, false, 50.2, false, &f)) && f.full_doubted);
     CHECK(before(FULL_NOT_SHOWN, true, 50.2, false, &f) == 0 && f.full_doubted);
     CHECK(before(FULL_NOT_SHOWN, false, 31.7, false, &f) == 0);

@@ -79,6 +79,7 @@ TEST(a_shortfall_of_a_sample_that_was_not_full_asks_for_a_full_one)
     struct decision d;
     set_up(&b, CLAIM_CAPACITY, 105, QUANTITY_CHARGE);
     b.findings.full_before = 0;
+    b.findings.full_doubted = true;
     CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
     CHECK_TEXT(d.would_decide, "a test from a charge shown to be full");
     CHECK(d.conditions_open);
@@ -233,6 +234,7 @@ TEST(not_full_before)
     struct decision d;
     set_up(&b, CLAIM_CAPACITY, 105, QUANTITY_CHARGE);
     b.findings.full_before = 0;
+    b.findings.full_doubted = true;
     CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
 }
 
@@ -298,18 +300,80 @@ TEST(cut_off_and_nominal_voltage)
     CHECK(strstr(d.would_decide, "±0.16 %") != NULL);
 }
 
+/* The bench's run made a charge that ended so. */
+static void charge_ended(struct bench *b, struct charging *c, double v, double u, enum ended_by by)
+{
+    b->run.kind = b->phase.kind = RUN_CHARGE;
+    b->run.ended.by = by;
+    *c = (struct charging){.held_v = measure_unknown("none held"), .end_v = about(v, u), .tail_a = about(20.4, 0.2)};
+    b->findings.chargings = c;
+    b->findings.charging_count = 1;
+}
+
 TEST(a_charge_voltage_within_the_digits_is_not_reached_for_sure)
 {
     struct bench b;
     struct decision d;
+    struct charging c;
     set_up(&b, CLAIM_CHARGE_VOLTAGE, 14.4, QUANTITY_VOLTAGE);
-    b.run.kind = RUN_CHARGE;
-    b.run.end_v = 14.41;
-    b.run.ended.end_v = about(14.41, 0.005);
+    charge_ended(&b, &c, 14.41, 0.005, ENDED_CHARGER);
     CHECK(verdict_of(&b, &d) == VERDICT_MET);
     CHECK(d.probability > 0.975);
-    b.run.ended.end_v = about(14.41, 0.03);
+    c.end_v = about(14.41, 0.03);
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    charge_ended(&b, &c, 14.12, 0.01, ENDED_BMS);
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE && strstr(d.reason, "below the stated") != NULL);
+}
+
+TEST(a_charge_cut_off_needs_a_board_that_acted_by_its_volts)
+{
+    struct bench b;
+    struct decision d;
+    struct charging c;
+    set_up(&b, CLAIM_CHARGE_CUT_OFF, 14.6, QUANTITY_VOLTAGE);
+    b.claim.sense = SENSE_AT_MOST;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
+    charge_ended(&b, &c, 14.43, 0.02, ENDED_CHARGER);
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED && d.reached > 14.4);
+    charge_ended(&b, &c, 14.43, 0.02, ENDED_BMS);
+    struct step step = {.resistances = 1, .resistance = {{.delay_s = 1, .ohm = about(0.0141, 0.0004)}}};
+    b.findings.steps = &step;
+    b.findings.step_count = 1;
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+    c.end_v = about(14.71, 0.02); /* 20.4 A over 14.1 mOhm: the cells may have stood at 14.42 V */
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
+    c.end_v = about(15.03, 0.02);
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    struct trip trip = {.way = TRIP_COLD, .charging = true}; /* then it was not for the volts */
+    b.findings.trips = &trip;
+    b.findings.trip_count = 1;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+}
+
+TEST(a_board_that_ends_a_charge_says_nothing_against_its_current)
+{
+    struct bench b;
+    struct decision d;
+    struct charging c;
+    set_up(&b, CLAIM_CHARGE_CURRENT, 50, QUANTITY_CURRENT);
+    charge_ended(&b, &c, 14.5, 0.01, ENDED_BMS);
+    b.phase.end_v = 14.5;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    b.claim.stated = 20;
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+}
+
+TEST(a_pass_of_a_pack_not_shown_to_be_full_stands_and_says_so)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 100, QUANTITY_CHARGE);
+    b.findings.full_doubted = true;
+    CHECK(verdict_of(&b, &d) == VERDICT_MET && strstr(d.reason, "not shown to be full") != NULL);
+    b.claim.stated = 105;
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE && strstr(d.reason, "underfilled") != NULL);
+    b.findings.full_doubted = false; /* no charge in the readings at all: nothing speaks against it */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET && strstr(d.reason, "not shown to be full") != NULL);
 }
 
 TEST(a_peak_of_one_reading_is_how_far_it_got)
