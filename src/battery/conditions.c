@@ -12,10 +12,17 @@
 #define SELF_DISCHARGE_A_SECOND (0.03 / (30 * 86400.0))
 #define SHORT_REST_EFFECT 0.005
 
+static const char full_name[] = "full charge before";
+
+static struct condition unknown_condition(const char *name)
+{
+    return (struct condition){.name = name, .effect_lo = NAN, .effect_hi = NAN};
+}
+
 static struct condition *next(struct findings *findings, const char *name)
 {
     struct condition *condition = &findings->conditions[findings->condition_count++];
-    *condition = (struct condition){.name = name, .effect_lo = NAN, .effect_hi = NAN};
+    *condition = unknown_condition(name);
     return condition;
 }
 
@@ -159,9 +166,8 @@ static void add_cut_off(struct findings *findings)
     }
 }
 
-static void add_full(struct findings *findings)
+static void tell_full(const struct findings *findings, struct condition *full)
 {
-    struct condition *full = next(findings, "full charge before");
     SAY(full->asked_for, "charged as the maker declares");
     SAY(full->words, "%s", findings->full_words);
     SAY(full->was, "%s", findings->full_before > 0 ? "full" : findings->full_before == 0 ? "not full" : "");
@@ -171,6 +177,17 @@ static void add_full(struct findings *findings)
         departs(full, NAN, 0);
 }
 
+void conditions_full(struct findings *findings)
+{
+    for (int k = 0; k < findings->condition_count; k++) {
+        struct condition *c = &findings->conditions[k];
+        if (strcmp(c->name, full_name) != 0)
+            continue;
+        *c = unknown_condition(full_name);
+        tell_full(findings, c);
+    }
+}
+
 void conditions_find(const struct asked *asked, double ambient_degc, struct findings *findings)
 {
     findings->condition_count = 0;
@@ -178,5 +195,5 @@ void conditions_find(const struct asked *asked, double ambient_degc, struct find
     add_temperature(asked, ambient_degc, findings);
     add_rest(findings);
     add_cut_off(findings);
-    add_full(findings);
+    tell_full(findings, next(findings, full_name));
 }

@@ -20,4 +20,7 @@
  * findings; `ambient_degc`: of the room during it, NaN unknown. */
 void conditions_find(const struct asked *asked, double ambient_degc, struct findings *findings);
 
+/* That of the full charge again, after full_before or full_words have changed. */
+void conditions_full(struct findings *findings);
+
 #endif

@@ -3,6 +3,7 @@
 #include "archive/stored.h"
 #include "base/memory.h"
 #include "claims/contradictions.h"
+#include "claims/full_before.h"
 #include "claims/plan.h"
 #include "claims/rates.h"
 #include "claims/recompute.h"
@@ -102,6 +103,7 @@ enum status assess(const struct assess_request *request, struct assessment *ret_
         assessment_free(&assessment);
         return status;
     }
+    full_before_across(&assessment);
     assessment.peukert = rates_fit(assessment.records, assessment.record_count);
     compare(&assessment);
     decide(&assessment);
