@@ -3,6 +3,7 @@
 #include "base/memory.h"
 #include "battery/amounts.h"
 #include "battery/fullness.h"
+#include "battery/segment.h"
 #include "numeric/budget.h"
 
 static const double restart_s = 600;         /* a stop near the top that long is no saw-tooth any more (no source) */
@@ -184,6 +185,8 @@ size_t charging_find(const struct basis *basis, const struct asked *asked, const
             ret_charging[count - 1].restarts++;
             continue;
         }
+        if (run->end_s - run->start_s < PULSE_S)
+            continue;
         if (count == CHARGINGS)
             break;
         size_t n = run->last - run->first + 1;

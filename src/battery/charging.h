@@ -49,7 +49,7 @@ const char *full_shown_name(enum full_shown full);
 const char *balancing_name(enum balancing balancing);
 
 enum { CHARGINGS = 32 };
-/* One a charge run, in the order of time; returns how many. Needs runs with their amounts and endings. */
+/* One a charge run, pulses (segment.h) left out, in the order of time; returns how many. Needs runs with their amounts and endings. */
 size_t charging_find(const struct basis *basis, const struct asked *asked, const struct findings *findings,
                      struct charging ret_charging[static CHARGINGS]);
 
