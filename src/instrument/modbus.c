@@ -167,10 +167,11 @@ static enum status modbus_begin(void *state, char *ret_identity, struct message 
  * 2.5.1.1); of the machine's time, whatever the clock's rate. */
 static void part_frames(const struct modbus_meter *meter)
 {
+    if (meter->address.kind != ADDRESS_SERIAL)
+        return;
     double seconds = meter->address.baud > 19200 ? 1.75e-3 : 3.5 * 11 / meter->address.baud;
     struct timespec pause = {0, (long)ceil(seconds * 1e9)};
-    if (meter->address.kind == ADDRESS_SERIAL)
-        nanosleep(&pause, NULL);
+    nanosleep(&pause, NULL);
 }
 
 /* A request came to nothing: whether the connection still stands, and why. */
