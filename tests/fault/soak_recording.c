@@ -16,7 +16,10 @@
 
 /* What the storage's cache and the heap may take after the first tenth. The sanitizer keeps what was freed, up to
  * 256 MB of it. */
-#ifdef __SANITIZE_ADDRESS__
+#ifndef __has_feature /* clang's word for what gcc defines a name for */
+#define __has_feature(name) 0
+#endif
+#if defined(__SANITIZE_ADDRESS__) || __has_feature(address_sanitizer)
 enum { GROWTH_MB = 256 };
 #else
 enum { GROWTH_MB = 4 };
