@@ -32,6 +32,13 @@ struct lead_seen {
     const char *end_words[2]; /* static */
 };
 
+/* Air and board are as warm as they are because current flows: what they are above the air outside grows with its
+ * square, as the heat does that makes it. Taken as a constant it would let a lead carry far more than it can. */
+static double rise_k_per_a2(const struct inspecting *in, double degc)
+{
+    return (degc - in->around.outside_degc) / (in->around.at_a * in->around.at_a);
+}
+
 static enum status read_end(const struct inspecting *in, const struct opened_look *look, int e, struct lead_seen *seen)
 {
     static const char *const keys[2] = {"from", "to"};
@@ -43,8 +50,7 @@ static enum status read_end(const struct inspecting *in, const struct opened_loo
     bool by_board = kind >= 0 && end_kinds[kind].by_board;
     seen->end_words[e] = kind < 0 ? "that end" : end_kinds[kind].shown;
     seen->limits.end_degc[e] = kind < 0 ? NAN : end_kinds[kind].limit_degc;
-    *end = (struct lead_end){.degc = by_board ? in->around.board_degc : in->around.inside_degc,
-                             .w_per_k = kind < 0 ? 0 : joint_w_per_k, .ohm = joint_ohm};
+    double degc = by_board ? in->around.board_degc : in->around.inside_degc;
     seen->ends_said = seen->ends_said && entry != NULL;
     double half_k = by_board && in->around.board_read ? 3 : in->around.inside_read && !by_board ? 3 : 8;
     const char *last = entry != NULL ? strrchr(entry->value, ',') : NULL;
@@ -54,9 +60,11 @@ static enum status read_end(const struct inspecting *in, const struct opened_loo
                                               QUANTITY_TEMPERATURE, &read);
         if (status != STATUS_OK)
             return status;
-        end->degc = read.value;
+        degc = read.value;
         half_k = 3;
     }
+    *end = (struct lead_end){.degc = in->around.outside_degc, .k_per_a2 = rise_k_per_a2(in, degc),
+                             .w_per_k = kind < 0 ? 0 : joint_w_per_k, .ohm = joint_ohm};
     seen->doubts.end_k = fmax(seen->doubts.end_k, half_k);
     return STATUS_OK;
 }
@@ -99,7 +107,8 @@ static enum status read_lead(const struct inspecting *in, const struct opened_lo
     seen.long_known = !isnan(length.value);
     seen.lead.length_m = length.value;
     seen.lead.bundled = bundled == 1;
-    seen.lead.air_degc = in->around.inside_degc;
+    seen.lead.air_degc = in->around.outside_degc;
+    seen.lead.air_k_per_a2 = rise_k_per_a2(in, in->around.inside_degc);
     seen.lead.convection = 0.5; /* in a closed case air moves half as freely: common practice, no source */
     seen.doubts.air_k = in->around.inside_read ? 3 : 8;
     if (seen.long_known)
@@ -110,14 +119,13 @@ static enum status read_lead(const struct inspecting *in, const struct opened_lo
     return STATUS_OK;
 }
 
-static struct lead in_open_air(const struct inspecting *in, const struct lead *lead)
+static struct lead in_open_air(const struct lead *lead)
 {
     struct lead open = *lead;
-    double cooler_k = in->around.inside_degc - in->around.outside_degc;
-    open.air_degc = in->around.outside_degc;
+    open.air_k_per_a2 = 0;
     open.convection = 1;
     for (int e = 0; e < 2; e++)
-        open.ends[e].degc -= cooler_k;
+        open.ends[e].k_per_a2 -= lead->air_k_per_a2;
     return open;
 }
 
@@ -133,7 +141,7 @@ static void say_at(const struct inspecting *in, const struct lead_seen *seen, do
                    struct inspected *item)
 {
     struct lead_findings closed, open;
-    struct lead outside = in_open_air(in, &seen->lead);
+    struct lead outside = in_open_air(&seen->lead);
     lead_find(&seen->lead, &seen->doubts, &no_limits, a, &closed);
     lead_find(&outside, &seen->doubts, &no_limits, a, &open);
     say_words(item, "density", "%.3g A/mm² at %g A %s", closed.a_per_mm2, a, called);
@@ -202,7 +210,7 @@ static void say_parallel(const struct lead_seen *seen, double limit_a, struct in
 static void say_allowed(const struct inspecting *in, const struct lead_seen *seen, struct inspected *item)
 {
     struct lead_findings f;
-    struct lead outside = in_open_air(in, &seen->lead);
+    struct lead outside = in_open_air(&seen->lead);
     double degc, claimed = in->rated->continuous_a;
     lead_find(&seen->lead, &seen->doubts, &seen->limits, isnan(claimed) ? 1 : claimed, &f);
     say_measure(item, QUANTITY_CURRENT, &f.allowed_a, "current allowed in the closed case");
@@ -254,9 +262,10 @@ static void say_assumed(const struct inspecting *in, const struct lead_seen *see
 {
     const struct surroundings *around = &in->around;
     char words[240];
-    int n = snprintf(words, sizeof words, "air inside %.0f °C (%s), board %.0f °C (%s), whatever the current", around->inside_degc,
-                     around->inside_read ? "read" : "15 K above outside", around->board_degc,
-                     around->board_read ? "read" : "20 K above that");
+    int n = snprintf(words, sizeof words,
+                     "at %g A air inside %.0f °C (%s), board %.0f °C (%s); warmer with the square of the current",
+                     around->at_a, around->inside_degc, around->inside_read ? "read" : "15 K above outside",
+                     around->board_degc, around->board_read ? "read" : "20 K above that");
     if (!seen->metal_said)
         n += snprintf(words + n, sizeof words - (size_t)n, "; copper");
     if (!seen->ends_said)
@@ -312,7 +321,10 @@ enum status inspect_conductor(struct inspecting *in, struct inspected *item)
     gauge_print(&seen.lead.gauge, size, sizeof size);
     say_words(item, "section", "%s, %.3g mm² in all", size, gauge_area_mm2(&seen.lead.gauge));
     bool carries = in_the_path(item->item);
-    if (seen.long_known && carries) {
+    if (carries && isnan(in->around.at_a)) {
+        struct measure none = measure_unknown("neither the label nor the board states a current at which the case is warm");
+        say_measure(item, QUANTITY_CURRENT, &none, "current allowed in the closed case");
+    } else if (seen.long_known && carries) {
         if (!isnan(in->rated->continuous_a))
             say_at(in, &seen, in->rated->continuous_a, "continuous", item);
         if (!isnan(in->rated->peak_a) && in->rated->peak_a > in->rated->continuous_a)
@@ -323,7 +335,7 @@ enum status inspect_conductor(struct inspecting *in, struct inspected *item)
         say_measure(item, QUANTITY_CURRENT, &none, "current allowed in the closed case");
     }
     say_tables(in, &seen, item);
-    if (seen.long_known && carries)
+    if (seen.long_known && carries && !isnan(in->around.at_a))
         say_assumed(in, &seen, item);
     return STATUS_OK;
 }

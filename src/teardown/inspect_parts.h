@@ -5,8 +5,10 @@
 #include "teardown/inspection.h"
 #include "teardown/opened_values.h"
 
-/* What is around the conductors while the rated current flows: read where a probe lay, else assumed. */
+/* What is around the conductors while `at_a` flows, the claimed current or else what the board is marked for: read
+ * where a probe lay, else assumed. Without either current NaN: how warm it gets cannot be told. */
 struct surroundings {
+    double at_a;
     double outside_degc, inside_degc, board_degc;
     bool inside_read, board_read;
 };

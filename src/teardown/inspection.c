@@ -122,7 +122,7 @@ bool in_the_path(const struct opened_item *item)
 static enum status find_surroundings(struct inspecting *in)
 {
     struct surroundings *around = &in->around;
-    struct opened_amount inside = {.value = NAN}, outside = {.value = NAN}, board = {.value = NAN};
+    struct opened_amount inside = {.value = NAN}, outside = {.value = NAN}, board = {.value = NAN}, print = {.value = NAN};
     enum status status = STATUS_OK;
     for (size_t k = 0; status == STATUS_OK && k < in->opened->count; k++) {
         struct opened_look look = {in->opened, &in->opened->items[k], in->message};
@@ -131,9 +131,12 @@ static enum status find_surroundings(struct inspecting *in)
             if (status == STATUS_OK)
                 status = opened_amount(&look, "outside air", QUANTITY_TEMPERATURE, &outside);
         }
-        if (look.item->kind == OPENED_BOARD && isnan(board.value))
+        if (status == STATUS_OK && look.item->kind == OPENED_BOARD && isnan(board.value))
             status = opened_amount(&look, "hottest", QUANTITY_TEMPERATURE, &board);
+        if (status == STATUS_OK && look.item->kind == OPENED_BOARD && isnan(print.value))
+            status = opened_amount(&look, "rating", QUANTITY_CURRENT, &print);
     }
+    around->at_a = !isnan(in->rated->continuous_a) ? in->rated->continuous_a : print.value;
     around->outside_degc = !isnan(outside.value)           ? outside.value
                            : !isnan(in->rated->air_degc) ? in->rated->air_degc
                                                          : usual_outside_degc;

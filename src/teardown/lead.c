@@ -163,8 +163,19 @@ static void sum_up(const struct lead *lead, const struct slice *s, double a, con
     state->decay_m = sqrt(metal_facts[lead->metal].w_per_m_k * s->area_m2 / (mean_h * s->perimeter_m));
 }
 
-bool lead_solve(const struct lead *lead, double a, struct lead_state *ret_state)
+/* What the current makes of the surroundings. */
+static struct lead warmed(const struct lead *lead, double a)
 {
+    struct lead warm = *lead;
+    warm.air_degc += lead->air_k_per_a2 * a * a;
+    for (int e = 0; e < 2; e++)
+        warm.ends[e].degc += lead->ends[e].k_per_a2 * a * a;
+    return warm;
+}
+
+bool lead_solve(const struct lead *cold, double a, struct lead_state *ret_state)
+{
+    struct lead warm = warmed(cold, a), *lead = &warm;
     struct slice s = slice_of(lead);
     struct lead_state state = {.a = a};
     double h[LEAD_SLICES];

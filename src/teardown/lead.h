@@ -16,10 +16,11 @@
 #include <stdbool.h>
 
 struct lead_end {
-    double degc;     /* of what it is fixed to, far from the joint */
+    double degc;     /* of what it is fixed to, far from the joint, without current */
     double w_per_k;  /* how well the joint carries heat there; INFINITY: held at degc; 0: none */
     double ohm;      /* of the crimp or joint; its heat is made at the end */
     double w;        /* other heat that comes in there: a board's transistors */
+    double k_per_a2; /* by which degc grows with the square of the lead's amps; 0: whatever the current */
 };
 
 struct lead {
@@ -29,7 +30,8 @@ struct lead {
     double jacket_mm;   /* thickness; 0: bare */
     bool bundled;       /* the parallel ones lie together */
     struct lead_end ends[2];
-    double air_degc;    /* around it; in a closed case that of the air inside */
+    double air_degc;    /* around it, without current; in a closed case that of the air inside */
+    double air_k_per_a2; /* likewise */
     double emissivity;  /* of its outside: 0.9 for jackets, 0.1 to 0.4 for bare metal */
     double convection;  /* share of air_convection that is left: 1 in open still air, 0 in foam */
 };
