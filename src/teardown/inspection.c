@@ -23,7 +23,7 @@ struct rated rated_nothing(void)
 
 /* Facts from OSHA's and universities' bulletins on lithium cells; the words are ours. */
 const char *const opened_cautions[] = {
-    "Open a case only when the sample is nearly empty, its charger and load are off, and the maker's word is lost anyway.",
+    "Open a case only when the sample is nearly empty, and its charger and load are off. A maker's warranty ends with it.",
     "Cells cannot be switched off: a tool across two poles draws hundreds of amperes, which burn and throw molten metal.",
     "Take off rings, watches and chains; wear eye protection and dry insulating gloves; use insulated tools.",
     "Cover with an insulating sheet whatever is not being worked on; undo one pole, cover it, then the next.",

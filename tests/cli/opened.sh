@@ -1,4 +1,4 @@
-# The calculations for an opened sample, as commands of their own.
+# An opened sample: what was seen in it, and its calculations as commands of their own.
 . "$top/tests/cli/helpers"
 run 0 wire '4 x 10 AWG' --length 22cm --current 100A --burst 200A --insulation 200°C --air 35°C --cell 38°C --board 52°C
 has out "4 × 10 AWG" "set by           the cell" "280 A" "volts lost"
@@ -40,3 +40,22 @@ run 2 casesize 329 172
 has err "three sides"
 run 2 casesize 329 172 214 --group 99
 has err "Known are"
+
+run 0 opened "$demo/hut-pack.opened" --label "$demo/hut-pack.label"
+has out "INVENTED" "conductor +" "table for boats" "140 A" "against the label" "100 A continuous: the board here is for 80 A" "To look at next"
+run 0 opened "$demo/hut-pack.opened" --json
+has out '"slug": "conductor"' '"against": ""'
+run 0 opened --blank --label "$demo/hut-pack.label"
+has out "Local codes"
+run 2 opened
+has err "no file given"
+run 2 opened --blank "$demo/hut-pack.opened"
+run 3 opened nowhere.opened
+printf '[opened]\n[conductor]\nlenght = 20 mm\n' >bad.opened
+run 5 opened bad.opened
+has err "bad.opened:3" "length"
+printf '[conductor]\nlength = 20\n' >bad.opened
+run 5 opened bad.opened
+has err "bad.opened:2:10" "one length"
+run 0 assess "$demo/hut-pack.log.csv" --label "$demo/hut-pack.label" --opened "$demo/hut-pack.opened" --json
+has out '"slug": "board"' '"weakest_a": 80'
