@@ -31,6 +31,17 @@ void cell_ocv_init(struct cell_ocv *ret_ocv, struct cell_window window, double r
     }
 }
 
+void cell_ocv_thicken_full(struct cell_ocv *ocv, double rise, double spread)
+{
+    double more = (rise - 1) * exp(-1 / spread);
+    for (int i = 0; i < CELL_OCV_SPANS; i++) {
+        double next_more = (rise - 1) * exp(((i + 1.0) / CELL_OCV_SPANS - 1) / spread);
+        ocv->nodes[i].thicker += more;
+        ocv->nodes[i].thicker_rise += next_more - more;
+        more = next_more;
+    }
+}
+
 /* The span that holds `soc`, and how far along it lies; beyond the ends the last span goes on. */
 static int span_at(double soc, double *ret_part)
 {

@@ -44,6 +44,11 @@ double cell_negative_v(double x); /* against lithium */
  * plateau (form and values invented; that resistance rises near empty is common practice). */
 void cell_ocv_init(struct cell_ocv *ret_ocv, struct cell_window window, double rise, double spread);
 
+/* The resistance factor grows towards full as well, to about `rise`, by exp(-(1 - s) / spread): what makes the current
+ * of a charger die away before the cells are at its volts, and the volts fall for hours afterwards (form and values
+ * invented; that they settle some tenths of a volt lower is common practice). */
+void cell_ocv_thicken_full(struct cell_ocv *ocv, double rise, double spread);
+
 struct cell_point cell_ocv_at(const struct cell_ocv *ocv, double soc);
 
 /* Energy stored above s = 0 for each coulomb of capacity, in volts: integral of U ds. */

@@ -68,6 +68,8 @@ struct reader {
     const struct instrument *instrument;
     const struct truth *truth;
     size_t at, before, amp_at, amp_before;                        /* cursors */
+    size_t felt;                                                  /* intervals the probe has lived through */
+    double felt_s, probe_degc;                                    /* where it stands */
     size_t lived;                                                 /* intervals the tally has lived through */
     double live_s, live_volt_s;                                   /* up to there, dark stretches left out */
     double zero_s, zero_volt_s, zero_ah, zero_wh, zero_ripple_wh; /* where the tally last started */
@@ -96,6 +98,31 @@ static void live_on(struct reader *reader)
             reader->zero_ripple_wh = k[1].ripple_wh;
         }
     }
+}
+
+static double place_degc(const struct instrument *one, const struct truth_interval *k)
+{
+    return one->make->at_sensor ? k->sensor_degc : k->degc;
+}
+
+/* What the probe shows at `t_s`, which lies in interval `reader->at`: T' = (place - T) / lag, the place taken as
+ * even through each interval. The probe begins as its place is. */
+static double probe_degc(struct reader *reader, const struct truth_point *point, double t_s)
+{
+    const struct instrument *one = reader->instrument;
+    double lag_s = one->make->probe_s, here = one->make->at_sensor ? point->sensor_degc : point->degc;
+    if (lag_s <= 0)
+        return here;
+    const struct truth_interval *intervals = reader->truth->intervals;
+    if (reader->felt_s == 0 && reader->felt == 0)
+        reader->probe_degc = place_degc(one, intervals);
+    for (; reader->felt < reader->at; reader->felt++) {
+        const struct truth_interval *k = &intervals[reader->felt];
+        double middle = (place_degc(one, k) + place_degc(one, k + 1)) / 2;
+        reader->probe_degc = middle + (reader->probe_degc - middle) * exp(-(k[1].t_s - reader->felt_s) / lag_s);
+        reader->felt_s = k[1].t_s;
+    }
+    return here + (reader->probe_degc - here) * exp(-(t_s - reader->felt_s) / lag_s);
 }
 
 /* The sums of (shown amps + tally offset) and of their product with shown volts, in closed form. */
@@ -152,8 +179,7 @@ static void read_row(struct reader *reader, double meter_s, struct random *rando
     }
     shown->v[i] = shown_as(&one->v, mean_v(reader, &point, t_s), random);
     shown->a[i] = shown_as(&one->a, mean_a(reader, t_s - one->amp_lag_s), random);
-    double degc = one->make->at_sensor ? point.sensor_degc : point.degc;
-    shown->degc[i] = shown_as(&one->degc, degc, random);
+    shown->degc[i] = shown_as(&one->degc, probe_degc(reader, &point, t_s), random);
     tally(reader, &point, t_s, &shown->tally_ah[i], &shown->tally_wh[i]);
 }
 

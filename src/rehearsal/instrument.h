@@ -45,6 +45,7 @@ struct instrument_make {
     double time_digit_s; /* time stamps are cut off to this; 0: all digits */
     double needs_v;      /* 0: powered from elsewhere, shows the dark as well */
     bool at_sensor;      /* its probe lies on the board's sensor, not on the case */
+    double probe_s;      /* the probe's own lag, of first order; 0: none */
 };
 
 struct meter_channel {

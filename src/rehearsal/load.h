@@ -26,7 +26,8 @@ struct load_segment {
     double charge_v, tail_a;     /* SEGMENT_CHARGE: volts held; ends when amps fall below the tail */
     double refused_s;            /* SEGMENT_CHARGE without duration: ends when refused for so long */
     bool touches;                /* the board's sensor is held against something of `touch_degc` */
-    double touch_degc;
+    double touch_degc;           /* when the segment begins, ... */
+    double touch_k_per_s;        /* ... and how fast it grows warmer; negative: colder */
 };
 
 /* The current that the segment draws over the coming step, positive when it leaves the pack. A constant

@@ -154,6 +154,7 @@ static void run_segment(struct standing *at, const struct load_segment *segment,
             note_step(at, a);
         struct pack_terminal seen;
         was = pack->bms;
+        pack->touch_degc += segment->touch_k_per_s * rest.step_s;
         pack_step(pack, &rest, &view, a, &seen);
         if (pack->charger_on && a == 0 && !bms_charges(&was))
             show_charger(segment, &seen);

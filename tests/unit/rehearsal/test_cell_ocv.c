@@ -68,3 +68,15 @@ TEST(resists_more_near_empty)
     CHECK_NEAR(cell_ocv_at(&ocv, 0.03).thicker, 1 + 2 * exp(-1), 1e-3);
     CHECK_NEAR(cell_ocv_at(&ocv, 0.6).thicker, 1, 1e-8);
 }
+
+TEST(resistance_grows_towards_full_where_asked)
+{
+    static struct cell_ocv plain, ocv;
+    invented_ocv(&plain);
+    ocv = plain;
+    cell_ocv_thicken_full(&ocv, 20, 0.02);
+    CHECK_NEAR(cell_ocv_at(&ocv, 1).thicker - cell_ocv_at(&plain, 1).thicker, 19, 1e-9);
+    CHECK_NEAR(cell_ocv_at(&ocv, 0.9).thicker - cell_ocv_at(&plain, 0.9).thicker, 19 * exp(-5), 0.01);
+    CHECK_NEAR(cell_ocv_at(&ocv, 0.3).thicker, cell_ocv_at(&plain, 0.3).thicker, 1e-9);
+    CHECK_NEAR(cell_ocv_at(&ocv, 0.95).v, cell_ocv_at(&plain, 0.95).v, 0);
+}

@@ -113,6 +113,20 @@ TEST(the_sensor_lags_and_follows_what_touches_it)
     CHECK_NEAR(pack.degc, make.ambient_degc, 1e-9);
 }
 
+/* Behind a ramp of so many kelvin a second: by that much for each second of lag, once the beginning is forgotten. */
+TEST(the_sensor_follows_a_ramp)
+{
+    set_up(5);
+    const double slope = 1.8 / 60, last_s = 613, tau = make.sensor_s;
+    struct load_segment segments[] = {
+        {.kind = SEGMENT_REST, .duration_s = last_s, .touches = true, .touch_degc = 11, .touch_k_per_s = slope},
+    };
+    run(segments, 1, 0.5, 0.5);
+    double begin = make.sensor_touch * (11 - make.ambient_degc), gone = exp(-last_s / tau);
+    double ramp = make.sensor_touch * slope * (last_s - tau * (1 - gone));
+    CHECK_NEAR(pack.sensor_degc, make.ambient_degc + begin * (1 - gone) + ramp, slope * 0.5);
+}
+
 /* Cold: resistance and time constants grow by the same factor, so that R(t) is the same curve, stretched. */
 TEST(time_constants_follow_the_resistances)
 {

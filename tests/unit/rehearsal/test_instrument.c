@@ -172,3 +172,26 @@ TEST(each_instrument_drawn_keeps_within_its_make)
     CHECK_NEAR(with_volts / DRAWN, 0, 4 * 0.008 / sqrt(3) * 0.004 / sqrt(3) / sqrt(DRAWN));
     random_free(random);
 }
+
+/* Two lags in a row, from a step: 1 - (a e^(-t/a) - b e^(-t/b)) / (a - b) of the way. */
+TEST(a_probe_with_a_lag_of_its_own_shows_its_place_late)
+{
+    invented_ocv(&ocv);
+    make = invented_fine_pack(&ocv, 4, 51.3);
+    const struct load_segment cold = {.kind = SEGMENT_REST, .duration_s = 300, .touches = true, .touch_degc = -12};
+    struct program program = {&cold, 1, 1, 1e5};
+    struct pack pack;
+    pack_init(&pack, &make, 0.46);
+    rehearse(&pack, &program, &truth);
+    struct instrument_make probe = {.period_s = 7.3, .at_sensor = true, .probe_s = 13};
+    struct random *random = random_new(3);
+    struct instrument one = instrument_draw(&probe, random);
+    instrument_read(&one, &truth, random, &shown);
+    random_free(random);
+    const double a = make.sensor_s, b = 13;
+    for (size_t i = 0; i < shown.count; i++) {
+        double t = shown.t_s[i], way = 1 - (a * exp(-t / a) - b * exp(-t / b)) / (a - b);
+        double there = make.ambient_degc + make.sensor_touch * (-12 - make.ambient_degc) * way;
+        CHECK_NEAR(shown.degc[i], there, 0.02); /* the place is taken as even through each second */
+    }
+}
