@@ -36,6 +36,17 @@ static double dark_below(const struct trace *trace)
     return 0.5 * stats_median(seen, count, work);
 }
 
+/* A step may take several readings, where each is the mean of a while: the last of it, `k` being the reading before. */
+static size_t step_end(const struct trace *trace, size_t k, double jump_a)
+{
+    const double *a = trace->a;
+    size_t end = k + 1;
+    while (end < k + REACH && end + 1 < trace->count && (a[end + 1] - a[end]) * (a[k + 1] - a[k]) > 0 &&
+           fabs(a[end + 1] - a[end]) > jump_a)
+        end++;
+    return end;
+}
+
 /* The volts' response to each jump of the current by more than a tenth of its whole range; volts above `most_v` are
  * left out. */
 static struct evidence from_steps(const struct trace *trace, const struct envelope *envelope, double jump_a,
@@ -51,7 +62,7 @@ static struct evidence from_steps(const struct trace *trace, const struct envelo
         for (size_t k = b * ENVELOPE_BLOCK; k < end && k + 1 < trace->count; k++) {
             if (fabs(trace->a[k + 1] - trace->a[k]) <= jump_a)
                 continue;
-            size_t before = k, after = k + 1;
+            size_t before = k, after = step_end(trace, k, jump_a);
             for (int r = 0; r < REACH && fabs(trace->v[after] - trace->v[before]) <= noise_v; r++) {
                 before -= before > 0;
                 after += after + 1 < trace->count;
@@ -126,18 +137,20 @@ static struct direction decide(const struct trace *trace, const struct envelope 
                  v = noise_between(trace->t_s, trace->v, 0, last);
     double working = working_current(trace, envelope).current_a;
     double jump = fmax((hi - lo) / 10, 10 * fmax(a.sd, a.step));
+    struct evidence trend = from_trend(trace, jump, working);
     struct evidence steps = from_steps(trace, envelope, jump, STANDS_OUT * fmax(v.sd, v.step), INFINITY);
-    if (fabs(decided(&steps)) >= enough)
+    bool doubted = decided(&steps) * decided(&trend) < 0 && fabs(decided(&trend)) >= enough;
+    if (fabs(decided(&steps)) >= enough && !doubted)
         return told(decided(&steps), &steps, "volts at the steps of the current");
-    /* A charger whose pack has opened drives the volts up to its own as its current stops: those steps go the other way. */
+    /* A charger whose pack has opened drives the volts up to its own as its current stops: those steps go the other way,
+     * and may be the larger part of all. */
     steps = from_steps(trace, envelope, jump, STANDS_OUT * fmax(v.sd, v.step), CHARGER_SHARE * highest(trace));
     if (fabs(decided(&steps)) >= enough)
         return told(decided(&steps), &steps, "volts at the steps of the current, but for those to the highest volts");
-    if (steps.count > 0)
+    if (steps.count > 0 || doubted)
         return cannot_tell("at the steps of the current the volts go both ways");
     if (working < fmax(5 * a.sd, 20 * a.step))
         return cannot_tell("no current that stands out of noise and digits, and no step");
-    struct evidence trend = from_trend(trace, jump, working);
     if (fabs(decided(&trend)) >= enough && fabs(trace->v[last] - trace->v[0]) > 10 * fmax(v.sd, v.step))
         return told(decided(&trend), &trend, "no step; volts while current flows");
     return cannot_tell("no step of the current, and the volts show no clear trend");

@@ -77,6 +77,29 @@ TEST(a_charge_between_rests)
     CHECK(direction_find(&trace).sign == -1);
 }
 
+/* Twice while it charges the board opens, and the charger drives the terminals up to its own volts: those steps weigh more
+ * than the charger's own. Each reading is the mean of a while, so that a step takes two of them. */
+TEST(a_charge_that_the_board_holds_up)
+{
+    double t_s[ROWS], v[ROWS], a[ROWS];
+    for (int sign = -1; sign <= 1; sign += 2) {
+        for (int k = 0; k < ROWS; k++) {
+            bool on = k >= 40 && k < 870, open = on && ((k >= 300 && k < 420) || (k >= 600 && k < 690));
+            double inside = 12.4 + 0.9 * k / ROWS;
+            t_s[k] = k;
+            a[k] = on && !open ? sign * 19.7 : 0;
+            v[k] = open ? 14.41 : inside + (on ? 0.24 : 0);
+        }
+        for (int k = 299; k < ROWS; k += 300) { /* half a step */
+            a[k] = 0.4 * a[k];
+            v[k] = v[k] + 0.6 * (14.41 - v[k]);
+        }
+        struct trace trace = {.count = ROWS, .t_s = t_s, .v = v, .a = a};
+        struct direction direction = direction_find(&trace);
+        CHECK(direction.sign == -sign);
+    }
+}
+
 /* The volts of a row belong to the row before, or after. */
 TEST(channels_a_row_apart)
 {
