@@ -105,5 +105,7 @@ const struct claim *label_claim(const struct label *label, enum claim_kind kind)
  * I_t, Wh/kg and Wh/L against physical plausibility. Each contradiction or implausibility is a notice
  * with topic "label". */
 void label_check(const struct label *label, struct notices *notices);
+/* Whether V × Ah is more than 1 % off the stated Wh; then the words say by how much. */
+bool label_contradicts_itself(const struct label *label, char *words, size_t size);
 
 #endif

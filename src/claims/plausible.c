@@ -13,16 +13,21 @@ static double stated(const struct label *label, enum claim_kind kind)
     return claim != NULL ? claim->stated : NAN;
 }
 
+bool label_contradicts_itself(const struct label *label, char *words, size_t size)
+{
+    double product = label->nominal_v * label->rated_ah, off = label->rated_wh / product - 1;
+    if (!(fabs(off) > 0.01)) /* or one of the three is not stated */
+        return false;
+    snprintf(words, size, "The label contradicts itself: %.4g V × %.4g Ah is %.4g Wh, stated are %.4g Wh (%+.1f %%).",
+             label->nominal_v, label->rated_ah, product, label->rated_wh, 100 * off);
+    return true;
+}
+
 static void check_product(const struct label *label, struct notices *notices)
 {
-    double product = label->nominal_v * label->rated_ah;
-    if (isnan(product) || isnan(label->rated_wh))
-        return;
-    double off = label->rated_wh / product - 1;
-    if (fabs(off) > 0.01)
-        notices_add(notices, "label", 0,
-                    "The label contradicts itself: %.4g V × %.4g Ah is %.4g Wh, stated are %.4g Wh (%+.1f %%).",
-                    label->nominal_v, label->rated_ah, product, label->rated_wh, 100 * off);
+    char words[200];
+    if (label_contradicts_itself(label, words, sizeof words))
+        notices_add(notices, "label", 0, "%s", words);
 }
 
 static void check_cells(const struct label *label, struct notices *notices)

@@ -1,9 +1,13 @@
 #include "claims/summary.h"
 
+#include "base/memory.h"
 #include "base/text.h"
+#include "battery/trips.h"
 #include "claims/claim_names.h"
 
 #include <ctype.h>
+#include <stdio.h>
+#include <string.h>
 
 enum { NAMED_UNTESTED = 3 };
 
@@ -35,6 +39,23 @@ static void sentence(const struct assessment *assessment, enum verdict verdict, 
     text_free(&list);
 }
 
+static void say_contradictions(const struct assessment *assessment, struct text *text)
+{
+    size_t count = assessment->contradiction_count;
+    if (count > 0)
+        text_addf(text, "%s ", assessment->contradictions[0].words);
+    if (count > 1)
+        text_addf(text, "%zu more %s not go together. ", count - 1, count == 2 ? "thing does" : "things do");
+}
+
+static bool any_charge(const struct assessment *assessment)
+{
+    for (size_t r = 0; r < assessment->record_count; r++)
+        if (assessment->records[r].findings.charging_count > 0)
+            return true;
+    return false;
+}
+
 static void say_delivered(const struct assessment *assessment, struct text *text)
 {
     const struct record *main = assessment_main(assessment);
@@ -43,21 +64,114 @@ static void say_delivered(const struct assessment *assessment, struct text *text
         return;
     }
     if (main == NULL) {
-        text_add(text, "The readings hold no discharge. ");
+        text_addf(text, "The readings hold no discharge%s. ", any_charge(assessment) ? ", only charging" : "");
         return;
     }
+    const struct findings *f = &main->findings;
     char ah[64], wh[64];
-    measure_print(&main->findings.test_ah, "Ah", ah, sizeof ah);
-    measure_print(&main->findings.test_wh, "Wh", wh, sizeof wh);
-    if (measure_known(&main->findings.test_wh))
-        text_addf(text, "Delivered %s and %s. ", ah, wh);
+    measure_print(&f->test_ah, "Ah", ah, sizeof ah);
+    measure_print(&f->test_wh, "Wh", wh, sizeof wh);
+    text_addf(text, "It delivered %s", ah);
+    if (measure_known(&f->test_wh))
+        text_addf(text, " and %s", wh);
+    text_addf(text, "; it was %s before. ",
+              f->full_before > 0 ? "shown to be full" : f->full_before == 0 ? "not full" : "not shown to be full");
+}
+
+static struct trip *all_trips(const struct assessment *assessment, size_t *ret_count)
+{
+    struct trip *all = NULL;
+    size_t count = 0;
+    for (size_t r = 0; r < assessment->record_count; r++) {
+        const struct findings *f = &assessment->records[r].findings;
+        all = memory_resize(all, count + f->trip_count + 1, sizeof *all);
+        for (size_t k = 0; k < f->trip_count; k++)
+            all[count++] = f->trips[k];
+    }
+    *ret_count = count;
+    return all;
+}
+
+static bool say_charge_stop(const struct trip *trips, size_t count, enum trip_way way, struct text *text)
+{
+    bool seen = false;
+    for (size_t k = 0; k < count; k++)
+        seen |= trips[k].charging && trips[k].way == way;
+    if (!seen)
+        return false;
+    struct measure degc = trips_pooled(trips, count, true, way, false);
+    char shown[64];
+    measure_print_in(&degc, QUANTITY_TEMPERATURE, shown, sizeof shown);
+    const char *treated = way == TRIP_COLD ? "cold" : "warmth";
+    if (measure_known(&degc))
+        text_addf(text, "In the %s it stopped a charge at %s, where the probe lay. ", treated, shown);
     else
-        text_addf(text, "Delivered %s. ", ah);
+        text_addf(text, "In the %s it stopped a charge; at which temperature was not measured. ", treated);
+    return true;
+}
+
+static bool stopped_when_low(const struct assessment *assessment)
+{
+    for (size_t r = 0; r < assessment->record_count; r++) {
+        const struct findings *f = &assessment->records[r].findings;
+        for (size_t k = 0; k < f->run_count; k++)
+            if (f->runs[k].kind == RUN_DISCHARGE && f->runs[k].ended.by == ENDED_BMS)
+                return true;
+    }
+    return false;
+}
+
+/* `the charge, the stop of a charge in the cold and the inside`. */
+static void say_not_looked_at(const char *const *parts, size_t count, struct text *text)
+{
+    for (size_t k = 0; k < count; k++)
+        text_addf(text, "%s%s", k == 0 ? "Not looked at: " : k + 1 == count ? " and " : ", ", parts[k]);
+    if (count > 0)
+        text_add(text, ". ");
+}
+
+static void say_parts(const struct assessment *assessment, struct text *text)
+{
+    const char *missing[5];
+    size_t trip_count, count = 0;
+    struct trip *trips = all_trips(assessment, &trip_count);
+    const struct inspection *inside = &assessment->inspection;
+    if (!any_charge(assessment))
+        missing[count++] = "its charge";
+    if (!say_charge_stop(trips, trip_count, TRIP_COLD, text))
+        missing[count++] = "whether it stops a charge in the cold";
+    if (!say_charge_stop(trips, trip_count, TRIP_HOT, text))
+        missing[count++] = "whether it stops one in the heat";
+    if (!stopped_when_low(assessment))
+        missing[count++] = "whether it stops when empty";
+    if (inside->weakest < inside->count)
+        text_addf(text, "Opened, of the parts in the path of its current the %s allows least, %.3g A. ",
+                  inside->items[inside->weakest].item->title, inside->weakest_a);
+    if (!assessment->has_opened)
+        missing[count++] = "its inside";
+    say_not_looked_at(missing, count, text);
+    free(trips);
+}
+
+/* Leaves out whole sentences at the end, but for the last. */
+static void fit(const struct text *text, const char *last, char *buffer, size_t size)
+{
+    struct span kept = {text_string(text), text->length};
+    size_t room = size - 1 - strlen(last);
+    while (kept.n > room) {
+        size_t n = kept.n - 1;
+        while (n > 1 && !(kept.p[n - 1] == ' ' && kept.p[n - 2] == '.'))
+            n--;
+        kept.n = n > 1 ? n : 0;
+    }
+    span_copy(kept, buffer, size);
+    snprintf(buffer + kept.n, size - kept.n, "%s", last);
 }
 
 void summary_write(const struct assessment *assessment, char *buffer, size_t size)
 {
     struct text text = TEXT_EMPTY;
+    say_contradictions(assessment, &text);
     say_delivered(assessment, &text);
     sentence(assessment, VERDICT_NOT_MET, "is not what the label says", "are not what the label says", &text);
     sentence(assessment, VERDICT_MET, "is as claimed", "are as claimed", &text);
@@ -71,7 +185,8 @@ void summary_write(const struct assessment *assessment, char *buffer, size_t siz
         text_addf(&text, "%zu more claims were not looked at. ", untested);
     else
         sentence(assessment, VERDICT_NOT_TESTED, "was not looked at", "were not looked at", &text);
-    text_add(&text, "One sample is one sample.");
-    span_copy(span_of(text_string(&text)), buffer, size);
+    if (assessment->record_count > 0 || assessment->has_opened)
+        say_parts(assessment, &text);
+    fit(&text, "One sample is one sample.", buffer, size);
     text_free(&text);
 }

@@ -3,18 +3,11 @@
 #include "report/account.h"
 #include "report/lines.h"
 
-static void item_name(const struct opened_item *item, struct text *text)
-{
-    text_addf(text, "%s%s%s", opened_kind_words[item->kind], item->name[0] != '\0' ? " " : "", item->name);
-}
-
 static void item_words(const struct inspected *item, int width, struct text *text)
 {
     struct listing rows = listing_of(2);
     account_opened(item, &rows);
-    text_add(text, "\n");
-    item_name(item->item, text);
-    text_add(text, "\n");
+    text_addf(text, "\n%s\n", item->item->title);
     if (rows.count == 0)
         text_add(text, "  nothing is said of it yet\n");
     lines_listing(&rows, width, text);
@@ -27,9 +20,7 @@ static void weakest_words(const struct inspection *inspection, int width, struct
         return;
     const struct inspected *item = &inspection->items[inspection->weakest];
     struct text words = TEXT_EMPTY;
-    text_addf(&words, "Of what lies in the path of the current, the ");
-    item_name(item->item, &words);
-    text_addf(&words, " allows least: %.3g A.", item->limit_a);
+    text_addf(&words, "Of what lies in the path of the current, the %s allows least: %.3g A.", item->item->title, item->limit_a);
     text_add(text, "\n");
     lines_wrap(text_string(&words), 0, width, text);
     text_free(&words);

@@ -375,6 +375,22 @@ static json_t *rig_json(const struct rig *rig)
     return o;
 }
 
+static json_t *contradictions_json(const struct assessment *assessment)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < assessment->contradiction_count; k++) {
+        const struct contradiction *c = &assessment->contradictions[k];
+        json_t *o = json_object();
+        json_put_words(o, "words", c->words);
+        json_put(o, "claim", c->claim < assessment->decision_count
+                                 ? json_words(assessment->decisions[c->claim].claim->slug)
+                                 : json_null());
+        json_put_words(o, "item", c->item);
+        json_array_append_new(list, o);
+    }
+    return list;
+}
+
 void json_assessment(const struct assessment *assessment, struct text *text)
 {
     struct lists lists = {json_array(), json_array(), json_array(), json_array(), json_array(), json_array(),
@@ -390,7 +406,9 @@ void json_assessment(const struct assessment *assessment, struct text *text)
     json_put(o, "questions", questions_json(&assessment->label));
     json_put(o, "rig", rig_json(&assessment->rig));
     json_put(o, "decided_at", json_number(assessment->decide));
+    json_put(o, "contradictions", contradictions_json(assessment));
     json_put_words(o, "summary", assessment->summary);
+    json_put(o, "opinion", assessment->opinion != NULL ? json_words(assessment->opinion) : json_null());
     json_put(o, "claims", claims_json(assessment));
     json_put(o, "totals", totals_json(assessment));
     json_put(o, "tests", lists.tests);

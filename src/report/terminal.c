@@ -330,6 +330,16 @@ static void all_notices(const struct assessment *assessment, const struct termin
     text_free(&rows);
 }
 
+static void contradictions(const struct assessment *assessment, const struct terminal_form *form, struct text *text)
+{
+    for (size_t k = 0; k < assessment->contradiction_count; k++) {
+        if (k == 0)
+            coloured(form, "\033[1m", "\nwhat does not go together\n", text);
+        text_add(text, "  ");
+        lines_wrap(assessment->contradictions[k].words, 2, width_of(form), text);
+    }
+}
+
 void terminal_assessment(const struct assessment *assessment, const struct terminal_form *form, struct text *text)
 {
     if (assessment->has_label) {
@@ -341,7 +351,13 @@ void terminal_assessment(const struct assessment *assessment, const struct termi
     }
     if (assessment->invented)
         text_add(text, "INVENTED DATA\n");
+    contradictions(assessment, form, text);
     claims_table(assessment, form, text);
+    if (assessment->opinion != NULL) {
+        coloured(form, "\033[1m", "\nthe tester's opinion\n", text);
+        text_add(text, "  ");
+        lines_wrap(assessment->opinion, 2, width_of(form), text);
+    }
     for (size_t k = 0; k < assessment->record_count; k++)
         record_rows(&assessment->records[k], form, text);
     if (assessment->record_count > 1) {

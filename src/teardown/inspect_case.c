@@ -36,7 +36,7 @@ static void hold_size(const struct inspecting *in, const struct opened_look *loo
         return;
     struct case_match match = case_size_hold(claimed, sides_mm[0], sides_mm[1], sides_mm[2], tape_mm);
     if (match.fit == CASE_TOO_LARGE)
-        say_against(item, "%s group %s: it is too large by %.0f mm.", claimed->family, claimed->name, match.over_mm);
+        say_against(item, RATED_GROUP, "%s group %s: the case is too large by %.0f mm.", claimed->family, claimed->name, match.over_mm);
     else
         say_means(item, "It goes into a tray of %s group %s%s.", claimed->family, claimed->name,
                   match.fit == CASE_MUCH_SMALLER ? ", with spacers" : "");
@@ -115,10 +115,10 @@ static void hold_ingress(const struct inspecting *in, const char *way, double wi
     if (!isnan(wide_mm))
         snprintf(wide, sizeof wide, " of %.3g mm", wide_mm);
     if (solids)
-        say_against(item, "%s: %s%s lets in what its %d keeps out, %s.", in->rated->ingress, way, wide, numerals[0],
+        say_against(item, RATED_INGRESS, "%s: %s%s lets in what its %d keeps out, %s.", in->rated->ingress, way, wide, numerals[0],
                     numerals[0] >= 5 ? "dust" : "a rod as thick");
     else if (water)
-        say_against(item, "%s: %s%s is open to the water that its %d stands for.", in->rated->ingress, way, wide, numerals[1]);
+        say_against(item, RATED_INGRESS, "%s: %s%s is open to the water that its %d stands for.", in->rated->ingress, way, wide, numerals[1]);
     else
         say_means(item, "Whether this goes with %s cannot be seen.", in->rated->ingress);
     say_means(item, "A code is found by the tests of IEC 60529, not by eye.");

@@ -71,7 +71,7 @@ static void hold_arrangement(const struct rated *rated, const struct seen *seen,
     struct measure nominal = exactly(seen->series * cell_nominal_v);
     say_measure(item, QUANTITY_VOLTAGE, &nominal, "%d cells of 3.2 V in series", seen->series);
     if (rated->cells > 0 && rated->cells != seen->series)
-        say_against(item, "%d cells in series by the label%s: there are %d.", rated->cells,
+        say_against(item, RATED_CELLS, "%d cells in series by the label%s: there are %d.", rated->cells,
                     isnan(rated->nominal_v) ? "" : " or its volts", seen->series);
 }
 
@@ -85,7 +85,7 @@ static void hold_charge(const struct rated *rated, const struct seen *seen, stru
                 seen->parallel == 1 ? " in each place" : " side by side");
     say_measure(item, QUANTITY_ENERGY, &energy, "of all cells, by their print");
     if (ah < rated->rated_ah * (1 - 1e-9))
-        say_against(item, "%g Ah: its cells are printed for %g Ah.", rated->rated_ah, ah);
+        say_against(item, RATED_CAPACITY, "%g Ah: its cells are printed for %g Ah.", rated->rated_ah, ah);
     else if (ah >= rated->rated_ah)
         say_means(item, "The print of its cells is not below the label's %g Ah; it is a claim of their maker's.", rated->rated_ah);
     if (seen->mass.value > 0) {

@@ -178,7 +178,8 @@ static void say_peak(const struct inspecting *in, const struct lead_seen *seen, 
               "%.2g s at %g A bring the jacket from %.0f to %.0f °C if no heat escapes (IEC 60949, for up to 5 s)", s, a,
               before.hottest_degc, seen->insulation_degc);
     if (s < rated->peak_s)
-        say_against(item, "%g A for %g s: without loss of heat its jacket is at its limit after %.2g s.", a, rated->peak_s, s);
+        say_against(item, RATED_PEAK, "%g A for %g s: without loss of heat the jacket of the %s is at its limit after %.2g s.", a,
+                    rated->peak_s, item->item->title, s);
 }
 
 static double allowed_by(const struct lead *lead, const struct lead_limits *limits)
@@ -232,7 +233,8 @@ static void say_allowed(const struct inspecting *in, const struct lead_seen *see
     char shown[64];
     measure_print_in(&f.allowed_a, QUANTITY_CURRENT, shown, sizeof shown);
     if (below > certain)
-        say_against(item, "%g A continuous: this carries %s before %s is above %g °C.", claimed, shown, by, degc);
+        say_against(item, RATED_CONTINUOUS, "%g A continuous: the %s carries %s before %s is above %g °C.", claimed,
+                    item->item->title, shown, by, degc);
     else if (below < 1 - certain)
         say_means(item, "By this balance it carries the claimed %g A.", claimed);
     else

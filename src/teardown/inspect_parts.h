@@ -29,7 +29,7 @@ void say_measure(struct inspected *item, enum quantity quantity, const struct me
 void say_words(struct inspected *item, const char *what, const char *words, ...) __attribute__((format(printf, 3, 4)));
 /* Adds a sentence to what it means, or to what speaks against the label. */
 void say_means(struct inspected *item, const char *words, ...) __attribute__((format(printf, 2, 3)));
-void say_against(struct inspected *item, const char *words, ...) __attribute__((format(printf, 2, 3)));
+void say_against(struct inspected *item, enum rated_part part, const char *words, ...) __attribute__((format(printf, 3, 4)));
 
 struct measure exactly(double value);
 /* A value with one doubt, a half-width. */

@@ -15,7 +15,7 @@ static void hold_rating(const struct inspecting *in, double rating_a, const char
     item->limit_a = rating_a;
     item->limit_u_a = 0;
     if (rating_a < claimed)
-        say_against(item, "%g A continuous: the %s here is for %g A.", claimed, opened_kind_words[item->item->kind], rating_a);
+        say_against(item, RATED_CONTINUOUS, "%g A continuous: the %s here is for %g A.", claimed, item->item->title, rating_a);
 }
 
 static enum status inspect_fuse(struct inspecting *in, struct inspected *item)
@@ -62,7 +62,7 @@ static enum status read_more(struct inspecting *in, struct inspected *item)
     if (status != STATUS_OK)
         return status;
     if (cells > 0 && rated->cells > 0 && cells != rated->cells)
-        say_against(item, "%d cells in series: the board is printed for %d.", rated->cells, cells);
+        say_against(item, RATED_CELLS, "%d cells in series: the board is printed for %d.", rated->cells, cells);
     if (mosfets > 0 && !isnan(rated->continuous_a))
         say_words(item, "current a transistor", "%.3g A at %g A, if all %d share it; half of them may block the other way",
                   rated->continuous_a / mosfets, rated->continuous_a, mosfets);
@@ -97,9 +97,9 @@ static enum status inspect_board(struct inspecting *in, struct inspected *item)
         say_means(item, "Its print is not below the claimed %g A; a print is a claim of the board's maker, and holds with the "
                         "cooling that it was made for.", rated->continuous_a);
     if (peak.value < rated->peak_a)
-        say_against(item, "%g A for a moment: the board is printed for %g A.", rated->peak_a, peak.value);
+        say_against(item, RATED_PEAK, "%g A for a moment: the board is printed for %g A.", rated->peak_a, peak.value);
     if (charge.value < rated->charge_a)
-        say_against(item, "%g A of charge: the board is printed for %g A.", rated->charge_a, charge.value);
+        say_against(item, RATED_CHARGE, "%g A of charge: the board is printed for %g A.", rated->charge_a, charge.value);
     return read_more(in, item);
 }
 
@@ -120,7 +120,7 @@ void inspect_fuse_beside(struct inspecting *in)
     for (size_t k = 0; k < in->out->count && thin != NULL; k++) {
         struct inspected *item = &in->out->items[k];
         if (item->item->kind == OPENED_FUSE && item->limit_a > thin->limit_a)
-            say_means(item, "It stands %g A, and the %s %s %.3g A: it protects against a short and not against overload.",
-                      item->limit_a, opened_kind_words[thin->item->kind], thin->item->name, thin->limit_a);
+            say_means(item, "It stands %g A, and the %s %.3g A: it protects against a short and not against overload.",
+                      item->limit_a, thin->item->title, thin->limit_a);
     }
 }

@@ -81,12 +81,18 @@ void say_means(struct inspected *item, const char *words, ...)
     va_end(args);
 }
 
-void say_against(struct inspected *item, const char *words, ...)
+void say_against(struct inspected *item, enum rated_part part, const char *words, ...)
 {
+    size_t used = strlen(item->against), begin = used > 0 ? used + 1 : 0;
     va_list args;
     va_start(args, words);
     add_sentence(item->against, sizeof item->against, words, args);
     va_end(args);
+    if (item->part_count < INSPECTED_AGAINST) {
+        item->parts[item->part_count].part = part;
+        item->parts[item->part_count].begin = begin;
+        item->parts[item->part_count++].length = strlen(item->against) - begin;
+    }
 }
 
 struct measure exactly(double value)

@@ -35,14 +35,19 @@ struct inspected_value {
     char words[240];          /* shown instead of or after the measure */
 };
 
-enum { INSPECTED_VALUES = 24 };
+enum { INSPECTED_VALUES = 24, INSPECTED_AGAINST = 4 };
+
+/* What of the label a finding speaks against. */
+enum rated_part { RATED_CONTINUOUS, RATED_PEAK, RATED_CHARGE, RATED_CAPACITY, RATED_CELLS, RATED_INGRESS, RATED_GROUP };
 
 struct inspected {
     const struct opened_item *item; /* borrowed */
     struct inspected_value values[INSPECTED_VALUES];
     size_t value_count;
     char means[480];          /* what it means, in a sentence or two; cautious */
-    char against[320];        /* what of the label it contradicts; "" nothing */
+    char against[480];        /* what of the label it contradicts; "" nothing */
+    struct { enum rated_part part; size_t begin, length; } parts[INSPECTED_AGAINST]; /* its sentences */
+    size_t part_count;
     double limit_a;           /* conductors, bars, fuses, boards: what it allows, A; NaN */
     double limit_u_a;         /* its standard uncertainty; NaN */
 };

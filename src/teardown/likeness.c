@@ -38,8 +38,7 @@ static void row(struct holding *h, enum opened_kind kind, const char *what, enum
 
 static void name_row(const struct opened_item *item, const char *key, char *buffer, size_t size)
 {
-    snprintf(buffer, size, "%s%s%s%s%s", opened_kind_words[item->kind], item->name[0] != '\0' ? " " : "", item->name,
-             key[0] != '\0' ? ": " : "", key);
+    snprintf(buffer, size, "%s%s%s", item->title, key[0] != '\0' ? ": " : "", key);
 }
 
 /* What tells one sample from another of the same make, and not what one model has. */

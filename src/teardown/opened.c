@@ -217,6 +217,7 @@ static enum status take_item(struct reading *r, const struct opened_section *sec
         return fault_heading(r, section, "stands twice", "give one of them another name, as in `[sensor lid]`");
     if (opened->count == ITEMS_LIMIT)
         return fault_heading(r, section, "is one item too many: there are 500", "put what is alike into one item");
+    snprintf(item.title, sizeof item.title, "%s%s%s", opened_kind_words[item.kind], item.name[0] != '\0' ? " " : "", item.name);
     settle_slug(opened, &item);
     item.opinion = memory_copy_string("");
     item.grade_why = memory_copy_string("");

@@ -54,6 +54,7 @@ struct opened_entry {
 struct opened_item {
     enum opened_kind kind;
     char name[64];   /* "main lead"; "" where there is one of the kind */
+    char title[96];  /* "conductor main lead": kind and name */
     char slug[96];   /* "conductor-main-lead": for pictures, JSON and links; unique in the file */
     struct opened_entry *entries; /* without opinion and grade */
     size_t entry_count;

@@ -43,7 +43,9 @@ TEST(each_verdict_has_its_sentence)
     m.assessment.record_count = 1;
     CHECK_TEXT(summary_of(&m), "The readings hold no discharge. Mass and BMS opens at 10 V are not what the label says. "
                                "Capacity is as claimed. Energy is too close to call. Width was not put to the test as "
-                               "claimed. Cycle life was not looked at. One sample is one sample.");
+                               "claimed. Cycle life was not looked at. Not looked at: its charge, whether it stops a charge in "
+                               "the cold, whether it stops one in the heat, whether it stops when empty and its inside. One "
+                               "sample is one sample.");
 }
 
 TEST(a_long_list_of_what_was_not_done_is_a_number)
@@ -81,7 +83,35 @@ TEST(says_what_was_delivered_and_leaves_out_what_is_not_known)
     m.record.by_eye = true;
     m.record.findings = (struct findings){.has_test = true, .test_ah = about(61.37, 0.8), .test_wh = about(787.4, 12)};
     m.assessment = (struct assessment){.records = &m.record, .record_count = 1, .label = label_empty()};
-    CHECK_TEXT(summary_of(&m), "Delivered 61.37 ± 0.76 Ah and 787 ± 11 Wh. One sample is one sample.");
+    CHECK(strncmp(summary_of(&m), "It delivered 61.37 ± 0.76 Ah and 787 ± 11 Wh; it was not full before. ", 72) == 0);
     m.record.findings.test_wh = measure_unknown("no volts");
-    CHECK_TEXT(summary_of(&m), "Delivered 61.37 ± 0.76 Ah. One sample is one sample.");
+    m.record.findings.full_before = 1;
+    CHECK(strncmp(summary_of(&m), "It delivered 61.37 ± 0.76 Ah; it was shown to be full before. ", 62) == 0);
+}
+
+TEST(what_does_not_go_together_comes_first_and_what_the_board_did_is_said)
+{
+    struct made m = {0};
+    struct contradiction two[2] = {{.words = "The label says 100 A: the board is for 80 A."}, {.words = "Another."}};
+    struct charging charge = {.full = FULL_SHOWN};
+    struct trip trips[2] = {{.charging = true, .way = TRIP_COLD, .trip_degc = about(1.3, 0.8)},
+                            {.charging = true, .way = TRIP_HOT, .trip_degc = measure_unknown("no probe")}};
+    m.record.findings = (struct findings){.chargings = &charge, .charging_count = 1, .trips = trips, .trip_count = 2};
+    m.assessment = (struct assessment){.records = &m.record, .record_count = 1, .label = label_empty(), .contradictions = two,
+                                       .contradiction_count = 2, .has_opened = true, .inspection.weakest = SIZE_MAX};
+    CHECK_TEXT(summary_of(&m), "The label says 100 A: the board is for 80 A. 1 more thing does not go together. The readings hold "
+                               "no discharge, only charging. In the cold it stopped a charge at 1.30 ± 0.76 °C, where the probe "
+                               "lay. In the warmth it stopped a charge; at which temperature was not measured. Not looked at: "
+                               "whether it stops when empty. One sample is one sample.");
+}
+
+TEST(where_there_is_no_room_whole_sentences_are_left_out)
+{
+    static const enum verdict verdicts[COUNT] = {VERDICT_MET, VERDICT_TOO_CLOSE, VERDICT_NOT_MET, VERDICT_NOT_MET,
+                                                 VERDICT_NOT_TESTED, VERDICT_NOT_EXERCISED};
+    struct made m;
+    char few[110];
+    make(&m, verdicts);
+    summary_write(&m.assessment, few, sizeof few);
+    CHECK_TEXT(few, "There are no readings yet. Mass and BMS opens at 10 V are not what the label says. One sample is one sample.");
 }

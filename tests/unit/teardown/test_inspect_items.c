@@ -40,7 +40,7 @@ TEST(a_fuse_is_held_against_current_volts_and_leads)
     says(seen.found.items[0].means, "more than four fifths");
     says(seen.found.items[0].means, "up to 32 V, and 16 full cells have 58.4 V"); /* 16 × 3.65 */
     says(seen.found.items[0].means, "against a short and not against overload");
-    says(seen.found.items[1].against, "the fuse here is for 60 A");
+    says(seen.found.items[1].against, "the fuse small here is for 60 A");
     says(seen.found.items[2].means, "Without a fuse only the board");
     CHECK(isnan(seen.found.items[2].limit_a));
     let_go(&seen);
@@ -116,7 +116,7 @@ TEST(a_case_is_held_against_groups_and_energy)
     rated.mass_kg = 9;
     snprintf(rated.group, sizeof rated.group, "group 31");
     struct seen seen = look("[case]\nsize = 335 x 172 x 214 mm\nmass = 10.0 kg\n[case b]\nsize = 172 x 329 x 238 mm\n", &rated);
-    says(seen.found.items[0].against, "BCI group 31: it is too large by 5 mm.");
+    says(seen.found.items[0].against, "BCI group 31: the case is too large by 5 mm.");
     says(value_of(&seen.found.items[0], "energy")->words, "128.0"); /* 1280 Wh / 10.0 kg */
     says(value_of(&seen.found.items[1], "fits")->words, "BCI 31");
     CHECK_TEXT(seen.found.items[1].against, "");
