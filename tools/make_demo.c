@@ -13,8 +13,8 @@ static void write_log(const struct demo_test *test, struct text *log)
                   "# Bench logger, one row every 2 s. Current is positive when it leaves the sample.\n"
                   "Time,Voltage(V),Current(A),Power(W),Temp(degC),Ah,Wh\n");
     for (size_t i = 0; i < shown->count; i++) {
-        int s = (int)shown->t_s[i];
-        text_addf(log, "%d:%02d:%02d,%.3f,%.2f,%.1f,%.1f,%.3f,%.2f\n", s / 3600, s / 60 % 60, s % 60,
+        int s = 7 * 3600 + 900 + (int)shown->t_s[i];
+        text_addf(log, "2026-02-03 %02d:%02d:%02d,%.3f,%.2f,%.1f,%.1f,%.3f,%.2f\n", s / 3600, s / 60 % 60, s % 60,
                   shown->v[i], shown->a[i] + 0.0, shown->v[i] * shown->a[i] + 0.0, shown->degc[i],
                   shown->tally_ah[i], shown->tally_wh[i]);
     }

@@ -205,14 +205,14 @@ static enum status make_bivouac_charge(struct pack *pack, const char *folder, st
     };
     static const struct demo_look looks[] = {
         {{0, 0}, "VAC", ""},
-        {{1, 20}, "VA", "charger on, 10 A to 14.6 V"},
+        {{1, 20}, "VA", "charger on"},
         {{1, 1800}, "VAQ", ""},
         {{1, 5400}, "VAQC", ""},
         {{1, 9000}, "VAQ", ""},
         {{1, -600}, "VAQ", ""},
         {{1, -120}, "VAQ", ""},
         {{1, -8}, "VAQC", ""},
-        {{2, 4}, "VA", "no current any more, the charger still asks for more"},
+        {{2, 4}, "VA", "no current any more, though the charger stays on"},
         {{2, 300}, "VA", ""},
     };
     struct demo_test test = {.program = {segments, 3, 1, 1e5}, .charges = true};
