@@ -62,8 +62,12 @@ void rule_charge_voltage(const struct evidence *evidence, const struct claim *cl
                  c->balancing == BALANCING_LATE_RISE ? ", one group of cells ahead of the others" : "");
         snprintf(decision->would_decide, sizeof decision->would_decide,
                  "several charges at a small current, until the board has brought its groups together");
+    } else if (p > 1 - evidence->decide) {
+        decision->verdict = VERDICT_TOO_CLOSE, decision->probability = p;
+        snprintf(decision->reason, sizeof decision->reason, "the charge came to the stated voltage as near as the meter can tell");
+        snprintf(decision->would_decide, sizeof decision->would_decide, "a better voltmeter, or one held against a reference");
     } else {
-        snprintf(decision->reason, sizeof decision->reason, "the charge ended below the stated voltage, or too near it to say");
+        snprintf(decision->reason, sizeof decision->reason, "the charge ended below the stated voltage");
         snprintf(decision->would_decide, sizeof decision->would_decide, "a charge that holds %.4g V", claim->stated);
     }
 }
