@@ -23,8 +23,10 @@ enum { TRIPS = 64 };
 size_t trips_find(const struct series *series, const struct rig *rig, const struct findings *findings,
                   struct trip ret_trips[static TRIPS]);
 
+enum trip_value { TRIP_DEGC, TRIP_RELEASE_DEGC, TRIP_THRESHOLD, TRIP_RELEASE_THRESHOLD, TRIP_HYSTERESIS, TRIP_VALUES };
+
 /* Repeats of one way, pooled: the mean with what is common to all (the probe's gain) kept, and their scatter counted.
  * Cannot tell without any. */
-struct measure trips_pooled(const struct trip *trips, size_t count, bool charging, enum trip_way way, bool release);
+struct measure trips_pooled(const struct trip *trips, size_t count, bool charging, enum trip_way way, enum trip_value value);
 
 #endif

@@ -22,7 +22,7 @@ static const struct charging *highest(const struct evidence *evidence, bool by_b
             const struct charging *c = &f->chargings[k];
             bool board = f->runs[c->run].ended.by == ENDED_BMS && !c->below_knee;
             for (size_t t = 0; t < f->trip_count; t++)
-                board &= f->trips[t].run != c->run || f->trips[t].way == TRIP_UNKNOWN;
+                board &= f->trips[t].run != c->run || f->trips[t].way == TRIP_UNKNOWN || f->trips[t].way == TRIP_HIGH;
             if (!measure_known(volts_of(c)) || (by_board && !board) ||
                 (best != NULL && volts_of(c)->value <= volts_of(best)->value))
                 continue;
