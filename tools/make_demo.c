@@ -1,4 +1,4 @@
-/* Makes the demo's readings: the tests in the workshop of an invented association of mountain huts,
+/* Makes the demo's readings and pictures: the tests in the workshop of an invented association of mountain huts,
  * simulated with fixed seeds, so that the files come out the same every time.
  * usage: make_demo FOLDER */
 #include "make_demo.h"
@@ -127,6 +127,8 @@ int main(int argc, char **argv)
         status = make_bivouac_pack(&ocv, argv[1], &truths, &message);
     if (status == STATUS_OK)
         status = demo_case(&ocv, argv[1], &truths, &message);
+    if (status == STATUS_OK)
+        status = demo_pictures(argv[1], &message);
     text_add(&truths, "\n}\n");
     if (status == STATUS_OK)
         status = demo_save(argv[1], "truth.json", &truths, &message);

@@ -46,4 +46,7 @@ enum status demo_save(const char *folder, const char *name, struct text *content
 /* The rest of the case: charges, a rest, protections (make_demo_case.c). */
 enum status demo_case(const struct cell_ocv *ocv, const char *folder, struct text *truths, struct message *message);
 
+/* Pictures of the opened sample 014 (make_demo_pictures.c). */
+enum status demo_pictures(const char *folder, struct message *message);
+
 #endif
