@@ -17,6 +17,7 @@ _rundown()
     --paper) choice='a4 letter' ;;
     --decimal) choice='point comma' ;;
     --leave-out) choice='budgets conditions notices cautions recompute' ;;
+    --shown) choice='yes no' ;;
     --colour) choice='auto always never' ;;
     --kind) choice='discharge charge rest protection whole' ;;
     esac
@@ -31,6 +32,8 @@ _rundown()
         mapfile -t COMPREPLY < <(compgen -W 'new check backup export import' -- "$word")
     elif [[ ${COMP_WORDS[1]} == sample && COMP_CWORD -eq 2 ]]; then
         mapfile -t COMPREPLY < <(compgen -W 'add list show correct remove' -- "$word")
+    elif [[ ${COMP_WORDS[1]} == picture && COMP_CWORD -eq 2 ]]; then
+        mapfile -t COMPREPLY < <(compgen -W 'add list change remove save' -- "$word")
     elif [[ ${COMP_WORDS[1]} == run && COMP_CWORD -eq 2 ]]; then
         mapfile -t COMPREPLY < <(compgen -W 'list show correct remove' -- "$word")
     elif [[ ${COMP_WORDS[1]} == help ]]; then

@@ -72,7 +72,8 @@ enum status photograph_say(struct picture *picture, const char *caption, const c
 enum status photograph_add(struct book *book, const struct photograph *photograph, int64_t *ret_id,
                            struct message *message)
 {
-    struct picture picture = {.sample = photograph->sample, .run = photograph->run, .utc_ns = photograph->utc_ns};
+    struct picture picture = {.sample = photograph->sample, .run = photograph->run, .shown = photograph->shown,
+                              .utc_ns = photograph->utc_ns};
     const char *kind = picture_media_type(picture_size(photograph->bytes).kind), *name = last_name(photograph->name);
     enum status status = kind == NULL ? photograph_judge(name, photograph->bytes, message) : STATUS_OK;
     if (status == STATUS_OK)

@@ -17,6 +17,7 @@ struct photograph {
     int64_t sample, run;        /* run 0: of the sample itself */
     const char *name;           /* of its file; folders before it are left out */
     const char *caption, *item; /* "" none */
+    bool shown;
     struct span bytes;
     int64_t utc_ns;
 };

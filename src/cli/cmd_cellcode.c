@@ -1,18 +1,22 @@
 #include "cli/commands.h"
 
+#include "cli/code_words.h"
 #include "cli/desk.h"
 #include "cli/table_text.h"
+#include "report/picture_codes.h"
 #include "report/teardown_json.h"
 
 const char cellcode_about[] =
     "Takes the 24-character codes on cells apart (GB/T 34014-2017): maker, kind, chemistry, date, serial number, and says\n"
     "what does not fit; with several, whether they can be one batch. A code shows what somebody printed.\n\n"
     "  rundown cellcode ZZZCB99ABCDEFGB3C0000123\n"
-    "  rundown cellcode ZZZCB99ABCDEFGB3C0000123 ZZZCB99ABCDEFGB3C0000124 --tested 2026-03-14 --json";
+    "  rundown cellcode ZZZCB99ABCDEFGB3C0000123 ZZZCB99ABCDEFGB3C0000124 --tested 2026-03-14 --json\n"
+    "  rundown cellcode --picture cells.jpg";
 
-enum { OPT_TESTED, OPT_JSON, CODES = 64 };
+enum { OPT_PICTURE, OPT_TESTED, OPT_JSON, CODES = PICTURE_CODES };
 
 const struct option_spec cellcode_options[] = {
+    [OPT_PICTURE] = {"picture", "FILE", "read the codes off a photograph (QR, Data Matrix, Code 128)"},
     [OPT_TESTED] = {"tested", "DATE", "the day to which the age is counted, as 2026-03-14"},
     [OPT_JSON] = {"json", NULL, "print as JSON"},
     {NULL, NULL, NULL},
@@ -50,6 +54,32 @@ static enum status take_date(const char *value, struct arguments *a, struct mess
     return status_remedy(message, "give a date as 2026-03-14");
 }
 
+/* Those of cells are taken; what else is encoded is told, since somebody may look for it. */
+static enum status take_picture(const char *path, struct arguments *a, struct message *message)
+{
+    struct text bytes = TEXT_EMPTY;
+    struct code codes[CODES];
+    struct cell_code cells[CODES];
+    size_t found = 0;
+    enum status status = picture_load(path, &bytes, message);
+    if (status == STATUS_OK)
+        status = picture_codes(path, (struct span){text_string(&bytes), bytes.length}, codes, &found, message);
+    text_free(&bytes);
+    if (status != STATUS_OK)
+        return status;
+    for (size_t k = 0; k < found; k++)
+        if (!picture_code_is_of_cell(codes[k].text))
+            fprintf(stderr, "not of a cell: %s: %s\n", code_kind_name(codes[k].kind), codes[k].text);
+    size_t of_cells = picture_codes_of_cells(codes, found, cells);
+    for (size_t k = 0; k < of_cells && a->count < CODES; k++)
+        a->codes[a->count++] = cells[k];
+    if (of_cells > 0)
+        return STATUS_OK;
+    status_fail(message, STATUS_UNREADABLE, "no code of a cell could be read off this picture");
+    status_at(message, path, 0, 0);
+    return status_remedy(message, "come closer, against the gloss, or type it as it stands on the cell");
+}
+
 static enum status parse(int argc, char **argv, struct arguments *a, struct message *message)
 {
     struct option_walk walk = {.argc = argc, .argv = argv, .options = cellcode_options};
@@ -58,7 +88,9 @@ static enum status parse(int argc, char **argv, struct arguments *a, struct mess
     for (int k; status == STATUS_OK && (k = option_next(&walk, &value, message)) != OPTION_END;) {
         if (k == OPTION_FAULT)
             return message->status;
-        if (k == OPT_TESTED)
+        if (k == OPT_PICTURE)
+            status = take_picture(value, a, message);
+        else if (k == OPT_TESTED)
             status = take_date(value, a, message);
         else if (k == OPT_JSON)
             a->json = true;

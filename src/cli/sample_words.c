@@ -1,8 +1,8 @@
 #include "cli/sample_words.h"
 
 #include "archive/book_json.h"
-#include "book/picture.h"
 #include "cli/desk.h"
+#include "cli/picture_words.h"
 #include "cli/run_words.h"
 #include "cli/table_text.h"
 
@@ -72,9 +72,10 @@ static enum status pictures_words(struct book *book, int64_t sample, struct text
 {
     struct picture_list list = {0};
     enum status status = book_pictures(book, sample, &list, message);
-    for (size_t k = 0; k < list.count; k++)
-        text_addf(text, "%s  %s  %s\n", k == 0 ? "\nPictures\n" : "", list.items[k].name,
-                  text_string(&list.items[k].caption));
+    if (status == STATUS_OK && list.count > 0) {
+        text_add(text, "\nPictures\n");
+        status = picture_list_words(book, &list, 2, text, message);
+    }
     picture_list_free(&list);
     return status;
 }

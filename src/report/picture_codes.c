@@ -4,6 +4,17 @@
 
 enum { USED_AGAIN = 19 };
 
+enum status picture_codes(const char *name, struct span bytes, struct code *ret_codes, size_t *ret_count,
+                          struct message *message)
+{
+    struct image *image = NULL;
+    enum status status = image_read(name, bytes, &image, message);
+    if (status == STATUS_OK)
+        *ret_count = codes_find(image, ret_codes, PICTURE_CODES);
+    image_free(image);
+    return status;
+}
+
 bool picture_code_is_of_cell(const char *text)
 {
     size_t count = 0;

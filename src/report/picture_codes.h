@@ -9,6 +9,10 @@
 
 enum { PICTURE_CODES = 64 };
 
+/* Those in a picture's bytes, `ret_codes` with room for PICTURE_CODES; `name` is for the message. */
+enum status picture_codes(const char *name, struct span bytes, struct code *ret_codes, size_t *ret_count,
+                          struct message *message);
+
 /* As long as one on a cell, of letters and digits; only then is it taken apart. */
 bool picture_code_is_of_cell(const char *text);
 

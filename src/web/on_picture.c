@@ -217,18 +217,14 @@ static void on_codes(void *context, const struct http_request *request, struct h
 {
     struct visit visit;
     struct picture picture;
-    struct image *image = NULL;
     struct code codes[PICTURE_CODES];
     size_t count = 0;
     if (!visit_picture(&visit, context, request, reply, BOOK_READ, &picture))
         return;
     visit_end(&visit, STATUS_OK);
     pthread_mutex_lock(&one_at_a_time);
-    enum status status = image_read(picture.name, (struct span){text_string(&picture.bytes), picture.bytes.length},
-                                    &image, &visit.message);
-    if (status == STATUS_OK)
-        count = codes_find(image, codes, PICTURE_CODES);
-    image_free(image);
+    enum status status = picture_codes(picture.name, (struct span){text_string(&picture.bytes), picture.bytes.length},
+                                       codes, &count, &visit.message);
     pthread_mutex_unlock(&one_at_a_time);
     picture_free(&picture);
     if (status == STATUS_OK)

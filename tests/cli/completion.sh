@@ -10,6 +10,8 @@ PATH=$PWD:$PATH bash -c '
     complete_words rundown instruments pr | grep -qx probe
     complete_words rundown book ba | grep -qx backup
     complete_words rundown sample cor | grep -qx correct
+    complete_words rundown picture sa | grep -qx save
+    complete_words rundown picture change workshop.book 1 --shown y | grep -qx yes
     complete_words rundown run show workshop.book --j | grep -qx -e --json
     complete_words rundown run correct workshop.book 1 --kind re | grep -qx rest
     complete_words rundown instruments probe --se | grep -qx -e --seconds
