@@ -212,7 +212,7 @@ static enum status make_bivouac_charge(struct pack *pack, const char *folder, st
         {{1, -600}, "VAQ", ""},
         {{1, -120}, "VAQ", ""},
         {{1, -8}, "VAQC", ""},
-        {{2, 4}, "VA", "no current any more, though the charger stays on"},
+        {{2, 4}, "VA", "no current any more"},
         {{2, 300}, "VA", ""},
     };
     struct demo_test test = {.program = {segments, 3, 1, 1e5}, .charges = true};

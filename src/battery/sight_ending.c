@@ -34,9 +34,14 @@ static struct aftermath look_after(const struct course *course, size_t last)
     return after;
 }
 
+/* As for logs: a charger whose pack has opened shows its own volts, a pack that it let go falls. */
+#define LOST_LOAD 1.01
+
 static enum ended_by judge(const struct run *run, const struct aftermath *after, bool more, double end_v)
 {
     bool collapsed = after->high_v < COLLAPSED * end_v;
+    if (run->kind == RUN_CHARGE && !(after->says & (SAYS_FULL | SAYS_CHARGER_OFF)) && after->high_v > LOST_LOAD * end_v)
+        return ENDED_BMS;
     if (run->kind == RUN_CHARGE)
         return after->says & (SAYS_FULL | SAYS_CHARGER_OFF) ? ENDED_CHARGER : after->any ? ENDED_CANNOT_TELL : ENDED_LOG;
     if (after->says & SAYS_GAVE_UP)
@@ -50,7 +55,7 @@ static enum ended_by judge(const struct run *run, const struct aftermath *after,
     return more && !after->any ? ENDED_BY_NEXT : after->any ? ENDED_CANNOT_TELL : ENDED_LOG;
 }
 
-static void write_evidence(const struct aftermath *after, struct ending *ending)
+static void write_evidence(const struct aftermath *after, enum run_kind kind, struct ending *ending)
 {
     char line[32] = "";
     if (after->line != 0)
@@ -58,8 +63,9 @@ static void write_evidence(const struct aftermath *after, struct ending *ending)
     const char *words = "";
     switch (ending->by) {
     case ENDED_BMS:
-        words = after->says & SAYS_DARK ? "the meter went dark under load"
-                                        : "the volts at the terminals collapsed once the current had gone";
+        words = kind == RUN_CHARGE      ? "the volts went up as the current stopped: the charger lost its load"
+                : after->says & SAYS_DARK ? "the meter went dark under load"
+                                          : "the volts at the terminals collapsed once the current had gone";
         break;
     case ENDED_LOAD:
         words = after->says & SAYS_GAVE_UP ? "the words say that the load gave up"
@@ -137,5 +143,5 @@ void sight_ending(const struct course *course, size_t last, struct run *run)
         ending->recovery_v = after.high_v;
         ending->recovery_after_s = after.high_after_s;
     }
-    write_evidence(&after, ending);
+    write_evidence(&after, run->kind, ending);
 }

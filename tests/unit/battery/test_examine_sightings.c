@@ -34,6 +34,24 @@ TEST(a_dozen_lines_are_examined)
     typed_end(&typed);
 }
 
+/* A charger whose pack has opened shows its own volts; a pack that it let go falls. */
+TEST(the_board_ends_a_charge_where_the_volts_go_up)
+{
+    static const char head[] = "times: elapsed\ndirection: charge\n0:00:00 13.05 V 0 A\n0:01:00 13.27 V 10.1 A\n"
+                               "0:06:00 13.36 V 10.0 A\n";
+    for (int opened = 0; opened < 2; opened++) {
+        struct typed typed = typed_start();
+        char text[400];
+        snprintf(text, sizeof text, "%s0:06:05 %s V 0.0 A\n0:09:05 13.2 V 0.0 A\n", head, opened ? "14.62" : "13.31");
+        typed_examine(&typed, text);
+        const struct findings *f = &typed.findings;
+        CHECK(typed.status == STATUS_OK && f->run_count == 3 && f->runs[1].kind == RUN_CHARGE);
+        CHECK((f->runs[1].ended.by == ENDED_BMS) == opened);
+        CHECK(!opened || strstr(f->runs[1].ended.evidence, "lost its load") != NULL);
+        typed_end(&typed);
+    }
+}
+
 TEST(no_current_in_any_form_is_refused)
 {
     struct typed typed = typed_start();
