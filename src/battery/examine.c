@@ -244,7 +244,7 @@ static void keep_protections(struct work *work)
     struct hold holds[HOLDS];
     struct low_stop low_stops[LOW_STOPS];
     struct warming warmings[WARMINGS];
-    f->trip_count = trips_find(work->series, work->rig, f, trips);
+    f->trip_count = trips_find(work->series, work->rig, work->asked, f, trips);
     f->trips = kept(trips, f->trip_count, sizeof *trips);
     f->hold_count = holds_find(work->series, work->rig, work->asked, f, holds);
     f->holds = kept(holds, f->hold_count, sizeof *holds);

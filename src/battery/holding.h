@@ -1,6 +1,8 @@
-/* Holding: what the board let through, and what stopped it. From a discharge run:
+/* Holding: what the board let through, and what stopped it.
  *
- * - each current that was held, for how long, and how it ended: tripped, by its own end, or empty;
+ * - each current that was held, of a discharge or a charge, for how long, and how it ended: tripped, by its own end, or
+ *   empty. Stretches of one base current are one hold, with the pulses of more current between them counted in; such a
+ *   pulse is a hold of its own. Raises to a trip, again and again, so give the trip curve: current and time of each;
  * - the low-voltage stop: in total and as a mean a cell, under which load, the volts with I·R beside it (at the knee
  *   that is not an open-circuit voltage), the recovery, what woke the pack and after how long. */
 #ifndef RUNDOWN_BATTERY_HOLDING_H
@@ -16,8 +18,8 @@ struct findings;
 struct rig;
 struct series;
 
-enum hold_end { HOLD_CANNOT_TELL, HOLD_TRIPPED, HOLD_EASED, HOLD_EMPTY, HOLD_READINGS_END };
-const char *hold_end_name(enum hold_end end); /* "the board opened", "the load went down", … */
+enum hold_end { HOLD_CANNOT_TELL, HOLD_TRIPPED, HOLD_EASED, HOLD_EMPTY, HOLD_READINGS_END, HOLD_RAISED };
+const char *hold_end_name(enum hold_end end); /* "the board opened", "the current went down", … */
 
 struct hold {
     size_t run;

@@ -54,11 +54,14 @@ void resting_of(const double *t_s, const double *v, size_t count, const struct r
     write_words(asked, r);
 }
 
-/* Volts that collapsed with the current are those of no cells. */
-static bool is_dark(const struct findings *f, size_t run)
+/* Volts that collapsed with the current are those of no cells; nor are volts that rose as a charge stopped, those of a
+ * charger whose pack has opened. */
+static bool cells_unseen(const struct findings *f, size_t run)
 {
-    return run > 0 && measure_known(&f->runs[run - 1].ended.end_v) &&
-           f->runs[run].end_v < COLLAPSED * f->runs[run - 1].ended.end_v.value;
+    if (run == 0 || !measure_known(&f->runs[run - 1].ended.end_v))
+        return false;
+    double before_v = f->runs[run - 1].ended.end_v.value, v = f->runs[run].end_v;
+    return v < COLLAPSED * before_v || (f->runs[run - 1].kind == RUN_CHARGE && v > before_v);
 }
 
 size_t resting_find(const struct basis *basis, const struct asked *asked, const struct findings *findings,
@@ -71,7 +74,7 @@ size_t resting_find(const struct basis *basis, const struct asked *asked, const 
     double *t_s = memory_get(trace->count * sizeof *t_s);
     for (size_t k = 0; k < findings->run_count && count < RESTINGS; k++) {
         const struct run *run = &findings->runs[k];
-        if (run->kind != RUN_REST || run->end_s - run->start_s < RESTS_LEAST_S || is_dark(findings, k))
+        if (run->kind != RUN_REST || run->end_s - run->start_s < RESTS_LEAST_S || cells_unseen(findings, k))
             continue;
         struct resting *r = &ret_resting[count++];
         *r = (struct resting){.run = k, .from_s = run->start_s};

@@ -1,7 +1,7 @@
 /* Resting: how the volts settled in the rests of a log, by the fit of settle.h, with the voltmeter's own error.
  *
  * Settled volts say nothing of how full a lithium iron phosphate pack is, and the words say so. Where the terminals
- * were dark, nothing settles that can be read. */
+ * were dark, or showed a charger that the board kept out, nothing settles that can be read. */
 #ifndef RUNDOWN_BATTERY_RESTING_H
 #define RUNDOWN_BATTERY_RESTING_H
 

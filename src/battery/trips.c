@@ -1,142 +1,108 @@
 #include "battery/trips.h"
 
+#include "base/memory.h"
+#include "battery/fullness.h"
 #include "battery/probe_lag.h"
+#include "battery/rows_before.h"
+#include "battery/trip_judge.h"
+#include "battery/trip_stimulus.h"
 #include "numeric/budget.h"
 #include "numeric/linefit.h"
 
 #include <math.h>
 #include <stdio.h>
 
-static const double treated_k = 8;      /* of change within a run: somebody heats or chills (common practice, no source) */
-static const double around_s = 15;      /* of an instant: what its temperature is taken from, at least */
-static const double most_lag_s = 60;    /* a probe in air whose lag nobody states (common practice, no source) */
-static const double heard_before_s = 1800; /* a mark that long before is no stimulus of a trip any more */
+static const double around_s = 15;   /* of an instant: what its temperature is taken from, at least */
+static const double most_lag_s = 60; /* a probe in air whose lag nobody states (common practice, no source) */
 
-const char *trip_way_name(enum trip_way way)
+/* What one search works with. */
+struct scene {
+    const struct series *series;
+    const struct rig *rig;
+    const struct asked *asked;
+    const struct findings *findings;
+    const struct told *told; /* the marks */
+    size_t told_count;
+};
+
+/* Rows of the series from `from_s` to `to_s`, both included; false without any. */
+static bool rows_within(const struct series *series, double from_s, double to_s, size_t *ret_first, size_t *ret_count)
 {
-    static const char *const names[] = {"", "cold", "hot"};
-    return names[way];
+    *ret_first = rows_before(series->t_s, series->count, from_s);
+    size_t end = rows_before(series->t_s, series->count, nextafter(to_s, INFINITY));
+    *ret_count = end - *ret_first;
+    return *ret_count > 0;
 }
 
-static struct measure probe_tau(const struct rig *rig)
+static double step_at(const struct series *series, double at_s)
 {
-    struct measure tau = measure_unknown("the rig does not state the probe's lag");
-    if (isnan(rig->probe_tau_s))
-        return tau;
-    tau = measure_of(rig->probe_tau_s);
-    measure_part(&tau, (struct part){.cause = CAUSE_FIT, .shape = SHAPE_NORMAL, .u = rig->probe_tau_s / 10, .dof = INFINITY,
-                                     .what = "lag of the probe as stated, to a tenth", .remedy = ""});
-    budget_close(&tau);
-    return tau;
+    size_t after = rows_before(series->t_s, series->count, at_s);
+    return after > 0 && after < series->count ? series->t_s[after] - series->t_s[after - 1] : NAN;
 }
 
 /* With what the thermometer itself may be off. */
-static struct measure place_degc(const struct series *series, const struct rig *rig, double at_s)
+static struct measure place_degc(const struct scene *scene, double at_s)
 {
+    const struct series *series = scene->series;
     const double *degc = series->column[CHANNEL_TEMPERATURE];
     if (degc == NULL)
         return measure_unknown("no temperature was read at the sensor");
-    size_t k = 0;
-    while (k + 1 < series->count && series->t_s[k + 1] < at_s)
-        k++;
-    double step_s = k + 1 < series->count ? series->t_s[k + 1] - series->t_s[k] : 1;
-    struct measure tau = probe_tau(rig);
-    struct measure place = probe_lag_place(series->t_s, degc, series->count, at_s, fmax(around_s, 4 * step_s), &tau, most_lag_s);
-    if (!measure_known(&place))
-        return place;
-    const struct accuracy *accuracy = &rig->of[CHANNEL_TEMPERATURE];
-    double offset = accuracy_offset(accuracy, series->resolution[CHANNEL_TEMPERATURE]);
-    measure_part(&place, (struct part){.cause = CAUSE_OFFSET_OTHER, .shape = SHAPE_RECTANGULAR,
-                                       .u = (offset + accuracy->gain * fabs(place.value)) / sqrt(3), .dof = INFINITY,
-                                       .source = rig_source(rig, CHANNEL_TEMPERATURE, ERROR_OFFSET),
-                                       .what = "thermometer", .remedy = "hold it against ice water"});
-    budget_close(&place);
+    double step_s = step_at(series, at_s), half_s = fmax(around_s, 4 * (isnan(step_s) ? 1 : step_s));
+    size_t first, n;
+    if (!rows_within(series, at_s - half_s, at_s + half_s, &first, &n))
+        return measure_unknown("no temperature was read within %.3g s of it", half_s);
+    struct measure tau = trip_probe_tau(scene->rig);
+    struct measure place = probe_lag_place(series->t_s + first, degc + first, n, at_s, half_s, &tau, most_lag_s);
+    trip_add_thermometer(&place, scene->rig, series->resolution[CHANNEL_TEMPERATURE]);
     return place;
 }
 
-static double slope_at(const struct series *series, double at_s)
+/* Of the place's temperature over the lag that the pack's sensor may have. A probe that lags follows a ramp with the
+ * ramp's own slope. */
+static double slope_before(const struct series *series, double at_s, double *ret_u)
 {
+    enum { MOST = 512 };
     const double *degc = series->column[CHANNEL_TEMPERATURE];
-    double t[256], y[256];
-    size_t n = 0;
-    for (size_t k = 0; degc != NULL && k < series->count && n < 256; k++) {
-        if (series->t_s[k] >= at_s - 2 * around_s && series->t_s[k] <= at_s && isfinite(degc[k])) {
+    double t[MOST], y[MOST];
+    size_t first, rows, n = 0;
+    *ret_u = NAN;
+    if (degc == NULL || !rows_within(series, at_s - TRIP_LAG_MOST_S, at_s, &first, &rows))
+        return NAN;
+    for (size_t k = first, stride = rows / MOST + 1; k < first + rows; k += stride) {
+        if (isfinite(degc[k])) {
             t[n] = series->t_s[k] - at_s;
             y[n++] = degc[k];
         }
     }
     struct linefit line;
-    if (n < 3 || linefit(t, y, NULL, n, &line) != ANSWER_OK || fabs(line.slope) < 2 * line.u_slope)
+    if (n < 3 || t[n - 1] - t[0] < TRIP_LAG_MOST_S / 2 || linefit(t, y, NULL, n, &line) != ANSWER_OK)
         return NAN;
+    *ret_u = line.u_slope;
     return line.slope;
 }
 
-/* The last mark before the trip that is about the sensor, the supply or the load at all. */
-static const struct mark *stimulus_of(const struct series *series, double at_s, double not_before_s)
-{
-    const struct mark *last = NULL;
-    for (size_t k = 0; k < series->mark_count; k++)
-        if (series->marks[k].t_s <= at_s && series->marks[k].t_s >= fmax(not_before_s, at_s - heard_before_s))
-            last = &series->marks[k];
-    return last;
-}
-
-static bool has_word(const char *words, const char *const *list)
-{
-    for (; *list != NULL; list++)
-        if (span_has_word(span_of(words), *list))
-            return true;
-    return false;
-}
-
-/* By the words of the mark, else by a temperature that somebody must have moved: a pack that warms by itself while it
- * is charged, and stops because it is full, was stopped by no temperature. */
-static enum trip_way way_of(const struct trip *trip, double moved_k)
-{
-    static const char *const hot[] = {"heated", "heat", "hot", "warm", "warmed", "dryer", NULL};
-    static const char *const cold[] = {"chilled", "chill", "cold", "ice", "cool", "cooled", "freeze", "frozen", NULL};
-    bool is_hot = has_word(trip->stimulus, hot), is_cold = has_word(trip->stimulus, cold);
-    if (is_hot != is_cold)
-        return is_hot ? TRIP_HOT : TRIP_COLD;
-    if (!trip->charging || !(fabs(moved_k) >= treated_k))
-        return TRIP_UNKNOWN;
-    return moved_k < 0 ? TRIP_COLD : TRIP_HOT;
-}
-
-/* How far the temperature has gone since the run began. */
-static double moved_since(const struct series *series, double from_s, double to_s)
+/* How far the temperature has gone within the run: the first of it and the last that were read. */
+static double moved_within(const struct series *series, const struct run *run)
 {
     const double *degc = series->column[CHANNEL_TEMPERATURE];
-    double first = NAN, last = NAN;
-    for (size_t k = 0; degc != NULL && k < series->count && series->t_s[k] <= to_s; k++) {
-        if (series->t_s[k] < from_s || !isfinite(degc[k]))
-            continue;
-        first = isnan(first) ? degc[k] : first;
-        last = degc[k];
-    }
-    return last - first;
+    size_t first, n;
+    if (degc == NULL || !rows_within(series, run->start_s, run->end_s, &first, &n))
+        return NAN;
+    size_t last = first + n - 1;
+    while (first < last && !isfinite(degc[first]))
+        first++;
+    while (last > first && !isfinite(degc[last]))
+        last--;
+    return degc[last] - degc[first];
 }
 
-static double half_interval_s(const struct series *series, double at_s)
+/* How long the last phase stood, when the current was raised to it. */
+static double raised_for_s(const struct findings *findings, const struct run *run)
 {
-    for (size_t k = 1; k < series->count; k++)
-        if (series->t_s[k] > at_s)
-            return (series->t_s[k] - series->t_s[k - 1]) / 2;
-    return NAN;
-}
-
-static struct measure delay_from(const struct mark *mark, const struct trip *trip, const struct rig *rig)
-{
-    if (mark == NULL)
-        return measure_unknown("no mark says when the stimulus began");
-    struct measure delay = measure_of(trip->at_s - mark->t_s);
-    measure_part(&delay, (struct part){.cause = CAUSE_SAMPLING, .shape = SHAPE_RECTANGULAR, .u = trip->at_halfwidth_s / sqrt(3),
-                                       .dof = INFINITY, .what = "when between two readings it stopped",
-                                       .remedy = "read more often"});
-    measure_part(&delay, (struct part){.cause = CAUSE_CLOCK, .shape = SHAPE_RECTANGULAR, .u = fmax(rig->frame_s, 0.5) / sqrt(3),
-                                       .dof = INFINITY, .what = "instant of the mark", .remedy = "take it from a film"});
-    budget_close(&delay);
-    return delay;
+    const struct phase *last = &findings->phases[run->first_phase + run->phases - 1];
+    if (run->phases > 1 && fabs(last->mean_a) < RAISED_BY * fabs(last[-1].mean_a))
+        return NAN;
+    return last->end_s - last->start_s;
 }
 
 /* The next run of the same kind, when nothing but rest lies between. */
@@ -151,57 +117,84 @@ static const struct run *release_of(const struct findings *findings, size_t r)
     return NULL;
 }
 
-static struct trip trip_of(const struct series *series, const struct rig *rig, const struct findings *findings, size_t r,
-                           double not_before_s)
+static void take_release(const struct scene *scene, const struct run *release, struct trip *trip)
 {
+    double slope_u;
+    trip->released_s = release->start_s;
+    trip->released_halfwidth_s = step_at(scene->series, release->start_s) / 2;
+    trip->release_degc = place_degc(scene, trip->released_s);
+    trip->release_slope_k_per_s = slope_before(scene->series, trip->released_s, &slope_u);
+    trip->release_threshold_degc = trip_threshold(&trip->release_degc, trip->release_slope_k_per_s, slope_u);
+}
+
+static bool above_knee(const struct asked *asked, const struct run *run)
+{
+    return asked->lithium_iron_phosphate && run->ended.end_cell_v >= KNEE_CELL_V;
+}
+
+static struct trip trip_of(const struct scene *scene, size_t r, double not_before_s)
+{
+    const struct findings *findings = scene->findings;
     const struct run *run = &findings->runs[r], *release = release_of(findings, r);
-    struct trip trip = {.run = r, .charging = run->kind == RUN_CHARGE, .at_s = run->end_s, .from_a = fabs(run->mean_a),
-                        .released_s = NAN, .released_halfwidth_s = NAN};
-    trip.at_halfwidth_s = half_interval_s(series, run->end_s);
-    trip.slope_k_per_s = slope_at(series, trip.at_s);
-    const struct mark *mark = stimulus_of(series, trip.at_s, not_before_s);
-    if (mark != NULL)
-        snprintf(trip.stimulus, sizeof trip.stimulus, "%s", mark->words);
-    trip.delay_s = delay_from(mark, &trip, rig);
-    trip.way = way_of(&trip, moved_since(series, run->start_s, trip.at_s));
-    trip.trip_degc = place_degc(series, rig, trip.at_s);
-    trip.release_degc = measure_unknown("the readings show no release");
-    trip.hysteresis_k = trip.release_degc;
-    if (release == NULL)
-        return trip;
-    trip.released_s = release->start_s;
-    trip.released_halfwidth_s = half_interval_s(series, release->start_s);
-    trip.release_degc = place_degc(series, rig, trip.released_s);
-    if (measure_known(&trip.trip_degc) && measure_known(&trip.release_degc)) {
-        double sign = trip.way == TRIP_HOT ? 1 : -1;
-        trip.hysteresis_k = measure_sum(&trip.trip_degc, sign, &trip.release_degc, -sign);
-        budget_close(&trip.hysteresis_k);
-    }
+    const struct phase *last = &findings->phases[run->first_phase + run->phases - 1];
+    struct trip trip = {.run = r, .charging = run->kind == RUN_CHARGE, .at_s = run->end_s, .from_a = fabs(last->mean_a),
+                        .released_s = NAN, .released_halfwidth_s = NAN, .release_slope_k_per_s = NAN};
+    double step_s = step_at(scene->series, run->end_s), slope_u;
+    trip.at_halfwidth_s = step_s / 2;
+    snprintf(trip.resolution, sizeof trip.resolution, "readings %.3g s apart", step_s);
+    const struct told *stimulus = stimulus_find(scene->told, scene->told_count, trip.at_s, not_before_s);
+    if (stimulus != NULL)
+        snprintf(trip.stimulus, sizeof trip.stimulus, "%s", stimulus->words);
+    trip.delay_s = trip_delay(stimulus, &trip);
+    trip.slope_k_per_s = slope_before(scene->series, trip.at_s, &slope_u);
+    trip.trip_degc = place_degc(scene, trip.at_s);
+    trip.threshold_degc = trip_threshold(&trip.trip_degc, trip.slope_k_per_s, slope_u);
+    trip.release_degc = trip.release_threshold_degc = measure_unknown("the readings show no release");
+    if (release != NULL)
+        take_release(scene, release, &trip);
+    struct trip_signs signs = {.low = run->ended.low, .above_knee = above_knee(scene->asked, run),
+                               .moved_k = moved_within(scene->series, run), .raised_for_s = raised_for_s(findings, run)};
+    trip.way = trip_way_of(&trip, &signs);
+    trip_close(&trip, scene->rig->sense_leads);
     return trip;
 }
 
-size_t trips_find(const struct series *series, const struct rig *rig, const struct findings *findings,
-                  struct trip ret_trips[static TRIPS])
+size_t trips_find(const struct series *series, const struct rig *rig, const struct asked *asked,
+                  const struct findings *findings, struct trip ret_trips[static TRIPS])
 {
+    struct told *told = memory_get((series->mark_count + 1) * sizeof *told);
+    for (size_t k = 0; k < series->mark_count; k++)
+        told[k] = (struct told){series->marks[k].t_s, rig->frame_s > 0 ? rig->frame_s : MARKED_WITHIN_S,
+                               series->marks[k].words};
+    struct scene scene = {series, rig, asked, findings, told, series->mark_count};
     size_t count = 0;
     double last_s = -INFINITY;
     for (size_t r = 0; r < findings->run_count && count < TRIPS; r++) {
         const struct run *run = &findings->runs[r];
         if (run->kind == RUN_REST || run->ended.by != ENDED_BMS)
             continue;
-        ret_trips[count] = trip_of(series, rig, findings, r, last_s);
+        ret_trips[count] = trip_of(&scene, r, last_s);
         last_s = ret_trips[count++].at_s;
     }
+    free(told);
     return count;
 }
 
-struct measure trips_pooled(const struct trip *trips, size_t count, bool charging, enum trip_way way, bool release)
+static const struct measure *value_of(const struct trip *trip, enum trip_value value)
+{
+    const struct measure *const of[TRIP_VALUES] = {
+        [TRIP_DEGC] = &trip->trip_degc, [TRIP_RELEASE_DEGC] = &trip->release_degc, [TRIP_THRESHOLD] = &trip->threshold_degc,
+        [TRIP_RELEASE_THRESHOLD] = &trip->release_threshold_degc, [TRIP_HYSTERESIS] = &trip->hysteresis_k};
+    return of[value];
+}
+
+struct measure trips_pooled(const struct trip *trips, size_t count, bool charging, enum trip_way way, enum trip_value value)
 {
     struct measure sum = measure_unknown("no such trip with a temperature");
     double mean = 0, squares = 0;
     size_t n = 0;
     for (size_t k = 0; k < count; k++) {
-        const struct measure *one = release ? &trips[k].release_degc : &trips[k].trip_degc;
+        const struct measure *one = value_of(&trips[k], value);
         if (trips[k].charging != charging || trips[k].way != way || !measure_known(one))
             continue;
         sum = n == 0 ? *one : measure_sum(&sum, 1, one, 1);

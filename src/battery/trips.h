@@ -6,11 +6,9 @@
  * changed.
  *
  * With a temperature at the sensor (series channel temperature: where the probe sat), corrected for the probe's own lag
- * (probe_lag.h), a trip after it was chilled is a cold one, after it was heated a hot one: by the words of a mark, or
- * by a temperature that moved by 8 K or more within the run. What is found is the
- * temperature of the probe's place at that moment: the lag of the pack's own sensor and the delay of its board stay
- * unknown, so that a threshold proper wants slow ramps in both directions. Without a temperature only this is shown:
- * that the protection exists, and acted so many seconds after the stimulus that a mark tells of. */
+ * (probe_lag.h), what is found is the temperature of the probe's place at that moment; what it was of, and whether that
+ * is a threshold, trip_judge.h says. Without a temperature only this is shown: that the protection exists, and acted so
+ * many seconds after the stimulus that a mark tells of (trip_stimulus.h). */
 #ifndef RUNDOWN_BATTERY_TRIPS_H
 #define RUNDOWN_BATTERY_TRIPS_H
 
@@ -20,11 +18,13 @@
 enum { TRIPS = 64 };
 
 /* In the order of time; at most TRIPS, returns how many. Needs runs and their endings. */
-size_t trips_find(const struct series *series, const struct rig *rig, const struct findings *findings,
-                  struct trip ret_trips[static TRIPS]);
+size_t trips_find(const struct series *series, const struct rig *rig, const struct asked *asked,
+                  const struct findings *findings, struct trip ret_trips[static TRIPS]);
+
+enum trip_value { TRIP_DEGC, TRIP_RELEASE_DEGC, TRIP_THRESHOLD, TRIP_RELEASE_THRESHOLD, TRIP_HYSTERESIS, TRIP_VALUES };
 
 /* Repeats of one way, pooled: the mean with what is common to all (the probe's gain) kept, and their scatter counted.
  * Cannot tell without any. */
-struct measure trips_pooled(const struct trip *trips, size_t count, bool charging, enum trip_way way, bool release);
+struct measure trips_pooled(const struct trip *trips, size_t count, bool charging, enum trip_way way, enum trip_value value);
 
 #endif

@@ -22,7 +22,7 @@ static const struct charging *highest(const struct evidence *evidence, bool by_b
             const struct charging *c = &f->chargings[k];
             bool board = f->runs[c->run].ended.by == ENDED_BMS && !c->below_knee;
             for (size_t t = 0; t < f->trip_count; t++)
-                board &= f->trips[t].run != c->run || f->trips[t].way == TRIP_UNKNOWN;
+                board &= f->trips[t].run != c->run || f->trips[t].way == TRIP_UNKNOWN || f->trips[t].way == TRIP_HIGH;
             if (!measure_known(volts_of(c)) || (by_board && !board) ||
                 (best != NULL && volts_of(c)->value <= volts_of(best)->value))
                 continue;
@@ -62,8 +62,12 @@ void rule_charge_voltage(const struct evidence *evidence, const struct claim *cl
                  c->balancing == BALANCING_LATE_RISE ? ", one group of cells ahead of the others" : "");
         snprintf(decision->would_decide, sizeof decision->would_decide,
                  "several charges at a small current, until the board has brought its groups together");
+    } else if (p > 1 - evidence->decide) {
+        decision->verdict = VERDICT_TOO_CLOSE, decision->probability = p;
+        snprintf(decision->reason, sizeof decision->reason, "the charge came to the stated voltage as near as the meter can tell");
+        snprintf(decision->would_decide, sizeof decision->would_decide, "a better voltmeter, or one held against a reference");
     } else {
-        snprintf(decision->reason, sizeof decision->reason, "the charge ended below the stated voltage, or too near it to say");
+        snprintf(decision->reason, sizeof decision->reason, "the charge ended below the stated voltage");
         snprintf(decision->would_decide, sizeof decision->would_decide, "a charge that holds %.4g V", claim->stated);
     }
 }

@@ -49,7 +49,7 @@ void rule_charge_temperature(const struct evidence *evidence, const struct claim
         return;
     }
     decision->record = record;
-    struct measure degc = trips_pooled(trips, count, true, way, false);
+    struct measure degc = trips_pooled(trips, count, true, way, TRIP_DEGC);
     if (!measure_known(&degc)) {
         say_seen(&trips[0], decision->found, sizeof decision->found);
         decision->verdict = VERDICT_NOT_EXERCISED;

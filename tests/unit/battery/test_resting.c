@@ -63,6 +63,8 @@ TEST(pauses_and_dark_terminals_are_no_rests)
     CHECK(found.resting_count == 0);
     rest_for(1500, 0.4, 5);
     CHECK(found.resting_count == 0);
+    rest_for(1500, 14.61, 6); /* the board opened, the charger stays on */
+    CHECK(found.resting_count == 0);
 }
 
 TEST(a_rest_read_by_eye)

@@ -18,6 +18,7 @@ struct bench {
 enum { SECONDS = 1400 };
 static struct series series;
 static struct rig rig;
+static struct asked asked;
 static struct findings found;
 static struct trip trips[TRIPS];
 
@@ -55,14 +56,14 @@ static size_t watch(const struct bench *b)
     rig = rig_default();
     rig.probe_tau_s = b->tau_s;
     rig.of[CHANNEL_TEMPERATURE] = (struct accuracy){.offset = 0.5, .stated = true};
-    struct asked asked = asked_nothing();
+    asked = asked_nothing();
     asked.cells = 4;
     asked.lithium_iron_phosphate = true;
     struct notices notices = {0};
     struct message message;
     CHECK(examine_series(&series, &rig, &asked, &found, &notices, &message) == STATUS_OK);
     notices_free(&notices);
-    return trips_find(&series, &rig, &found, trips);
+    return trips_find(&series, &rig, &asked, &found, trips);
 }
 
 TEST(a_cold_stop_is_found_with_the_temperature_of_its_place)
@@ -93,7 +94,7 @@ TEST(a_fast_ramp_needs_the_probes_lag)
     CHECK(trips[0].hysteresis_k.value > 0);
     double known = trips[0].trip_degc.u;
     rig.probe_tau_s = NAN;
-    CHECK(trips_find(&series, &rig, &found, trips) == 1);
+    CHECK(trips_find(&series, &rig, &asked, &found, trips) == 1);
     CHECK(trips[0].trip_degc.u > known && trips[0].trip_degc.lo <= 52.3 && 52.3 <= trips[0].trip_degc.hi);
 }
 
@@ -120,7 +121,7 @@ TEST(without_a_temperature_only_the_delay_is_shown)
     CHECK(watch(&b) == 1);
     double *column = series.column[CHANNEL_TEMPERATURE];
     series.column[CHANNEL_TEMPERATURE] = NULL;
-    CHECK(trips_find(&series, &rig, &found, trips) == 1);
+    CHECK(trips_find(&series, &rig, &asked, &found, trips) == 1);
     CHECK(trips[0].way == TRIP_COLD); /* by the word of the mark */
     CHECK(!measure_known(&trips[0].trip_degc) && measure_known(&trips[0].delay_s));
     series.column[CHANNEL_TEMPERATURE] = column;
@@ -133,7 +134,7 @@ TEST(a_full_pack_is_stopped_by_no_temperature)
                       .seed = 77};
     CHECK(watch(&b) == 1);
     series.mark_count = 0;
-    CHECK(trips_find(&series, &rig, &found, trips) == 1);
+    CHECK(trips_find(&series, &rig, &asked, &found, trips) == 1);
     CHECK(trips[0].way == TRIP_UNKNOWN && trips[0].stimulus[0] == '\0' && !measure_known(&trips[0].delay_s));
     series.mark_count = 1;
 }
@@ -148,10 +149,10 @@ TEST(repeats_are_pooled_and_their_scatter_counts)
         measure_part(&repeats[k].trip_degc, (struct part){.cause = CAUSE_OFFSET_OTHER, .shape = SHAPE_RECTANGULAR, .u = 0.3,
                                                           .dof = INFINITY, .source = 9});
     }
-    struct measure pooled = trips_pooled(repeats, 3, true, TRIP_COLD, false);
+    struct measure pooled = trips_pooled(repeats, 3, true, TRIP_COLD, TRIP_DEGC);
     CHECK_NEAR(pooled.value, (1.4 + 2.3 + 1.9) / 3, 1e-12);
     double scatter = sqrt((0.4667 * 0.4667 + 0.4333 * 0.4333 + 0.0333 * 0.0333) / 2 / 3);
     CHECK_REL(pooled.u, hypot(0.3, scatter), 0.01); /* the offset is common to all and does not shrink */
-    struct measure none = trips_pooled(repeats, 3, true, TRIP_HOT, false);
+    struct measure none = trips_pooled(repeats, 3, true, TRIP_HOT, TRIP_DEGC);
     CHECK(!measure_known(&none));
 }

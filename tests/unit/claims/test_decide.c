@@ -320,6 +320,8 @@ TEST(a_charge_voltage_within_the_digits_is_not_reached_for_sure)
     CHECK(verdict_of(&b, &d) == VERDICT_MET);
     CHECK(d.probability > 0.975);
     c.end_v = about(14.41, 0.03);
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE && strstr(d.would_decide, "voltmeter") != NULL);
+    c.end_v = about(14.12, 0.03);
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
     charge_ended(&b, &c, 14.12, 0.01, ENDED_BMS);
     CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE && strstr(d.reason, "below the stated") != NULL);
