@@ -12,12 +12,12 @@
 #include "battery/ending.h"
 #include "battery/fullness.h"
 #include "battery/load_law.h"
+#include "battery/protections.h"
 #include "battery/pulse_pair.h"
 #include "battery/resistance.h"
 #include "battery/ripple.h"
 #include "battery/segment.h"
 #include "battery/tally.h"
-#include "battery/trips.h"
 #include "numeric/budget.h"
 
 /* What one examination works with. */
@@ -236,24 +236,6 @@ static void *kept(const void *found, size_t count, size_t size)
     return copy;
 }
 
-/* What runs and steps tell of charger and board. */
-static void keep_protections(struct work *work)
-{
-    struct findings *f = &work->findings;
-    struct trip trips[TRIPS];
-    struct hold holds[HOLDS];
-    struct low_stop low_stops[LOW_STOPS];
-    struct warming warmings[WARMINGS];
-    f->trip_count = trips_find(work->series, work->rig, work->asked, f, trips);
-    f->trips = kept(trips, f->trip_count, sizeof *trips);
-    f->hold_count = holds_find(work->series, work->rig, work->asked, f, holds);
-    f->holds = kept(holds, f->hold_count, sizeof *holds);
-    f->low_stop_count = low_stops_find(work->series, work->rig, work->asked, f, low_stops);
-    f->low_stops = kept(low_stops, f->low_stop_count, sizeof *low_stops);
-    f->warming_count = warming_find(work->series, work->rig, f, warmings);
-    f->warmings = kept(warmings, f->warming_count, sizeof *warmings);
-}
-
 /* What charges and rests show; the arrays are too large for the stack. */
 static void find_chargings(struct work *work)
 {
@@ -289,7 +271,7 @@ static void examine(struct work *work)
     find_chargings(work);
     if (findings->has_test)
         examine_test(work, &delivery);
-    keep_protections(work);
+    protections_of_series(work->series, work->rig, work->asked, findings);
     doubts_say(&work->basis, findings, work->throughs, work->notices);
 }
 

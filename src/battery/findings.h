@@ -14,6 +14,7 @@
 
 #include "battery/charging.h"
 #include "battery/holding.h"
+#include "battery/low_stop.h"
 #include "battery/resting.h"
 #include "battery/runs.h"
 #include "battery/trip.h"

@@ -1,10 +1,10 @@
-/* Holding: what the board let through, and what stopped it.
+/* Holding: what the board let through, and for how long.
  *
- * - each current that was held, of a discharge or a charge, for how long, and how it ended: tripped, by its own end, or
- *   empty. Stretches of one base current are one hold, with the pulses of more current between them counted in; such a
- *   pulse is a hold of its own. Raises to a trip, again and again, so give the trip curve: current and time of each;
- * - the low-voltage stop: in total and as a mean a cell, under which load, the volts with I·R beside it (at the knee
- *   that is not an open-circuit voltage), the recovery, what woke the pack and after how long. */
+ * Each current that was held, of a discharge or a charge, and how that ended: tripped, eased by whoever drew it, or
+ * empty. Stretches of one base current are one hold, with the bursts between them counted in; a burst is a hold of its
+ * own. Raises to a trip, again and again, so give the trip curve: current and time of each. What a charger held at
+ * constant volts is no hold: its current dies away. A trip is what ending.h shows to be the board's doing; a load or a
+ * supply that stopped by itself is not told from whoever switched it off, and neither is a trip. */
 #ifndef RUNDOWN_BATTERY_HOLDING_H
 #define RUNDOWN_BATTERY_HOLDING_H
 
@@ -13,10 +13,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-struct asked;
 struct findings;
-struct rig;
-struct series;
+struct watched;
 
 enum hold_end { HOLD_CANNOT_TELL, HOLD_TRIPPED, HOLD_EASED, HOLD_EMPTY, HOLD_READINGS_END, HOLD_RAISED };
 const char *hold_end_name(enum hold_end end); /* "the board opened", "the current went down", … */
@@ -28,28 +26,18 @@ struct hold {
     struct measure held_s;     /* until it ended */
     enum hold_end end;
     bool charging;
+    int bursts;                /* of more current, within it */
     double degc;               /* at its end, channel temperature; NaN */
     char words[240];           /* "held from full to cut-off, sensor at 41 °C, no trip" */
 };
 
-struct low_stop {
-    size_t run;
-    struct measure end_v;
-    double end_cell_v;         /* NaN when the cells are unknown */
-    struct measure load_a;     /* that flowed at the end */
-    double v_plus_ir;          /* NaN: no resistance was found */
-    struct measure recovery_v; /* highest afterwards */
-    double recovery_after_s;
-    char woke_by[80];          /* "" not seen to wake; "a charger", "by itself", … */
-    struct measure woke_after_s;
-    char words[320];
-};
+enum { HOLDS = 64 };
 
-enum { HOLDS = 64, LOW_STOPS = 16 };
-/* In the order of time; both return how many. Need runs, phases, steps, endings and trips. */
-size_t holds_find(const struct series *series, const struct rig *rig, const struct asked *asked,
-                  const struct findings *findings, struct hold ret_holds[static HOLDS]);
-size_t low_stops_find(const struct series *series, const struct rig *rig, const struct asked *asked,
-                      const struct findings *findings, struct low_stop ret_stops[static LOW_STOPS]);
+/* In the order of time; returns how many. Of more than HOLDS the shortest of those that merely eased are left out. Needs
+ * runs, phases, steps and endings; leaves the words. */
+size_t holds_find(const struct watched *watched, struct hold ret_holds[static HOLDS]);
+
+/* Writes the words of all holds, anew whenever it is known better whether the sample was full. Needs holds and trips. */
+void holds_say(struct findings *findings);
 
 #endif

@@ -51,18 +51,6 @@ struct measure trip_probe_tau(const struct rig *rig)
     return tau;
 }
 
-void trip_add_thermometer(struct measure *degc, const struct rig *rig, double digit)
-{
-    const struct accuracy *own = &rig->of[CHANNEL_TEMPERATURE];
-    if (!measure_known(degc))
-        return;
-    measure_part(degc, (struct part){.cause = CAUSE_OFFSET_OTHER, .shape = SHAPE_RECTANGULAR,
-                                     .u = (accuracy_offset(own, digit) + own->gain * fabs(degc->value)) / sqrt(3),
-                                     .dof = INFINITY, .source = rig_source(rig, CHANNEL_TEMPERATURE, ERROR_OFFSET),
-                                     .what = "thermometer", .remedy = "hold it against ice water"});
-    budget_close(degc);
-}
-
 struct measure trip_threshold(const struct measure *place_degc, double slope_k_per_s, double slope_u)
 {
     if (!measure_known(place_degc))

@@ -30,12 +30,9 @@ enum trip_way trip_way_of(const struct trip *trip, const struct trip_signs *sign
 
 /* From the mark to the trip; cannot tell without one. */
 struct measure trip_delay(const struct told *stimulus, const struct trip *trip);
-#define MARKED_WITHIN_S 0.5 /* of what a mark tells, put by hand while it happens (common practice, no source) */
 
-/* The probe's own lag as the rig states it; and what the thermometer may be off, added to a temperature, which is then
- * closed. `digit` is one step of the last digit read. */
+/* The probe's own lag as the rig states it. */
 struct measure trip_probe_tau(const struct rig *rig);
-void trip_add_thermometer(struct measure *degc, const struct rig *rig, double digit);
 
 /* Of the pack's own sensor, from the place's temperature and its slope over TRIP_LAG_MOST_S before. Closed. */
 struct measure trip_threshold(const struct measure *place_degc, double slope_k_per_s, double slope_u);

@@ -21,6 +21,7 @@ struct told {
     double t_s, halfwidth_s;
     const char *words;
 };
+#define MARKED_WITHIN_S 0.5   /* of what a mark tells, put by hand while it happens (common practice, no source) */
 #define HEARD_BEFORE_S 1800.0 /* a mark that long before is no stimulus of a trip any more (common practice, no source) */
 
 /* The mark that a trip at `at_s` answers: the last in which something was heated or chilled, else the last of any kind

@@ -1,11 +1,9 @@
 #include "battery/trips.h"
 
-#include "base/memory.h"
 #include "battery/fullness.h"
 #include "battery/probe_lag.h"
-#include "battery/rows_before.h"
 #include "battery/trip_judge.h"
-#include "battery/trip_stimulus.h"
+#include "battery/watched.h"
 #include "numeric/budget.h"
 #include "numeric/linefit.h"
 
@@ -14,86 +12,105 @@
 
 static const double around_s = 15;   /* of an instant: what its temperature is taken from, at least */
 static const double most_lag_s = 60; /* a probe in air whose lag nobody states (common practice, no source) */
+static const double by_eye_s = 600;  /* temperatures read by eye further from it say nothing of it */
 
-/* What one search works with. */
-struct scene {
-    const struct series *series;
-    const struct rig *rig;
-    const struct asked *asked;
-    const struct findings *findings;
-    const struct told *told; /* the marks */
-    size_t told_count;
-};
-
-/* Rows of the series from `from_s` to `to_s`, both included; false without any. */
-static bool rows_within(const struct series *series, double from_s, double to_s, size_t *ret_first, size_t *ret_count)
+static struct measure lag_of(const struct watched *w, double slope_k_per_s)
 {
-    *ret_first = rows_before(series->t_s, series->count, from_s);
-    size_t end = rows_before(series->t_s, series->count, nextafter(to_s, INFINITY));
-    *ret_count = end - *ret_first;
-    return *ret_count > 0;
+    struct measure tau = trip_probe_tau(w->rig), lag = measure_of(slope_k_per_s * most_lag_s / 2);
+    bool known = measure_known(&tau);
+    if (known)
+        lag.value = slope_k_per_s * tau.value;
+    measure_part(&lag, (struct part){.cause = CAUSE_CONDITIONS, .shape = known ? SHAPE_NORMAL : SHAPE_RECTANGULAR,
+                                     .u = slope_k_per_s * (known ? tau.u : most_lag_s / 2 / sqrt(3)), .dof = INFINITY,
+                                     .what = "lag of the probe",
+                                     .remedy = "heat or chill more slowly, or measure the probe's lag"});
+    return lag;
 }
 
-static double step_at(const struct series *series, double at_s)
+/* Read by eye: the place's temperature is anywhere between what was read before, meanwhile and after. */
+static struct measure place_between(const struct watched *w, double at_s)
 {
-    size_t after = rows_before(series->t_s, series->count, at_s);
-    return after > 0 && after < series->count ? series->t_s[after] - series->t_s[after - 1] : NAN;
+    double half_s = watched_edge_s(w, at_s), lo = INFINITY, hi = -INFINITY, before_s = NAN, after_s = NAN, before = 0, after = 0;
+    half_s = isnan(half_s) ? 0 : half_s;
+    for (size_t k = 0; k < w->count && isnan(after_s); k++) {
+        if (isnan(w->degc[k]) || fabs(w->t_s[k] - at_s) > half_s + by_eye_s)
+            continue;
+        if (w->t_s[k] <= at_s - half_s)
+            lo = INFINITY, hi = -INFINITY, before_s = w->t_s[k], before = w->degc[k];
+        if (w->t_s[k] >= at_s + half_s)
+            after_s = w->t_s[k], after = w->degc[k];
+        lo = fmin(lo, w->degc[k]);
+        hi = fmax(hi, w->degc[k]);
+    }
+    if (isnan(before_s) || isnan(after_s))
+        return measure_unknown("no temperatures were read both before and after within %.0f min", by_eye_s / 60);
+    struct measure place = measure_of((lo + hi) / 2);
+    measure_part(&place, (struct part){.cause = CAUSE_SAMPLING, .shape = SHAPE_RECTANGULAR, .u = (hi - lo) / 2 / sqrt(3),
+                                       .dof = INFINITY, .what = "between the readings before and after",
+                                       .remedy = "read the temperature when it stops"});
+    struct measure lag = lag_of(w, after_s > before_s ? (after - before) / (after_s - before_s) : 0);
+    return measure_sum(&place, 1, &lag, 1);
 }
 
 /* With what the thermometer itself may be off. */
-static struct measure place_degc(const struct scene *scene, double at_s)
+static struct measure place_degc(const struct watched *w, double at_s)
 {
-    const struct series *series = scene->series;
-    const double *degc = series->column[CHANNEL_TEMPERATURE];
-    if (degc == NULL)
+    if (w->degc == NULL)
         return measure_unknown("no temperature was read at the sensor");
-    double step_s = step_at(series, at_s), half_s = fmax(around_s, 4 * (isnan(step_s) ? 1 : step_s));
+    if (!w->timed)
+        return measure_unknown("the readings have no clock in common");
+    double edge_s = watched_edge_s(w, at_s), half_s = fmax(around_s, 8 * (isnan(edge_s) ? 0.5 : edge_s));
+    struct measure place, tau = trip_probe_tau(w->rig);
     size_t first, n;
-    if (!rows_within(series, at_s - half_s, at_s + half_s, &first, &n))
+    if (w->by_eye)
+        place = place_between(w, at_s);
+    else if (!watched_rows(w, at_s - half_s, at_s + half_s, &first, &n))
         return measure_unknown("no temperature was read within %.3g s of it", half_s);
-    struct measure tau = trip_probe_tau(scene->rig);
-    struct measure place = probe_lag_place(series->t_s + first, degc + first, n, at_s, half_s, &tau, most_lag_s);
-    trip_add_thermometer(&place, scene->rig, series->resolution[CHANNEL_TEMPERATURE]);
+    else
+        place = probe_lag_place(w->t_s + first, w->degc + first, n, at_s, half_s, &tau, most_lag_s);
+    if (!measure_known(&place))
+        return place;
+    watched_add_degc(w, place.value, &place);
+    budget_close(&place);
     return place;
 }
 
-/* Of the place's temperature over the lag that the pack's sensor may have. A probe that lags follows a ramp with the
- * ramp's own slope. */
-static double slope_before(const struct series *series, double at_s, double *ret_u)
+/* Of the place's temperature over the lag that the pack's sensor may have; a probe that lags follows a ramp with the
+ * ramp's own slope. By eye over the last few readings, however far back they go. */
+static double slope_before(const struct watched *w, double at_s, double *ret_u)
 {
-    enum { MOST = 512 };
-    const double *degc = series->column[CHANNEL_TEMPERATURE];
+    enum { MOST = 512, BY_EYE = 4 };
     double t[MOST], y[MOST];
     size_t first, rows, n = 0;
     *ret_u = NAN;
-    if (degc == NULL || !rows_within(series, at_s - TRIP_LAG_MOST_S, at_s, &first, &rows))
+    if (w->degc == NULL || !w->timed || !watched_rows(w, at_s - (w->by_eye ? by_eye_s : TRIP_LAG_MOST_S), at_s, &first, &rows))
         return NAN;
     for (size_t k = first, stride = rows / MOST + 1; k < first + rows; k += stride) {
-        if (isfinite(degc[k])) {
-            t[n] = series->t_s[k] - at_s;
-            y[n++] = degc[k];
+        if (isfinite(w->degc[k])) {
+            t[n] = w->t_s[k] - at_s;
+            y[n++] = w->degc[k];
         }
     }
+    size_t skip = w->by_eye && n > BY_EYE ? n - BY_EYE : 0;
     struct linefit line;
-    if (n < 3 || t[n - 1] - t[0] < TRIP_LAG_MOST_S / 2 || linefit(t, y, NULL, n, &line) != ANSWER_OK)
+    if (n < 3 || t[n - 1] - t[skip] < TRIP_LAG_MOST_S / 2 || linefit(t + skip, y + skip, NULL, n - skip, &line) != ANSWER_OK)
         return NAN;
-    *ret_u = line.u_slope;
+    *ret_u = hypot(line.u_slope, w->read_half_degc / (t[n - 1] - t[skip]));
     return line.slope;
 }
 
 /* How far the temperature has gone within the run: the first of it and the last that were read. */
-static double moved_within(const struct series *series, const struct run *run)
+static double moved_within(const struct watched *w, const struct run *run)
 {
-    const double *degc = series->column[CHANNEL_TEMPERATURE];
     size_t first, n;
-    if (degc == NULL || !rows_within(series, run->start_s, run->end_s, &first, &n))
+    if (w->degc == NULL || !watched_rows(w, run->start_s, run->end_s, &first, &n))
         return NAN;
     size_t last = first + n - 1;
-    while (first < last && !isfinite(degc[first]))
+    while (first < last && !isfinite(w->degc[first]))
         first++;
-    while (last > first && !isfinite(degc[last]))
+    while (last > first && !isfinite(w->degc[last]))
         last--;
-    return degc[last] - degc[first];
+    return w->degc[last] - w->degc[first];
 }
 
 /* How long the last phase stood, when the current was raised to it. */
@@ -117,66 +134,66 @@ static const struct run *release_of(const struct findings *findings, size_t r)
     return NULL;
 }
 
-static void take_release(const struct scene *scene, const struct run *release, struct trip *trip)
+static void take_release(const struct watched *w, const struct run *release, struct trip *trip)
 {
     double slope_u;
     trip->released_s = release->start_s;
-    trip->released_halfwidth_s = step_at(scene->series, release->start_s) / 2;
-    trip->release_degc = place_degc(scene, trip->released_s);
-    trip->release_slope_k_per_s = slope_before(scene->series, trip->released_s, &slope_u);
+    trip->released_halfwidth_s = watched_edge_s(w, release->start_s);
+    trip->release_degc = place_degc(w, trip->released_s);
+    trip->release_slope_k_per_s = slope_before(w, trip->released_s, &slope_u);
     trip->release_threshold_degc = trip_threshold(&trip->release_degc, trip->release_slope_k_per_s, slope_u);
 }
 
-static bool above_knee(const struct asked *asked, const struct run *run)
+static void say_resolution(const struct watched *w, struct trip *trip)
 {
-    return asked->lithium_iron_phosphate && run->ended.end_cell_v >= KNEE_CELL_V;
+    if (!w->timed)
+        snprintf(trip->resolution, sizeof trip->resolution, "the readings have no clock in common");
+    else if (w->rig->frame_s > 0 && trip->at_halfwidth_s <= 2 * w->rig->frame_s)
+        snprintf(trip->resolution, sizeof trip->resolution, "frames of a film, ± %.2g s", trip->at_halfwidth_s);
+    else
+        snprintf(trip->resolution, sizeof trip->resolution, "readings %.3g s apart", 2 * trip->at_halfwidth_s);
 }
 
-static struct trip trip_of(const struct scene *scene, size_t r, double not_before_s)
+static struct trip trip_of(const struct watched *w, size_t r, double not_before_s)
 {
-    const struct findings *findings = scene->findings;
+    const struct findings *findings = w->findings;
     const struct run *run = &findings->runs[r], *release = release_of(findings, r);
     const struct phase *last = &findings->phases[run->first_phase + run->phases - 1];
     struct trip trip = {.run = r, .charging = run->kind == RUN_CHARGE, .at_s = run->end_s, .from_a = fabs(last->mean_a),
                         .released_s = NAN, .released_halfwidth_s = NAN, .release_slope_k_per_s = NAN};
-    double step_s = step_at(scene->series, run->end_s), slope_u;
-    trip.at_halfwidth_s = step_s / 2;
-    snprintf(trip.resolution, sizeof trip.resolution, "readings %.3g s apart", step_s);
-    const struct told *stimulus = stimulus_find(scene->told, scene->told_count, trip.at_s, not_before_s);
+    double slope_u;
+    trip.at_halfwidth_s = watched_edge_s(w, run->end_s);
+    say_resolution(w, &trip);
+    const struct told *stimulus = stimulus_find(w->told, w->told_count, trip.at_s, not_before_s);
     if (stimulus != NULL)
         snprintf(trip.stimulus, sizeof trip.stimulus, "%s", stimulus->words);
-    trip.delay_s = trip_delay(stimulus, &trip);
-    trip.slope_k_per_s = slope_before(scene->series, trip.at_s, &slope_u);
-    trip.trip_degc = place_degc(scene, trip.at_s);
+    trip.delay_s = w->timed ? trip_delay(stimulus, &trip) : measure_unknown("the readings have no clock in common");
+    trip.slope_k_per_s = slope_before(w, trip.at_s, &slope_u);
+    trip.trip_degc = place_degc(w, trip.at_s);
     trip.threshold_degc = trip_threshold(&trip.trip_degc, trip.slope_k_per_s, slope_u);
     trip.release_degc = trip.release_threshold_degc = measure_unknown("the readings show no release");
     if (release != NULL)
-        take_release(scene, release, &trip);
-    struct trip_signs signs = {.low = run->ended.low, .above_knee = above_knee(scene->asked, run),
-                               .moved_k = moved_within(scene->series, run), .raised_for_s = raised_for_s(findings, run)};
+        take_release(w, release, &trip);
+    bool above_knee = w->asked->lithium_iron_phosphate && run->ended.end_cell_v >= KNEE_CELL_V;
+    struct trip_signs signs = {.low = run->ended.low, .above_knee = above_knee, .moved_k = moved_within(w, run),
+                               .raised_for_s = raised_for_s(findings, run)};
     trip.way = trip_way_of(&trip, &signs);
-    trip_close(&trip, scene->rig->sense_leads);
+    trip_close(&trip, w->rig->sense_leads);
     return trip;
 }
 
-size_t trips_find(const struct series *series, const struct rig *rig, const struct asked *asked,
-                  const struct findings *findings, struct trip ret_trips[static TRIPS])
+size_t trips_find(const struct watched *watched, struct trip ret_trips[static TRIPS])
 {
-    struct told *told = memory_get((series->mark_count + 1) * sizeof *told);
-    for (size_t k = 0; k < series->mark_count; k++)
-        told[k] = (struct told){series->marks[k].t_s, rig->frame_s > 0 ? rig->frame_s : MARKED_WITHIN_S,
-                               series->marks[k].words};
-    struct scene scene = {series, rig, asked, findings, told, series->mark_count};
+    const struct findings *findings = watched->findings;
     size_t count = 0;
     double last_s = -INFINITY;
     for (size_t r = 0; r < findings->run_count && count < TRIPS; r++) {
         const struct run *run = &findings->runs[r];
         if (run->kind == RUN_REST || run->ended.by != ENDED_BMS)
             continue;
-        ret_trips[count] = trip_of(&scene, r, last_s);
+        ret_trips[count] = trip_of(watched, r, last_s);
         last_s = ret_trips[count++].at_s;
     }
-    free(told);
     return count;
 }
 

@@ -13,13 +13,13 @@
 #define RUNDOWN_BATTERY_TRIPS_H
 
 #include "battery/findings.h"
-#include "quantity/series.h"
+
+struct watched;
 
 enum { TRIPS = 64 };
 
 /* In the order of time; at most TRIPS, returns how many. Needs runs and their endings. */
-size_t trips_find(const struct series *series, const struct rig *rig, const struct asked *asked,
-                  const struct findings *findings, struct trip ret_trips[static TRIPS]);
+size_t trips_find(const struct watched *watched, struct trip ret_trips[static TRIPS]);
 
 enum trip_value { TRIP_DEGC, TRIP_RELEASE_DEGC, TRIP_THRESHOLD, TRIP_RELEASE_THRESHOLD, TRIP_HYSTERESIS, TRIP_VALUES };
 

@@ -1,0 +1,44 @@
+/* Watched: what the searches for trips, holds, stops and warming look at, the columns of a log or of readings by eye alike.
+ *
+ * Columns are NULL when nothing of the kind was read, and hold NaN where it was not; t_s never decreases. Nothing is
+ * owned. Marks run in the order of time. */
+#ifndef RUNDOWN_BATTERY_WATCHED_H
+#define RUNDOWN_BATTERY_WATCHED_H
+
+#include "battery/findings.h"
+#include "battery/trip_stimulus.h"
+
+struct watched {
+    const struct rig *rig;
+    const struct asked *asked;
+    const struct findings *findings;
+    const double *t_s, *v, *a, *degc;
+    size_t count;
+    double digit_v, digit_a, digit_degc; /* as seen in the readings; 0 unknown */
+    double read_half_a, read_half_degc;  /* how far a value may be off by the way it was read by eye; 0 */
+    const struct told *told;
+    size_t told_count;
+    bool by_eye, timed;                  /* timed: one clock, so that intervals are known */
+};
+
+/* How many rows are earlier. */
+size_t watched_before(const struct watched *watched, double at_s);
+
+/* Rows from from_s to to_s, both included; false without any. */
+bool watched_rows(const struct watched *watched, double from_s, double to_s, size_t *ret_first, size_t *ret_count);
+
+/* Half of the interval within which an edge of a phase lies; NaN at the ends of the readings. */
+double watched_edge_s(const struct watched *watched, double at_s);
+
+/* The last that was read of a column by at_s, no further back than back_s; NaN. */
+double watched_last(const struct watched *watched, const double *column, double at_s, double back_s);
+
+/* Adds what the meter itself may be off at a reading: gain and offset each one error for a whole test, and the digit. */
+void watched_add_amps(const struct watched *watched, double a, struct measure *ret_measure);
+void watched_add_volts(const struct watched *watched, double v, struct measure *ret_measure);
+void watched_add_degc(const struct watched *watched, double degc, struct measure *ret_measure);
+
+/* from_s to to_s, with what the readings leave open at both. Cannot tell without a clock. */
+struct measure watched_duration(const struct watched *watched, double from_s, double to_s);
+
+#endif
