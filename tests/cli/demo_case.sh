@@ -1,0 +1,95 @@
+# The full case of the demo, as a tester would carry it: sample with its papers, every log, what was seen once it was
+# opened, pictures and the codes on its cells; then the assessment, the sheet and the page. What is found holds what was
+# true of the rehearsal, within its intervals; what the label says beyond what the sample can is told first.
+. "$top/tests/cli/helpers"
+hut="--sample 014-hut"
+run 0 book new workshop.book
+grep -v '^code = ' "$demo/hut-pack.opened" >closed-codes.opened
+run 0 sample add workshop.book 014-hut --label "$demo/hut-pack.label" --opened closed-codes.opened
+for part in charge:charge log:discharge low:protection cold:protection hot:protection; do
+    run 0 import workshop.book "$demo/hut-pack.${part%:*}.csv" $hut --rig "$demo/hut-pack.rig" --kind "${part#*:}" --quiet
+done
+while read -r item picture; do
+    run 0 picture add workshop.book "$demo/hut-pack.$picture.png" $hut --item "$item" --shown yes --caption "the $picture"
+done <<'END'
+case case
+conductor-plus-lead lead
+board board
+cells cells
+END
+has out "QR" "ZZZCB99HUT0001E7B0000412" "ZZZCB99HUT0001E7B0000415" "Data Matrix" "ZZZCB99HUT0001E7C0000038" "2024-07-12"
+run 0 opened workshop.book $hut --take-codes
+has out "3 of 4 codes" "one maker, one specification"
+run 0 sample show workshop.book 014-hut
+grep '^code = ' "$demo/hut-pack.opened" >codes
+while read -r code; do has out "$code"; done <codes
+
+run 0 assess workshop.book $hut --quiet --json
+mv out case.json
+run 0 assess workshop.book $hut --quiet --sheet case.pdf --page case.html
+mv out case.txt
+python3 - "$demo/truth.json" <<'END'
+import json, sys
+case, truth = json.load(open("case.json")), json.load(open(sys.argv[1]))
+table, page = open("case.txt").read(), open("case.html").read()
+logs = {}  # which of the logs, in the order of time, is which
+for k, name in enumerate(["charge.csv", "log.csv", "low.csv", "cold.csv", "hot.csv"]):
+    logs[k] = truth["hut-pack." + name]
+
+def holds(measure, value, what):
+    assert measure["low"] <= value <= measure["high"], (what, measure["words"], value)
+
+def of(kind, log):
+    return [one for one in case[kind] if one["log"] == log]
+
+holds(of("chargings", 0)[0]["charge_ah"], logs[0]["charge_ah"], "charge accepted")
+assert of("chargings", 0)[0]["full"] == "shown to be full" and of("chargings", 0)[0]["ended_by"].startswith("charger")
+rest = [one for one in of("restings", 0) if one["settled_v"]["value"] is not None]
+assert len(rest) == 1 and rest[0]["lasted_s"] > 50000
+holds(case["tests"][0]["charge_ah"], logs[1]["discharge_ah"], "delivered")
+holds(case["tests"][0]["energy_wh"], logs[1]["discharge_wh"], "energy delivered")
+assert case["tests"][0]["full_before"].startswith("full")
+assert len(case["bursts"]) == 1
+
+for log, way, climate in ((3, "cold", "too cold"), (4, "hot", "too hot")):
+    trips = of("trips", log)
+    board = [one for one in logs[log]["board"]]
+    into, back = board[0::2], board[1::2]
+    assert len(trips) == len(into) == 2 and all(one["climate"] == climate for one in into)
+    for trip, at, released in zip(trips, into, back):
+        assert trip["way"] == way and trip["charging"]
+        assert abs(trip["at_s"] - at["at_s"]) <= trip["at_halfwidth_s"] + 1, (trip["at_s"], at["at_s"])
+        assert abs(trip["released_s"] - released["at_s"]) <= 4
+        holds(trip["trip_degc"], at["sensor_degc"], way + " trip")
+        holds(trip["release_degc"], released["sensor_degc"], way + " release")
+
+verdict = {claim["name"]: claim["verdict"] for claim in case["claims"]}
+assert verdict["Capacity"] == "met"
+assert verdict["Lowest charge temperature"] == "met" and verdict["Charging stops when cold"] == "met"
+assert verdict["Highest charge temperature"] == "not met"
+assert verdict["Continuous current"] == "not exercised"
+spoken = [one for one in case["contradictions"] if one["claim"] == "continuous-current"]
+assert spoken and spoken[0]["item"] == "board", case["contradictions"]
+for words in [one["words"] for one in case["contradictions"]]:
+    assert words in table and words in page, words
+assert len(case["opened"]["codes"]) == 3
+assert page.count("<img ") >= 4, "pictures are missing on the page"
+assert "invented" in table.lower() and "invented" in page.lower()
+END
+if command -v pdfinfo >/dev/null; then
+    pdftotext -layout case.pdf - >case.sheet
+    has case.sheet "INVENTED" "the board here is for 80 A" "53." "Highest charge temperature"
+fi
+
+# The small pack: a film without a thermometer shows that there is a protection, and no threshold.
+run 0 sample add workshop.book 015-bivouac --label "$demo/bivouac-pack.label"
+for part in readings charge.readings cold.readings; do
+    run 0 import workshop.book "$demo/bivouac-pack.$part" --sample 015-bivouac --quiet
+done
+run 0 assess workshop.book --sample 015-bivouac --quiet --json
+python3 - <<'END'
+import json
+case = json.load(open("out"))
+verdict = {claim["name"]: claim["verdict"] for claim in case["claims"]}
+assert verdict["Capacity"] == "not met" and verdict["Charging stops when cold"] == "met", verdict
+END
