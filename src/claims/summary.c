@@ -4,6 +4,7 @@
 #include "base/text.h"
 #include "battery/trips.h"
 #include "claims/claim_names.h"
+#include "claims/untested.h"
 
 #include <ctype.h>
 #include <stdio.h>
@@ -48,14 +49,6 @@ static void say_contradictions(const struct assessment *assessment, struct text 
         text_addf(text, "%zu more %s not go together. ", count - 1, count == 2 ? "thing does" : "things do");
 }
 
-static bool any_charge(const struct assessment *assessment)
-{
-    for (size_t r = 0; r < assessment->record_count; r++)
-        if (assessment->records[r].findings.charging_count > 0)
-            return true;
-    return false;
-}
-
 static void say_delivered(const struct assessment *assessment, struct text *text)
 {
     const struct record *main = assessment_main(assessment);
@@ -64,7 +57,7 @@ static void say_delivered(const struct assessment *assessment, struct text *text
         return;
     }
     if (main == NULL) {
-        text_addf(text, "The readings hold no discharge%s. ", any_charge(assessment) ? ", only charging" : "");
+        text_add(text, "The readings hold no discharge. ");
         return;
     }
     const struct findings *f = &main->findings;
@@ -92,13 +85,13 @@ static struct trip *all_trips(const struct assessment *assessment, size_t *ret_c
     return all;
 }
 
-static bool say_charge_stop(const struct trip *trips, size_t count, enum trip_way way, struct text *text)
+static void say_charge_stop(const struct trip *trips, size_t count, enum trip_way way, struct text *text)
 {
     bool seen = false;
     for (size_t k = 0; k < count; k++)
         seen |= trips[k].charging && trips[k].way == way;
     if (!seen)
-        return false;
+        return;
     struct measure degc = trips_pooled(trips, count, true, way, false);
     char shown[64];
     measure_print_in(&degc, QUANTITY_TEMPERATURE, shown, sizeof shown);
@@ -107,50 +100,30 @@ static bool say_charge_stop(const struct trip *trips, size_t count, enum trip_wa
         text_addf(text, "In the %s it stopped a charge at %s, where the probe lay. ", treated, shown);
     else
         text_addf(text, "In the %s it stopped a charge; at which temperature was not measured. ", treated);
-    return true;
-}
-
-static bool stopped_when_low(const struct assessment *assessment)
-{
-    for (size_t r = 0; r < assessment->record_count; r++) {
-        const struct findings *f = &assessment->records[r].findings;
-        for (size_t k = 0; k < f->run_count; k++)
-            if (f->runs[k].kind == RUN_DISCHARGE && f->runs[k].ended.by == ENDED_BMS)
-                return true;
-    }
-    return false;
-}
-
-/* `the charge, the stop of a charge in the cold and the inside`. */
-static void say_not_looked_at(const char *const *parts, size_t count, struct text *text)
-{
-    for (size_t k = 0; k < count; k++)
-        text_addf(text, "%s%s", k == 0 ? "Not looked at: " : k + 1 == count ? " and " : ", ", parts[k]);
-    if (count > 0)
-        text_add(text, ". ");
 }
 
 static void say_parts(const struct assessment *assessment, struct text *text)
 {
-    const char *missing[5];
-    size_t trip_count, count = 0;
-    struct trip *trips = all_trips(assessment, &trip_count);
     const struct inspection *inside = &assessment->inspection;
-    if (!any_charge(assessment))
-        missing[count++] = "its charge";
-    if (!say_charge_stop(trips, trip_count, TRIP_COLD, text))
-        missing[count++] = "whether it stops a charge in the cold";
-    if (!say_charge_stop(trips, trip_count, TRIP_HOT, text))
-        missing[count++] = "whether it stops one in the heat";
-    if (!stopped_when_low(assessment))
-        missing[count++] = "whether it stops when empty";
+    size_t count;
+    struct trip *trips = all_trips(assessment, &count);
+    say_charge_stop(trips, count, TRIP_COLD, text);
+    say_charge_stop(trips, count, TRIP_HOT, text);
+    free(trips);
     if (inside->weakest < inside->count)
         text_addf(text, "Opened, of the parts in the path of its current the %s allows least, %.3g A. ",
                   inside->items[inside->weakest].item->title, inside->weakest_a);
-    if (!assessment->has_opened)
-        missing[count++] = "its inside";
-    say_not_looked_at(missing, count, text);
-    free(trips);
+}
+
+/* `Not looked at: its charge, whether it stops when empty and its inside.` */
+static void say_untested(const struct assessment *assessment, struct text *text)
+{
+    const char *parts[UNTESTED_PARTS];
+    size_t count = untested_parts(assessment, parts);
+    for (size_t k = 0; k < count; k++)
+        text_addf(text, "%s%s", k == 0 ? "Not looked at: " : k + 1 == count ? " and " : ", ", parts[k]);
+    if (count > 0)
+        text_add(text, ". ");
 }
 
 /* Leaves out whole sentences at the end, but for the last. */
@@ -185,8 +158,10 @@ void summary_write(const struct assessment *assessment, char *buffer, size_t siz
         text_addf(&text, "%zu more claims were not looked at. ", untested);
     else
         sentence(assessment, VERDICT_NOT_TESTED, "was not looked at", "were not looked at", &text);
-    if (assessment->record_count > 0 || assessment->has_opened)
+    if (assessment->record_count > 0 || assessment->has_opened) {
         say_parts(assessment, &text);
+        say_untested(assessment, &text);
+    }
     fit(&text, "One sample is one sample.", buffer, size);
     text_free(&text);
 }

@@ -2,9 +2,11 @@
 
 #include "base/number.h"
 #include "cli/book_runs.h"
+#include "cli/desk.h"
 #include "cli/outputs.h"
 #include "cli/values.h"
 #include "claims/assessment.h"
+#include "report/chosen_pictures.h"
 
 const char assess_about[] =
     "Reads one or more logs of one sample (delimited text from any instrument, or readings typed by eye), says\n"
@@ -37,7 +39,7 @@ const struct option_spec assess_options[] = {
     [OPT_CUT_OFF] = {"cut-off", "VOLTS", "also give what was delivered down to this voltage (repeatable)"},
     [OPT_DECIDE] = {"decide", "P", "probability of conformity that decides a claim, 0.975 if not given"},
     [OPT_JSON] = {"json", NULL, "print everything as JSON (docs/json.md) instead of the table"},
-    [OPT_SHEET] = {"sheet", "FILE.pdf", "write the two-page sheet"},
+    [OPT_SHEET] = {"sheet", "FILE.pdf", "write the sheet, to print"},
     [OPT_PAPER] = {"paper", "SIZE", "a4 (default) or letter"},
     [OPT_DECIMAL] = {"decimal", "SIGN", "point (default) or comma: the decimal sign of sheet, page, figures and table"},
     [OPT_LEAVE_OUT] = {"leave-out", "PARTS", "what sheet and page do without, parted by commas: budgets, conditions, notices,\n"
@@ -205,6 +207,22 @@ static enum status parse(int argc, char **argv, struct arguments *a, struct mess
     return status_remedy(message, "name a file: `rundown assess discharge.csv`, or see `rundown assess --help`");
 }
 
+/* What is chosen of a sample's pictures stands on its sheet and page. */
+static enum status take_pictures(struct arguments *a, struct chosen_pictures *chosen, struct message *message)
+{
+    struct book *book = NULL;
+    if (a->sample == NULL || (a->outputs.sheet == NULL && a->outputs.page == NULL) ||
+        a->outputs.publishing.without[PUBLISH_PICTURES])
+        return STATUS_OK;
+    enum status status = desk_open(a->logs[0], BOOK_READ, &book, message);
+    if (status == STATUS_OK)
+        status = chosen_pictures_read(book, a->asked.sample.id, chosen, message);
+    book_close(book);
+    if (status == STATUS_OK)
+        chosen_pictures_put(chosen, &a->outputs.publishing);
+    return status;
+}
+
 static enum status assess_all(struct arguments *a, struct message *message)
 {
     struct progress progress = {"reading", -1};
@@ -216,7 +234,11 @@ static enum status assess_all(struct arguments *a, struct message *message)
     a->request.log_options.context = NULL;
     if (status != STATUS_OK)
         return status;
-    status = outputs_write(&a->outputs, &assessment, message);
+    struct chosen_pictures chosen = {0};
+    status = take_pictures(a, &chosen, message);
+    if (status == STATUS_OK)
+        status = outputs_write(&a->outputs, &assessment, message);
+    chosen_pictures_free(&chosen);
     if (status == STATUS_OK && a->keep)
         status = book_runs_keep(&assessment, message);
     assessment_free(&assessment);

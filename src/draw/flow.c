@@ -15,6 +15,7 @@ void flow_free(struct flow *flow)
     for (size_t k = 0; k < flow->piece_count; k++) {
         g_clear_object(&flow->pieces[k].layout);
         figure_free(&flow->pieces[k].figure);
+        cairo_surface_destroy(flow->pieces[k].photograph); /* NULL is fine */
     }
     free(flow->pieces);
     free(flow->strips);
@@ -143,6 +144,13 @@ void flow_figure(struct flow *flow, const struct figure *figure, double x, doubl
     struct piece *piece = add_piece(flow, PIECE_FIGURE, x, 0);
     piece->width = width;
     figure_copy(figure, &piece->figure);
+}
+
+void flow_photograph(struct flow *flow, cairo_surface_t *photograph, double x, double width)
+{
+    struct piece *piece = add_piece(flow, PIECE_PHOTOGRAPH, x, 0);
+    piece->width = width;
+    piece->photograph = cairo_surface_reference(photograph);
 }
 
 void flow_break(struct flow *flow)
@@ -305,6 +313,16 @@ static void draw_piece(const struct piece *piece, cairo_t *cairo)
         canvas_draw(cairo, &piece->figure, PALETTE_PRINT);
         cairo_restore(cairo);
         break;
+    case PIECE_PHOTOGRAPH: {
+        double scale = piece->width / cairo_image_surface_get_width(piece->photograph);
+        cairo_save(cairo);
+        cairo_translate(cairo, piece->x, piece->y);
+        cairo_scale(cairo, scale, scale);
+        cairo_set_source_surface(cairo, piece->photograph, 0, 0);
+        cairo_paint(cairo);
+        cairo_restore(cairo);
+        break;
+    }
     }
 }
 

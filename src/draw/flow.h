@@ -9,19 +9,22 @@
 #include "draw/canvas.h"
 #include "draw/letters.h"
 
+typedef struct _cairo_surface cairo_surface_t;
+
 #define FLOW_MOST_COLUMNS 4
 
-enum piece_kind { PIECE_WORDS, PIECE_RULE, PIECE_FIGURE };
+enum piece_kind { PIECE_WORDS, PIECE_RULE, PIECE_FIGURE, PIECE_PHOTOGRAPH };
 
 struct piece {
     enum piece_kind kind;
     double x, y;  /* in the strip; of words the baseline */
-    double width; /* of a rule its length, of a figure its width */
+    double width; /* of a rule its length, of a figure or a photograph its width */
     enum ink ink;
     double thickness;     /* of a rule */
     PangoLayout *layout;  /* of words: owned reference */
     int line;             /* of the layout */
     struct figure figure; /* owned */
+    cairo_surface_t *photograph; /* owned reference */
 };
 
 struct strip {
@@ -69,6 +72,8 @@ void flow_repeat(struct flow *flow, size_t head, size_t head_end); /* for the op
 void flow_words(struct flow *flow, PangoLayout *layout, int line, double x, double baseline, enum ink ink);
 void flow_rule(struct flow *flow, double x, double y, double width, enum ink ink, double thickness);
 void flow_figure(struct flow *flow, const struct figure *figure, double x, double width);
+/* Takes a reference of its own. */
+void flow_photograph(struct flow *flow, cairo_surface_t *photograph, double x, double width);
 
 void flow_break(struct flow *flow);
 void flow_keep(struct flow *flow);

@@ -8,6 +8,7 @@
 
 #include <cairo-pdf.h>
 #include <pango/pangocairo.h>
+#include <string.h>
 
 #define SIDE_MARGIN 48.0 /* 17 mm */
 #define TOP_MARGIN 42.0
@@ -187,6 +188,40 @@ void paper_figure(struct paper *paper, const struct figure *figure, double width
     width = fmin(width, most);
     flow_strip(flow, 6, width * figure->height / figure->width, false);
     flow_figure(flow, figure, 0, width);
+    flow_space(flow, TYPE_AFTER);
+}
+
+static cairo_surface_t *surface_of(const struct paper_photograph *photograph)
+{
+    int width = photograph->width, height = photograph->height;
+    cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height);
+    unsigned char *rows = cairo_image_surface_get_data(surface);
+    size_t stride = (size_t)cairo_image_surface_get_stride(surface), row = (size_t)width * sizeof *photograph->pixels;
+    for (int y = 0; rows != NULL && y < height; y++)
+        memcpy(rows + (size_t)y * stride, photograph->pixels + (size_t)y * (size_t)width, row);
+    cairo_surface_mark_dirty(surface);
+    unsigned char *jpeg = memory_get(photograph->jpeg.n + 1);
+    memcpy(jpeg, photograph->jpeg.p, photograph->jpeg.n);
+    if (cairo_surface_set_mime_data(surface, CAIRO_MIME_TYPE_JPEG, jpeg, photograph->jpeg.n, free, jpeg) != CAIRO_STATUS_SUCCESS)
+        free(jpeg);
+    return surface;
+}
+
+void paper_photograph(struct paper *paper, const struct paper_photograph *photograph, double width, double height)
+{
+    struct flow *flow = &paper->flow;
+    if (photograph->width <= 0 || photograph->height <= 0)
+        return;
+    double ratio = (double)photograph->height / photograph->width;
+    width = width > 0 ? fmin(width, flow_width(flow)) : flow_width(flow);
+    width = fmin(width, fmin(height > 0 ? height : flow->height, 0.8 * flow->height) / ratio);
+    cairo_surface_t *surface = surface_of(photograph);
+    bool captioned = photograph->caption != NULL && photograph->caption[0] != '\0';
+    flow_strip(flow, 6, width * ratio, captioned);
+    flow_photograph(flow, surface, 0, width);
+    cairo_surface_destroy(surface);
+    if (captioned)
+        paper_paragraph(paper, PAPER_NOTE, photograph->caption);
     flow_space(flow, TYPE_AFTER);
 }
 

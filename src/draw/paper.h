@@ -14,7 +14,10 @@
 #define RUNDOWN_DRAW_PAPER_H
 
 #include "base/status.h"
+#include "base/text.h"
 #include "draw/figure.h"
+
+#include <stdint.h>
 
 struct paper; /* opaque */
 
@@ -76,6 +79,17 @@ void paper_table(struct paper *paper, const struct paper_column *columns, size_t
 /* The figure is copied, scaled to `width` (0: the full width). Letters shrink with it: a figure made
  * paper_width(paper) / 0.6 units wide prints its labels at 8.4 points. */
 void paper_figure(struct paper *paper, const struct figure *figure, double width);
+
+/* A photograph, at most `width` wide (0: the full width) and `height` high. Its JPEG goes into the file byte for byte;
+ * the pixels (0x00RRGGBB, row by row) are for pages shown as pictures. Both are copied. A caption below it is set as a
+ * note and kept with it; "" none. */
+struct paper_photograph {
+    const uint32_t *pixels;
+    int width, height;
+    struct span jpeg;
+    const char *caption;
+};
+void paper_photograph(struct paper *paper, const struct paper_photograph *photograph, double width, double height);
 
 void paper_space(struct paper *paper, double height); /* vanishes at the top of a page */
 void paper_rule(struct paper *paper, enum ink ink, double width);

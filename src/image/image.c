@@ -156,6 +156,14 @@ enum status image_write_jpeg(const struct image *image, int quality, struct text
     return STATUS_OK;
 }
 
+void image_pixels(const struct image *image, uint32_t *ret_pixels)
+{
+    int width = image_width(image), height = image_height(image);
+    for (int y = 0; y < height; y++)
+        for (int x = 0; x < width; x++)
+            *ret_pixels++ = (uint32_t)image->gd->tpixels[y][x] & 0xffffffu;
+}
+
 void image_grey(const struct image *image, unsigned char *ret_grey)
 {
     int width = image_width(image), height = image_height(image);

@@ -9,6 +9,8 @@
 #include "base/text.h"
 #include "image/picture_size.h"
 
+#include <stdint.h>
+
 enum { IMAGE_MOST_PIXELS = 120000000 };
 
 struct image; /* owned by who asked for it */
@@ -28,6 +30,9 @@ enum status image_scaled(const struct image *image, int most, struct image **ret
 
 /* Appended; without metadata. Quality 0 to 100. */
 enum status image_write_jpeg(const struct image *image, int quality, struct text *bytes, struct message *message);
+
+/* 0x00RRGGBB, row by row; `ret_pixels` has room for width × height. */
+void image_pixels(const struct image *image, uint32_t *ret_pixels);
 
 /* Luma (ITU-R BT.601), row by row; `ret_grey` has room for width × height. */
 void image_grey(const struct image *image, unsigned char *ret_grey);

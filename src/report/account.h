@@ -41,6 +41,8 @@ void account_charges(const struct record *record, struct listing *rows);
 void account_protections(const struct record *record, struct listing *rows);
 /* One item of the opened sample: what was typed, then what it comes to and means. 2 columns. */
 void account_opened(const struct inspected *item, struct listing *rows);
+/* The same, what was typed and what it comes to in a row each. 2 columns. */
+void account_opened_brief(const struct inspected *item, struct listing *rows);
 
 /* Indices of the parts of a budget, by falling share; share is u²/Σu². Returns the count. */
 int budget_order(const struct measure *measure, int ret_order[MEASURE_PARTS], double ret_share[MEASURE_PARTS]);
@@ -58,6 +60,11 @@ void account_largest(const struct measure *measure, struct text *text);
 
 /* Claim, as stated, where, found, probability, verdict, reason. 7 columns. */
 void account_claims(const struct assessment *assessment, struct listing *rows);
+
+/* Claim and item, words: what does not go together. 2 columns. */
+void account_contradictions(const struct assessment *assessment, struct listing *rows);
+/* Parts and claims of which nothing, or too little, was seen, and why. 2 columns. */
+void account_untested(const struct assessment *assessment, struct listing *rows);
 
 /* Topic, words. All notices, those of the logs with their line. 2 columns. */
 void account_notices(const struct assessment *assessment, struct listing *rows);

@@ -32,6 +32,14 @@ static void add_end(const struct charging *c, const struct run *run, struct list
     listing_add(rows, "%s%s%s", ended_by_name(run->ended.by), run->ended.evidence[0] != '\0' ? ": " : "", run->ended.evidence);
 }
 
+static bool stopped_by_a_sensor(const struct findings *f, const struct charging *c)
+{
+    for (size_t k = 0; k < f->trip_count; k++)
+        if (f->trips[k].run == c->run && (f->trips[k].way == TRIP_COLD || f->trips[k].way == TRIP_HOT))
+            return true;
+    return false;
+}
+
 static void add_charging(const struct findings *f, const struct charging *c, struct listing *rows)
 {
     const struct run *run = &f->runs[c->run];
@@ -39,6 +47,10 @@ static void add_charging(const struct findings *f, const struct charging *c, str
     measure_print(&run->charge_ah, "Ah", ah, sizeof ah);
     measure_print(&run->energy_wh, "Wh", wh, sizeof wh);
     listing_add(rows, "Charge");
+    if (stopped_by_a_sensor(f, c)) { /* its end says nothing of the charger or of how full it was */
+        listing_add(rows, "%s accepted until the board stopped it: see the protections", ah);
+        return;
+    }
     listing_add(rows, measure_known(&run->energy_wh) ? "%s and %s accepted" : "%s accepted", ah, wh);
     add_stretch(rows, "At constant current", &c->constant_a, "A", c->constant_to_s - c->constant_from_s);
     add_stretch(rows, "At constant volts", &c->held_v, "V", c->held_to_s - c->held_from_s);

@@ -9,28 +9,21 @@ static void pair(struct listing *rows, const char *what, const char *words)
     listing_add(rows, "%s", words);
 }
 
-static void value_row(const struct inspected_value *value, struct listing *rows)
+static void value_words(const struct inspected_value *value, struct text *text)
 {
     char shown[96];
-    if (value->quantity == QUANTITY_NONE) {
-        pair(rows, value->what, value->words);
-        return;
-    }
-    listing_add(rows, "%s", value->what);
     measure_print_in(&value->measure, value->quantity, shown, sizeof shown);
-    if (!measure_known(&value->measure))
-        listing_add(rows, "cannot tell: %s", value->measure.why);
+    if (value->quantity == QUANTITY_NONE)
+        text_add(text, value->words);
+    else if (!measure_known(&value->measure))
+        text_addf(text, "cannot tell: %s", value->measure.why);
     else
-        listing_add(rows, "%s%s%s", shown, value->words[0] != '\0' ? ", " : "", value->words);
+        text_addf(text, "%s%s%s", shown, value->words[0] != '\0' ? ", " : "", value->words);
 }
 
-void account_opened(const struct inspected *item, struct listing *rows)
+static void judged(const struct inspected *item, struct listing *rows)
 {
     const struct opened_item *seen = item->item;
-    for (size_t k = 0; k < seen->entry_count; k++)
-        pair(rows, seen->entries[k].key, seen->entries[k].value);
-    for (size_t k = 0; k < item->value_count; k++)
-        value_row(&item->values[k], rows);
     pair(rows, "against the label", item->against);
     pair(rows, "what it means", item->means);
     if (seen->grade != GRADE_NONE) {
@@ -39,4 +32,35 @@ void account_opened(const struct inspected *item, struct listing *rows)
                     seen->grade_why);
     }
     pair(rows, "tester's opinion", seen->opinion);
+}
+
+void account_opened(const struct inspected *item, struct listing *rows)
+{
+    const struct opened_item *seen = item->item;
+    for (size_t k = 0; k < seen->entry_count; k++)
+        pair(rows, seen->entries[k].key, seen->entries[k].value);
+    for (size_t k = 0; k < item->value_count; k++) {
+        struct text words = TEXT_EMPTY;
+        value_words(&item->values[k], &words);
+        pair(rows, item->values[k].what, text_string(&words));
+        text_free(&words);
+    }
+    judged(item, rows);
+}
+
+void account_opened_brief(const struct inspected *item, struct listing *rows)
+{
+    const struct opened_item *seen = item->item;
+    struct text typed = TEXT_EMPTY, found = TEXT_EMPTY;
+    for (size_t k = 0; k < seen->entry_count; k++)
+        text_addf(&typed, "%s%s %s", k > 0 ? "; " : "", seen->entries[k].key, seen->entries[k].value);
+    for (size_t k = 0; k < item->value_count; k++) {
+        text_addf(&found, "%s%s ", k > 0 ? "; " : "", item->values[k].what);
+        value_words(&item->values[k], &found);
+    }
+    pair(rows, "seen", text_string(&typed));
+    pair(rows, "comes to", text_string(&found));
+    judged(item, rows);
+    text_free(&typed);
+    text_free(&found);
 }

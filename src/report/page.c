@@ -37,6 +37,26 @@ static void add_start(struct text *html, const struct assessment *assessment)
     text_add(html, "</style>\n</head>\n<body>\n");
 }
 
+static bool any_discharge(const struct assessment *assessment)
+{
+    for (size_t k = 0; k < assessment->record_count; k++)
+        if (assessment->records[k].findings.has_test)
+            return true;
+    return false;
+}
+
+/* All of them; the summary has the first. */
+static void add_contradictions(struct text *html, const struct assessment *assessment)
+{
+    struct listing rows = listing_of(2);
+    if (assessment->contradiction_count > 1)
+        account_contradictions(assessment, &rows);
+    if (listing_rows(&rows) > 0)
+        text_add(html, "<h2 class=\"within\">What does not go together</h2>\n");
+    html_pairs(html, &rows);
+    listing_free(&rows);
+}
+
 static void add_header(struct text *html, const struct assessment *assessment, const struct publishing *publishing)
 {
     struct text about = TEXT_EMPTY;
@@ -48,10 +68,18 @@ static void add_header(struct text *html, const struct assessment *assessment, c
         html_element(html, "p class=\"invented\"",
                      PAPER_STRONG "Invented data." PAPER_PLAIN " No such sample was ever tested.");
     html_element(html, "p class=\"lead\"", assessment->summary);
+    add_contradictions(html, assessment);
+    if (assessment->opinion != NULL) {
+        text_add(html, "<h2 class=\"within\">In the tester's own words: an opinion</h2>\n");
+        html_element(html, "blockquote", assessment->opinion);
+    }
     text_add(html, "</header>\n<nav aria-label=\"On this page\"><ul>\n");
     if (assessment->decision_count > 0)
         text_add(html, "<li><a href=\"#the-claims\">Claims</a></li>\n");
-    text_add(html, "<li><a href=\"#the-discharge\">Discharge</a></li>\n");
+    if (any_discharge(assessment))
+        text_add(html, "<li><a href=\"#the-discharge\">Discharge</a></li>\n");
+    if (assessment->inspection.count > 0)
+        text_add(html, "<li><a href=\"#the-construction\">Construction</a></li>\n");
     if (assessment->decision_count > 0)
         text_add(html, "<li><a href=\"#each-claim\">Claim by claim</a></li>\n");
     text_add(html, "<li><a href=\"#the-evidence\">Evidence</a></li>\n<li><a href=\"#the-notices\">To know beside it</a></li>\n");
@@ -206,12 +234,14 @@ static void add_record(struct text *html, const struct assessment *assessment, c
 static void add_discharges(struct text *html, const struct assessment *assessment, const struct publishing *publishing)
 {
     const struct record *main = assessment_main(assessment);
+    if (!any_discharge(assessment))
+        return;
     size_t first = main != NULL ? (size_t)(main - assessment->records) : 0;
     text_add(html, "<section id=\"the-discharge\" aria-labelledby=\"discharge-head\">\n"
                    "<h2 id=\"discharge-head\">Discharge</h2>\n");
     for (size_t k = 0; k < assessment->record_count; k++) {
         size_t record = k == 0 ? first : k <= first ? k - 1 : k;
-        if (publishing_shows(publishing, record))
+        if (publishing_shows(publishing, record) && assessment->records[record].findings.has_test)
             add_record(html, assessment, publishing, record, k < CURVES);
     }
     if (assessment->record_count > CURVES)
@@ -257,25 +287,6 @@ static void add_notices(struct text *html, const struct assessment *assessment, 
     text_add(html, "</section>\n");
 }
 
-static void add_pictures(struct text *html, const struct publishing *publishing)
-{
-    if (publishing->picture_count == 0 || publishing->without[PUBLISH_PICTURES])
-        return;
-    text_add(html, "<section id=\"the-pictures\" aria-labelledby=\"pictures-head\">\n"
-                   "<h2 id=\"pictures-head\">Pictures</h2>\n");
-    for (size_t k = 0; k < publishing->picture_count; k++) {
-        const struct publishing_picture *picture = &publishing->pictures[k];
-        text_add(html, "<figure class=\"picture\"><img alt=\"\" src=\"data:");
-        html_words(html, picture->kind);
-        text_add(html, ";base64,");
-        html_base64(html, picture->bytes);
-        text_add(html, "\">\n");
-        html_element(html, "figcaption", picture->caption);
-        text_add(html, "</figure>\n");
-    }
-    text_add(html, "</section>\n");
-}
-
 static void add_recompute(struct text *html, const struct assessment *assessment)
 {
     text_add(html, "<section id=\"to-recompute\" aria-labelledby=\"recompute-head\">\n"
@@ -294,18 +305,13 @@ static void add_end(struct text *html, const struct assessment *assessment)
                    " · This page needs neither script nor network.</p>\n</footer>\n</body>\n</html>\n");
 }
 
-static void add_section(struct text *html, const char *id, const char *heading)
-{
-    text_addf(html, "<section id=\"the-%s\" aria-labelledby=\"%s-head\">\n<h2 id=\"%s-head\">%s</h2>\n", id, id, id, heading);
-}
-
 void page_html(const struct assessment *assessment, const struct publishing *publishing, struct text *html)
 {
     size_t at = html->length;
     add_start(html, assessment);
     add_header(html, assessment, publishing);
     if (assessment->decision_count > 0) {
-        add_section(html, "claims", "Claims");
+        page_section(html, "claims", "Claims");
         add_ladder(html, assessment);
         text_add(html, "</section>\n");
     }
@@ -315,8 +321,11 @@ void page_html(const struct assessment *assessment, const struct publishing *pub
         page_claims(assessment, publishing, html);
         text_add(html, "</section>\n");
     }
-    add_pictures(html, publishing);
-    add_section(html, "evidence", "Evidence");
+    page_charges(assessment, publishing, html);
+    page_protections(assessment, publishing, html);
+    page_construction(assessment, publishing, html);
+    page_untested(assessment, html);
+    page_section(html, "evidence", "Evidence");
     page_evidence(assessment, html);
     text_add(html, "</section>\n");
     add_notices(html, assessment, publishing);

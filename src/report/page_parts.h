@@ -7,6 +7,15 @@
 /* Each claim with its anchor, verdict, interval, reason, what would decide it, and its budget. */
 void page_claims(const struct assessment *assessment, const struct publishing *publishing, struct text *html);
 
+/* Charge, protections, the opened case with its pictures, what was not tested: a section each where there is anything. */
+void page_charges(const struct assessment *assessment, const struct publishing *publishing, struct text *html);
+void page_protections(const struct assessment *assessment, const struct publishing *publishing, struct text *html);
+void page_construction(const struct assessment *assessment, const struct publishing *publishing, struct text *html);
+void page_untested(const struct assessment *assessment, struct text *html);
+
+/* A section's opening: `the-ID`, with a heading. */
+void page_section(struct text *html, const char *id, const char *heading);
+
 /* From the files to the readings: what each column was taken for and why, what was left out, what was read by
  * eye, the rig, what was weighed and measured. */
 void page_evidence(const struct assessment *assessment, struct text *html);

@@ -20,10 +20,11 @@ enum publishing_part {
 };
 extern const char *const publishing_parts[PUBLISH_PARTS + 1]; /* "budgets", …; NULL at the end */
 
-/* A photograph of the sample. Borrowed. */
+/* A photograph of the sample, as chosen_pictures.h makes it. Borrowed. */
 struct publishing_picture {
-    const char *kind, *caption; /* media type: "image/jpeg" */
-    struct span bytes;
+    const char *caption;
+    const char *item;  /* slug of the opened item that it shows; "" none */
+    struct span jpeg;  /* upright, scaled, without metadata */
 };
 
 struct publishing {

@@ -8,6 +8,7 @@
 #include "report/account.h"
 #include "report/cautions.h"
 #include "report/figures.h"
+#include "report/sheet_parts.h"
 #include "report/signs.h"
 
 /* What is set, for whom, and on which paper. */
@@ -24,24 +25,12 @@ enum { STEPS_SHOWN = 3 };
 enum { LEAST_UNITS = 800, USUAL_UNITS = 880, MOST_UNITS = 1000, UNITS_STEP = 20 };
 
 /* Points. */
-#define COLUMN_GAP 22.0
 #define FIGURE_GAP 12.0 /* about a figure */
 #define SLACK 8.0      /* room above a first line, which vanishes at the top of a page */
 #define CURVE_HEAD 40.0 /* heading and gaps of the curve */
 #define LEAST_CURVE 130.0
 #define USUAL_CURVE 200.0
 #define MOST_CURVE 260.0
-
-static void set_pairs(struct paper *paper, const struct listing *rows)
-{
-    size_t count = listing_rows(rows);
-    struct paper_pair *pairs = memory_get((count + 1) * sizeof *pairs);
-    for (size_t k = 0; k < count; k++)
-        pairs[k] = (struct paper_pair){listing_cell(rows, k, 0), listing_cell(rows, k, 1)};
-    if (count > 0)
-        paper_pairs(paper, pairs, count);
-    free(pairs);
-}
 
 static void set_table(struct paper *paper, const struct paper_column *columns, const struct listing *rows)
 {
@@ -63,6 +52,9 @@ static void set_head(struct paper *paper, const struct assessment *assessment)
     paper_heading(paper, 1, account_title(assessment));
     paper_paragraph(paper, PAPER_NOTE, text_string(&about));
     paper_paragraph(paper, PAPER_LEAD, assessment->summary);
+    if (assessment->contradiction_count > 1) /* the summary has the first */
+        sheet_contradictions(paper, assessment);
+    sheet_opinion(paper, assessment);
     text_free(&about);
 }
 
@@ -77,7 +69,7 @@ static void set_questions(struct paper *paper, const struct label *label)
     }
     if (listing_rows(&rows) > 0)
         paper_heading(paper, 3, "To be rechecked");
-    set_pairs(paper, &rows);
+    sheet_pairs(paper, &rows);
     listing_free(&rows);
 }
 
@@ -163,7 +155,7 @@ static void set_test(struct paper *paper, const struct record *record)
     account_test(record, &rows);
     account_bursts(&record->findings, true, &rows);
     account_tallies(&record->findings, &rows);
-    set_pairs(paper, &rows);
+    sheet_pairs(paper, &rows);
     listing_free(&rows);
 }
 
@@ -225,7 +217,7 @@ static void set_conditions(struct paper *paper, const struct findings *findings)
     }
     if (listing_rows(&pairs) > 0)
         paper_heading(paper, 3, "Conditions, beside IEC 62620 and IEC 61960-3");
-    set_pairs(paper, &pairs);
+    sheet_pairs(paper, &pairs);
     listing_free(&all);
     listing_free(&pairs);
 }
@@ -264,7 +256,7 @@ static void set_notices(struct paper *paper, const struct sheet *sheet)
         account_notices(sheet->assessment, &rows);
     if (listing_rows(&rows) > 0)
         paper_heading(paper, 3, "To know beside it");
-    set_pairs(paper, &rows);
+    sheet_pairs(paper, &rows);
     listing_free(&rows);
 }
 
@@ -275,7 +267,7 @@ static void set_columns(struct paper *paper, const struct sheet *sheet, size_t r
     const struct findings *f = &sheet->assessment->records[record].findings;
     const bool *without = sheet->publishing->without;
     bool conditions = f->condition_count > 0 && !without[PUBLISH_CONDITIONS];
-    paper_columns(paper, 2, NULL, COLUMN_GAP);
+    paper_columns(paper, 2, NULL, SHEET_COLUMN_GAP);
     set_test(paper, &sheet->assessment->records[record]);
     if (conditions)
         set_conditions(paper, f);
@@ -303,6 +295,15 @@ static void set_together(struct paper *paper, const struct sheet *sheet)
         paper_paragraph(paper, PAPER_BODY, assessment->peukert.words);
     }
     set_notices(paper, sheet);
+}
+
+/* What the whole test has beside its discharges. */
+static void set_parts(struct paper *paper, const struct sheet *sheet)
+{
+    sheet_charges(paper, sheet->assessment, sheet->publishing);
+    sheet_protections(paper, sheet->assessment, sheet->publishing);
+    sheet_construction(paper, sheet->assessment, sheet->publishing);
+    sheet_untested(paper, sheet->assessment);
 }
 
 /* A note, which is emptied; nothing when there is none. */
@@ -369,8 +370,6 @@ static struct rest set_rest(const struct sheet *sheet, size_t first)
     set_below_ladder(rest.below_ladder, assessment);
     if (first < assessment->record_count)
         set_columns(rest.below_curve, sheet, first, assessment->record_count == 1);
-    if (assessment->record_count <= 1)
-        set_tail(rest.below_curve, sheet);
     return rest;
 }
 
@@ -381,15 +380,20 @@ static double curve_height(const struct rest *rest)
     return paper_page(rest->below_curve) > 1 || room < LEAST_CURVE ? USUAL_CURVE : fmin(room, MOST_CURVE);
 }
 
+static bool shows_discharge(const struct sheet *sheet, size_t record)
+{
+    return publishing_shows(sheet->publishing, record) && sheet->assessment->records[record].findings.has_test;
+}
+
 /* The record whose test comes first: the one that the capacity rests on, if it is shown. record_count when none is. */
 static size_t first_record(const struct sheet *sheet)
 {
-    const struct record *main = assessment_main(sheet->assessment);
-    size_t first = main != NULL ? (size_t)(main - sheet->assessment->records) : 0;
-    for (size_t k = 0; k < sheet->assessment->record_count && !publishing_shows(sheet->publishing, first); k++)
+    const struct assessment *assessment = sheet->assessment;
+    const struct record *main = assessment_main(assessment);
+    size_t first = main != NULL ? (size_t)(main - assessment->records) : 0;
+    for (size_t k = 0; k < assessment->record_count && !shows_discharge(sheet, first); k++)
         first = k;
-    return sheet->assessment->record_count > 0 && publishing_shows(sheet->publishing, first) ? first
-                                                                                         : sheet->assessment->record_count;
+    return assessment->record_count > 0 && shows_discharge(sheet, first) ? first : assessment->record_count;
 }
 
 static void set_records(struct paper *paper, const struct sheet *sheet, struct rest *rest, size_t first)
@@ -399,14 +403,16 @@ static void set_records(struct paper *paper, const struct sheet *sheet, struct r
         set_curve(paper, sheet, first, curve_height(rest));
     paper_append(paper, rest->below_curve);
     for (size_t k = 0; k < assessment->record_count; k++)
-        if (k != first && publishing_shows(sheet->publishing, k)) {
+        if (k != first && shows_discharge(sheet, k)) {
             set_curve(paper, sheet, k, USUAL_CURVE);
             set_columns(paper, sheet, k, false);
         }
-    if (assessment->record_count > 1) {
+    set_parts(paper, sheet);
+    if (assessment->record_count > 1)
         set_together(paper, sheet);
-        set_tail(paper, sheet);
-    }
+    else if (first == assessment->record_count)
+        set_notices(paper, sheet);
+    set_tail(paper, sheet);
 }
 
 static void compose(struct paper *paper, const struct sheet *sheet)

@@ -30,7 +30,9 @@ static void on_sheet(void *context, const struct http_request *request, struct h
     struct published published;
     if (!published_begin(&published, context, request, reply))
         return;
-    enum status status = sheet_render(published.assessment, &published.publishing, &reply->body, &published.message);
+    enum status status = published_pictures(&published);
+    if (status == STATUS_OK)
+        status = sheet_render(published.assessment, &published.publishing, &reply->body, &published.message);
     if (status == STATUS_OK)
         reply->type = "application/pdf";
     if (status == STATUS_OK && to_save(request))
@@ -46,6 +48,8 @@ static void on_sheet_page(void *context, const struct http_request *request, str
     if (!published_begin(&published, context, request, reply))
         return;
     enum status status = http_number("page", request->parts[1], 1, 999, NAN, &page, &published.message);
+    if (status == STATUS_OK)
+        status = published_pictures(&published);
     if (status == STATUS_OK)
         status = http_number("width", http_query(request, "width"), LEAST_PIXELS, MOST_PIXELS, PAGE_PIXELS, &pixels,
                              &published.message);

@@ -5,8 +5,6 @@
 #include "report/account.h"
 #include "web/visit.h"
 
-enum { PICTURES_BYTES = 32 << 20 };
-
 static const char *const papers[] = {"a4", "letter", NULL}, *const signs[] = {"point", "comma", NULL};
 
 /* The place of the query's word among those there are; the first when it is not given. */
@@ -100,54 +98,22 @@ void published_end(struct published *published, enum status status)
 {
     if (status != STATUS_OK)
         http_fail(published->reply, 0, &published->message);
-    for (size_t k = 0; k < published->publishing.picture_count; k++)
-        picture_free(&published->pictures[k]);
-    free(published->pictures);
-    free(published->shown);
+    chosen_pictures_free(&published->pictures);
     free(published->hide);
     if (published->assessment != NULL)
         workshop_give_back(published->workshop, published->assessment);
 }
 
-static bool shows_as_picture(const char *kind)
-{
-    return strcmp(kind, "image/jpeg") == 0 || strcmp(kind, "image/png") == 0 || strcmp(kind, "image/webp") == 0;
-}
-
-static enum status read_pictures(struct published *published, struct book *book, const struct picture_list *list)
-{
-    struct publishing *publishing = &published->publishing;
-    int64_t room = PICTURES_BYTES;
-    enum status status = STATUS_OK;
-    published->pictures = memory_get((list->count + 1) * sizeof *published->pictures);
-    published->shown = memory_get((list->count + 1) * sizeof *published->shown);
-    publishing->pictures = published->shown;
-    for (size_t k = 0; k < list->count && status == STATUS_OK; k++) {
-        struct picture *picture = &published->pictures[publishing->picture_count];
-        if (!shows_as_picture(list->items[k].kind) || list->items[k].size > room)
-            continue;
-        status = picture_get(book, list->items[k].id, picture, &published->message);
-        if (status != STATUS_OK)
-            return status;
-        room -= picture->size;
-        published->shown[publishing->picture_count++] = (struct publishing_picture){
-            picture->kind, text_string(&picture->caption), {text_string(&picture->bytes), picture->bytes.length}};
-    }
-    return status;
-}
-
 enum status published_pictures(struct published *published)
 {
-    struct picture_list list = {0};
     if (published->publishing.without[PUBLISH_PICTURES])
         return STATUS_OK;
     struct book *book = workshop_take(published->workshop, BOOK_READ, &published->message);
     if (book == NULL)
         return published->message.status;
-    enum status status = book_pictures(book, published->sample, &list, &published->message);
+    enum status status = chosen_pictures_read(book, published->sample, &published->pictures, &published->message);
     if (status == STATUS_OK)
-        status = read_pictures(published, book, &list);
-    picture_list_free(&list);
+        chosen_pictures_put(&published->pictures, &published->publishing);
     workshop_put(published->workshop, book);
     return status;
 }

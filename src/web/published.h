@@ -4,8 +4,7 @@
 #ifndef RUNDOWN_WEB_PUBLISHED_H
 #define RUNDOWN_WEB_PUBLISHED_H
 
-#include "book/picture.h"
-#include "report/publishing.h"
+#include "report/chosen_pictures.h"
 #include "web/workshop.h"
 
 struct published {
@@ -15,8 +14,7 @@ struct published {
     const struct assessment *assessment; /* of the workshop */
     struct publishing publishing;
     bool *hide;
-    struct picture *pictures; /* of the sample, read by published_pictures */
-    struct publishing_picture *shown;
+    struct chosen_pictures pictures; /* read by published_pictures */
     struct message message; /* of whatever comes next */
 };
 
@@ -26,7 +24,7 @@ bool published_begin(struct published *published, void *context, const struct ht
 /* On a fault the reply is its message. */
 void published_end(struct published *published, enum status status);
 
-/* Reads the pictures of the sample that a page can show, as far as 32 MB hold them. */
+/* Reads the pictures of the sample that are chosen for sheet and page. */
 enum status published_pictures(struct published *published);
 
 /* What can be chosen, and how many pages the sheet has as it is chosen. */

@@ -1,7 +1,9 @@
 #include "assessed.h"
 
+#include "image/image.h"
 #include "report/page.h"
 #include "report/sheet.h"
+#include "small_png.h"
 
 /* Digits, a point and digits that stand in the words of a page, outside of elements, styles and code. */
 static size_t points_in(const char *html, const char *name)
@@ -88,13 +90,35 @@ TEST(a_hidden_run_is_named_and_still_decides)
 TEST(pictures_stand_in_the_page_itself)
 {
     struct assessment demo = assessed_demo();
-    struct publishing_picture picture = {"image/png", "From the front, <left>", {"\x01\x02\xff\xfe", 4}};
+    struct publishing_picture picture = {"From the front, <left>", "", {"\x01\x02\xff\xfe", 4}};
     struct publishing publishing = {.pictures = &picture, .picture_count = 1};
     struct text html = TEXT_EMPTY;
     page_html(&demo, &publishing, &html);
-    CHECK(strstr(html.s, "src=\"data:image/png;base64,AQL//g==\"") != NULL);
+    CHECK(strstr(html.s, "src=\"data:image/jpeg;base64,AQL//g==\"") != NULL);
     CHECK(strstr(html.s, "<figcaption>From the front, &lt;left&gt;") != NULL);
     text_free(&html);
+    assessment_free(&demo);
+}
+
+TEST(a_picture_goes_into_the_sheet_as_the_jpeg_that_it_is)
+{
+    struct assessment demo = assessed_demo();
+    struct image *image = NULL;
+    struct text jpeg = TEXT_EMPTY, pdf = TEXT_EMPTY, plain = TEXT_EMPTY;
+    struct message message = {0};
+    CHECK(image_read("small.png", (struct span){(const char *)small_png, sizeof small_png}, &image, &message) == STATUS_OK);
+    CHECK(image_write_jpeg(image, 85, &jpeg, &message) == STATUS_OK);
+    image_free(image);
+    struct publishing_picture picture = {"From the front", "", {jpeg.s, jpeg.length}};
+    struct publishing publishing = {.pictures = &picture, .picture_count = 1};
+    CHECK(sheet_render(&demo, &publishing, &pdf, &message) == STATUS_OK);
+    CHECK(memmem(pdf.s, pdf.length, jpeg.s, jpeg.length) != NULL);
+    publishing.without[PUBLISH_PICTURES] = true;
+    CHECK(sheet_render(&demo, &publishing, &plain, &message) == STATUS_OK);
+    CHECK(memmem(plain.s, plain.length, jpeg.s, jpeg.length) == NULL);
+    text_free(&jpeg);
+    text_free(&pdf);
+    text_free(&plain);
     assessment_free(&demo);
 }
 

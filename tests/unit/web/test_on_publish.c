@@ -1,5 +1,6 @@
 #include "asking.h"
 #include "book/picture.h"
+#include "small_png.h"
 #include "report/page.h"
 #include "report/sheet.h"
 
@@ -45,25 +46,27 @@ TEST(a_file_to_save_has_a_name)
 TEST(the_page_stands_apart_with_the_samples_pictures)
 {
     struct asking a;
-    struct picture picture = {.kind = "image/png", .name = "front.png"};
+    struct picture picture = {.kind = "image/png", .name = "front.png", .shown = true};
     int64_t id = 0;
     asking_open(&a);
     picture.sample = a.sample;
     text_add(&picture.caption, "From the front");
-    text_add(&picture.bytes, "not really");
+    text_add_bytes(&picture.bytes, (const char *)small_png, sizeof small_png);
     CHECK(picture_add(a.scratch.book, &picture, &id, &made_message) == STATUS_OK);
-    snprintf(picture.kind, sizeof picture.kind, "text/html"); /* no browser is to be handed that */
+    picture.caption.length = 0;
+    text_add(&picture.caption, "From behind");
+    picture.shown = false; /* kept, and not chosen */
     CHECK(picture_add(a.scratch.book, &picture, &id, &made_message) == STATUS_OK);
     text_free(&picture.caption);
     text_free(&picture.bytes);
     CHECK(ask(&a, publish_routes, "GET", "/api/samples/1/page.html", NULL) == 200);
     CHECK(a.reply.apart);
     CHECK_TEXT(a.reply.type, "text/html; charset=utf-8");
-    CHECK(strstr(a.reply.body.s, "data:image/png;base64,bm90IHJlYWxseQ==") != NULL);
-    CHECK(strstr(a.reply.body.s, "data:text/html") == NULL);
+    CHECK(strstr(a.reply.body.s, "data:image/jpeg;base64,") != NULL && strstr(a.reply.body.s, "From the front") != NULL);
+    CHECK(strstr(a.reply.body.s, "From behind") == NULL);
     CHECK(ask(&a, publish_routes, "GET", "/api/samples/1/publishing", NULL) == 200);
     CHECK(asking_number(a.json, "pictures") == 1);
-    CHECK(asking_number(a.json, "sheet_pages") == 2);
+    CHECK(asking_number(a.json, "sheet_pages") == 3);
     CHECK(asking_number(json_array_get(json_object_get(a.json, "runs"), 0), "run") == a.run);
     static const struct http_pair without[] = {{"without", "pictures"}, {NULL, NULL}};
     CHECK(ask_with(&a, publish_routes, "GET", "/api/samples/1/page.html", without, NULL) == 200);
@@ -81,7 +84,7 @@ TEST(a_page_of_the_sheet_is_a_picture)
     const unsigned char *png = (const unsigned char *)a.reply.body.s;
     CHECK(memcmp(png, "\x89PNG", 4) == 0 && (png[18] << 8 | png[19]) == 300); /* IHDR: the width */
     CHECK((png[22] << 8 | png[23]) == 425); /* 300 · 297 / 210, rounded up */
-    CHECK(ask(&a, publish_routes, "GET", "/api/samples/1/sheet/3", NULL) == 400);
+    CHECK(ask(&a, publish_routes, "GET", "/api/samples/1/sheet/4", NULL) == 400);
     CHECK(ask(&a, publish_routes, "GET", "/api/samples/1/sheet/0", NULL) == 400);
     CHECK(ask_with(&a, publish_routes, "GET", "/api/samples/1/sheet/1", huge, NULL) == 400);
     asking_close(&a);
