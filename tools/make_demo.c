@@ -49,8 +49,8 @@ static enum status make_hut_pack(const struct cell_ocv *ocv, const char *folder,
     };
     struct demo_test test = {.program = {segments, 5, 1, 1e5}, .make = invented_pack(ocv, 4, 105)};
     demo_run(&test);
-    struct random *random = random_new(14);
-    struct instrument one = instrument_draw(&demo_logger, random);
+    struct random *random;
+    struct instrument one = demo_logger_of(&demo_logger, &random);
     instrument_read(&one, &test.truth, random, &test.shown);
     random_free(random);
     struct text log = TEXT_EMPTY, readings = TEXT_EMPTY;

@@ -37,6 +37,8 @@ void demo_write_looks(struct demo_test *test, const struct demo_look *looks, siz
 
 /* A 0.75 mOhm shunt, fed from the mains, a row every two seconds. Its errors lie within hut-pack.rig. */
 extern const struct instrument_make demo_logger;
+/* The one that the workshop has: the same errors in each of its logs, however it is set. `random` goes on from there. */
+struct instrument demo_logger_of(const struct instrument_make *as_set, struct random **ret_random);
 
 /* What was true of a log, as an entry of the object `truths`: amounts, the board's changes of mind, the end. */
 void demo_tell_truth(const char *log, const struct truth *truth, struct text *truths);

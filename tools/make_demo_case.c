@@ -58,8 +58,10 @@ static enum status make_log(const struct case_log *log, struct pack *pack, const
     make.period_s = log->period_s;
     make.at_sensor = log->at_sensor;
     make.probe_s = probe_s;
-    struct random *random = random_new(log->seed);
-    struct instrument one = instrument_draw(&make, random);
+    struct random *random;
+    struct instrument one = demo_logger_of(&make, &random);
+    random_free(random);
+    random = random_new(log->seed);
     instrument_read(&one, &test.truth, random, &test.shown);
     random_free(random);
     struct text rows = TEXT_EMPTY;

@@ -38,6 +38,12 @@ const struct instrument_make demo_logger = {
     .time_digit_s = 1,
 };
 
+struct instrument demo_logger_of(const struct instrument_make *as_set, struct random **ret_random)
+{
+    *ret_random = random_new(14);
+    return instrument_draw(as_set, *ret_random);
+}
+
 /* A panel meter in the lead, fed by the sample itself, filmed or looked at. */
 static const struct instrument_make panel = {
     .v = {BOUND(0.003), BOUND(0.01), 0.003, 0.01},

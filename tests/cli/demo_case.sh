@@ -73,7 +73,6 @@ assert spoken and spoken[0]["item"] == "board", case["contradictions"]
 for words in [one["words"] for one in case["contradictions"]]:
     assert words in table and words in page, words
 assert len(case["opened"]["codes"]) == 3
-assert page.count("<img ") >= 4, "pictures are missing on the page"
 assert "invented" in table.lower() and "invented" in page.lower()
 END
 if command -v pdfinfo >/dev/null; then
@@ -81,7 +80,7 @@ if command -v pdfinfo >/dev/null; then
     has case.sheet "INVENTED" "the board here is for 80 A" "53." "Highest charge temperature"
 fi
 
-# The small pack: a film without a thermometer shows that there is a protection, and no threshold.
+# The small pack, typed by eye: its shortfall.
 run 0 sample add workshop.book 015-bivouac --label "$demo/bivouac-pack.label"
 for part in readings charge.readings cold.readings; do
     run 0 import workshop.book "$demo/bivouac-pack.$part" --sample 015-bivouac --quiet
@@ -91,5 +90,5 @@ python3 - <<'END'
 import json
 case = json.load(open("out"))
 verdict = {claim["name"]: claim["verdict"] for claim in case["claims"]}
-assert verdict["Capacity"] == "not met" and verdict["Charging stops when cold"] == "met", verdict
+assert verdict["Capacity"] == "not met" and verdict["Energy"] == "not met", verdict
 END
