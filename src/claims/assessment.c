@@ -14,13 +14,14 @@
 
 static const double decide_default = 0.975; /* on either side: 'met' is a 95 % interval that clears the claim */
 
+/* Of two tests one of which was shown not to be full the difference says nothing. */
 static void compare(struct assessment *assessment)
 {
     assessment->comparisons = memory_get((assessment->record_count + 1) * sizeof *assessment->comparisons);
     size_t first = SIZE_MAX;
     for (size_t k = 0; k < assessment->record_count; k++) {
         const struct findings *f = &assessment->records[k].findings;
-        if (!f->has_test)
+        if (!f->has_test || f->full_before == 0)
             continue;
         if (first == SIZE_MAX) {
             first = k;

@@ -2,10 +2,10 @@
 
 #include "base/memory.h"
 
-
+/* One that was shown not to have been full tells nothing of how the rate moves what a full one gives. */
 static bool is_whole(const struct findings *f)
 {
-    return f->has_test && measure_known(&f->test_ah) && !f->beginning_unseen;
+    return f->has_test && measure_known(&f->test_ah) && !f->beginning_unseen && f->full_before != 0;
 }
 
 static const struct capacity *capacity_to(const struct findings *f, double cut_off_v)
@@ -102,7 +102,7 @@ static void say_left_out(size_t tests, struct peukert *peukert)
     size_t used = strlen(peukert->words);
     if ((size_t)peukert->points < tests)
         snprintf(peukert->words + used, sizeof peukert->words - used,
-                 "; %zu of %zu tests left out, which did not go from a beginning that was seen to the same end",
+                 "; %zu of %zu tests left out, which were not full before or did not go from a beginning that was seen to the same end",
                  tests - (size_t)peukert->points, tests);
 }
 

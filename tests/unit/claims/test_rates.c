@@ -35,6 +35,7 @@ static void set_up(struct bench *b)
         f->test_ah = charge;
         f->test_mean_a = amps[k];
         f->test_degc = NAN;
+        f->full_before = NAN;
         f->test_start_s = 86400 * k;
     }
 }
@@ -67,6 +68,17 @@ TEST(a_discharge_broken_off_is_left_out)
     b.records[0].findings.beginning_unseen = b.records[1].findings.beginning_unseen = true;
     p = rates_fit(b.records, TESTS);
     CHECK(p.points == 1 && !measure_known(&p.exponent));
+}
+
+TEST(one_that_was_not_full_is_left_out)
+{
+    struct bench b;
+    set_up(&b);
+    b.records[1].findings.full_before = 0;
+    b.records[1].findings.test_ah = b.capacities[1].charge_ah = with_gain(2.5);
+    struct peukert p = rates_fit(b.records, TESTS);
+    CHECK(p.points == 3 && strstr(p.words, "1 of 4 tests left out") != NULL);
+    CHECK_NEAR(p.exponent.value, 1.037, 1e-9);
 }
 
 TEST(ends_at_different_volts_are_refused)
