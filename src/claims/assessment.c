@@ -43,6 +43,8 @@ static void decide(struct assessment *assessment)
         all[k] = assessment->records[k].findings; /* shallow: borrowed for the call */
     decide_all(&assessment->label, all, assessment->record_count, &assessment->rig, assessment->decide,
                assessment->decisions);
+    if (assessment->has_opened)
+        decide_opened(&assessment->inspection, &assessment->label, assessment->decide, assessment->decisions);
     free(all);
 }
 

@@ -11,6 +11,7 @@
 
 #include "battery/findings.h"
 #include "claims/label.h"
+#include "teardown/inspection.h"
 
 enum verdict { VERDICT_MET, VERDICT_NOT_MET, VERDICT_TOO_CLOSE, VERDICT_NOT_EXERCISED, VERDICT_NOT_TESTED };
 const char *verdict_name(enum verdict verdict); /* "met", "not met", "too close to call", … */
@@ -34,5 +35,9 @@ double claim_limit(const struct claim *claim, double value);
 /* One decision a claim, in the label's order. `findings` holds one entry a log. */
 void decide_all(const struct label *label, const struct findings *findings, size_t count, const struct rig *rig,
                 double decide, struct decision *ret_decisions);
+
+/* Then those that stay 'not tested' and that the opened sample answers: cells counted in series, mass and sides. Never
+ * an ingress code, which is found by tests and not by eye. */
+void decide_opened(const struct inspection *inspection, const struct label *label, double decide, struct decision *decisions);
 
 #endif

@@ -24,6 +24,9 @@ decision_rule rule_charge_temperature; /* lowest and highest: where the board st
 decision_rule rule_yes_no;
 decision_rule rule_noted;      /* weighed, measured or seen: mass, size, cells, yes-or-no, temperatures */
 decision_rule rule_cycle_life;
+/* What was weighed, measured or counted, `where` in words, "" not said. */
+void rule_measured(const struct evidence *evidence, const struct claim *claim, const struct measure *measure,
+                   const char *where, struct decision *decision);
 
 /* What a rate and a temperature can do to a capacity at most, and what counts as the same of either. */
 extern const double effect_exponent_most, effect_per_kelvin_most, effect_kelvin_same, effect_rate_same;

@@ -157,6 +157,21 @@ static const struct noted *find_noted(const struct label *label, const char *slu
     return NULL;
 }
 
+void rule_measured(const struct evidence *evidence, const struct claim *claim, const struct measure *measure,
+                   const char *where, struct decision *decision)
+{
+    rule_hold(evidence, claim, measure, &no_effect, decision);
+    char by[48];
+    struct measure difference = measure_of(fabs(measure->value - claim->stated));
+    difference.lo = difference.value - 0.5 * (measure->hi - measure->lo);
+    difference.hi = difference.value + 0.5 * (measure->hi - measure->lo);
+    measure_print_in(&difference, claim->quantity, by, sizeof by);
+    snprintf(decision->reason, sizeof decision->reason, "%s %s%s%s", by, measure->value > claim->stated ? "over" : "under",
+             where[0] != '\0' ? ", " : "", where);
+    if (decision->verdict == VERDICT_TOO_CLOSE)
+        rule_what_would_decide(claim, measure, decision);
+}
+
 void rule_noted(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
     const struct noted *noted = find_noted(evidence->label, claim->slug);
@@ -175,14 +190,5 @@ void rule_noted(const struct evidence *evidence, const struct claim *claim, stru
         snprintf(decision->reason, sizeof decision->reason, "noted without a value to hold it against");
         return;
     }
-    rule_hold(evidence, claim, &noted->measure, &no_effect, decision);
-    char by[48];
-    struct measure difference = measure_of(fabs(noted->measure.value - claim->stated));
-    difference.lo = difference.value - 0.5 * (noted->measure.hi - noted->measure.lo);
-    difference.hi = difference.value + 0.5 * (noted->measure.hi - noted->measure.lo);
-    measure_print_in(&difference, claim->quantity, by, sizeof by);
-    const char *side = noted->measure.value > claim->stated ? "over" : "under";
-    snprintf(decision->reason, sizeof decision->reason, "%s %s%s%s", by, side, gap, noted->where);
-    if (decision->verdict == VERDICT_TOO_CLOSE)
-        rule_what_would_decide(claim, &noted->measure, decision);
+    rule_measured(evidence, claim, &noted->measure, noted->where, decision);
 }

@@ -68,6 +68,10 @@ static enum status inspect_outside(struct inspecting *in, struct inspected *item
     if (status != STATUS_OK)
         return status;
     bool weighed = !isnan(mass.value);
+    if (weighed)
+        in->out->mass_kg = within_half(mass.value, mass.half, "mass as weighed");
+    for (int k = 0; k < 3 && !isnan(sides_m[0]); k++)
+        in->out->sides_m[k] = within_half(sides_m[k], tape_mm / 1000, "side as measured");
     double sides_mm[3] = {1000 * sides_m[0], 1000 * sides_m[1], 1000 * sides_m[2]};
     if (isnan(sides_mm[0])) {
         sides_mm[0] = rated->length_mm;

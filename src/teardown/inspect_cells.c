@@ -189,6 +189,7 @@ enum status inspect_cells(struct inspecting *in, struct inspected *item)
     enum status status = read_cells(&look, &seen);
     if (status != STATUS_OK)
         return status;
+    in->out->series = seen.series;
     hold_arrangement(in->rated, &seen, item);
     hold_charge(in->rated, &seen, item);
     take_codes(in, item);

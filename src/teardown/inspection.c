@@ -181,7 +181,8 @@ static void find_weakest(struct inspection *found)
 enum status inspect(const struct opened *opened, const struct rated *rated, struct inspection *ret_inspection,
                     struct message *message)
 {
-    struct inspection found = {.weakest_a = NAN, .weakest = SIZE_MAX};
+    struct measure none = measure_unknown("not noted with the opened case");
+    struct inspection found = {.weakest_a = NAN, .weakest = SIZE_MAX, .mass_kg = none, .sides_m = {none, none, none}};
     struct inspecting in = {.opened = opened, .rated = rated, .out = &found, .message = message};
     enum status status = find_surroundings(&in);
     bool tested = rated->test_year != 0;

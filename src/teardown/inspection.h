@@ -70,6 +70,8 @@ struct inspection {
     struct inspection_step *steps; size_t step_count; /* the first first */
     double weakest_a;         /* smallest limit_a in the path of the current; NaN */
     size_t weakest;           /* that item; SIZE_MAX */
+    int series;               /* cells counted in series; 0 not known */
+    struct measure mass_kg, sides_m[3]; /* of the whole, as noted with the case; closed; unknown where not */
 };
 
 /* Fails only where a value cannot be read: the message names line, column and the remedy. An empty `opened` gives

@@ -444,3 +444,48 @@ TEST(no_discharge_at_all)
     decide_all(&b.label, &b.findings, 0, &b.rig, 0.975, &d);
     CHECK(d.verdict == VERDICT_NOT_TESTED);
 }
+
+TEST(an_opened_sample_answers_what_nothing_else_did)
+{
+    struct bench b;
+    struct decision d;
+    struct measure none = measure_unknown("not noted");
+    struct inspection inside = {.series = 4, .mass_kg = none, .sides_m = {none, about(0.2147, 0.002), none}};
+    set_up(&b, CLAIM_CELLS, 4, QUANTITY_COUNT_OF);
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
+    decide_opened(&inside, &b.label, 0.975, &d);
+    CHECK(d.verdict == VERDICT_MET && strcmp(d.found, "4") == 0);
+    b.claim.stated = 8;
+    verdict_of(&b, &d);
+    decide_opened(&inside, &b.label, 0.975, &d);
+    CHECK(d.verdict == VERDICT_NOT_MET && strstr(d.reason, "counted in the opened case") != NULL);
+    set_up(&b, CLAIM_MASS, 10.9, QUANTITY_MASS);
+    b.claim.sense = SENSE_AT_MOST;
+    verdict_of(&b, &d);
+    decide_opened(&inside, &b.label, 0.975, &d);
+    CHECK(d.verdict == VERDICT_NOT_TESTED);
+    inside.mass_kg = about(11.24, 0.03);
+    decide_opened(&inside, &b.label, 0.975, &d);
+    CHECK(d.verdict == VERDICT_NOT_MET && strstr(d.reason, "over, noted with the opened case") != NULL);
+    set_up(&b, CLAIM_WIDTH, 0.2153, QUANTITY_LENGTH); /* within what a tape can be off */
+    b.claim.sense = SENSE_AT_MOST;
+    verdict_of(&b, &d);
+    decide_opened(&inside, &b.label, 0.975, &d);
+    CHECK(d.verdict == VERDICT_TOO_CLOSE);
+}
+
+TEST(what_was_noted_on_the_label_is_not_overruled_by_the_opened_case)
+{
+    struct bench b;
+    struct decision d;
+    struct measure none = measure_unknown("not noted");
+    struct inspection inside = {.mass_kg = about(12.1, 0.03), .sides_m = {none, none, none}};
+    struct noted noted = {.slug = "claim", .answer = -1, .measure = about(10.62, 0.03)};
+    set_up(&b, CLAIM_MASS, 10.9, QUANTITY_MASS);
+    b.claim.sense = SENSE_AT_MOST;
+    b.label.noted = &noted;
+    b.label.noted_count = 1;
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+    decide_opened(&inside, &b.label, 0.975, &d);
+    CHECK(d.verdict == VERDICT_MET && strstr(d.found, "10.62") != NULL);
+}
