@@ -165,8 +165,8 @@ TEST(what_holds_things_is_put_in_plain_words)
 
 TEST(what_answers_the_label_is_put_out_by_itself)
 {
-    struct seen seen;
-    see(&seen, "[case]\nsize = 329 x 172 x 214 mm\nmass = 11.24 kg ± 0.03 kg\n[cells]\narrangement = 8S2P\n", &(struct rated){0});
+    struct rated nothing = rated_nothing();
+    struct seen seen = look("[case]\nsize = 329 x 172 x 214 mm\nmass = 11.24 kg ± 0.03 kg\n[cells]\narrangement = 8S2P\n", &nothing);
     CHECK(seen.found.series == 8);
     CHECK_NEAR(seen.found.mass_kg.value, 11.24, 1e-12);
     CHECK_NEAR(seen.found.sides_m[1].value, 0.172, 1e-12);
