@@ -169,8 +169,10 @@ static void add_cut_off(struct findings *findings)
 static void tell_full(const struct findings *findings, struct condition *full)
 {
     SAY(full->asked_for, "charged as the maker declares");
-    SAY(full->words, "%s", findings->full_words);
     SAY(full->was, "%s", findings->full_before > 0 ? "full" : findings->full_before == 0 ? "not full" : "");
+    size_t said = strlen(full->was);
+    bool twice = said > 0 && strncmp(findings->full_words, full->was, said) == 0 && findings->full_words[said] == ':';
+    SAY(full->words, "%s", findings->full_words + (twice ? said + 2 : 0));
     if (findings->full_before > 0)
         as_asked(full);
     else if (findings->full_before == 0)

@@ -59,8 +59,8 @@ static void tell(struct findings *f, const struct before *before, double waited_
         snprintf(words, size, "cannot tell: the charge that filled it (%.80s) ended %.0f days before", file, waited_s / 86400);
     } else if (c->full == FULL_SHOWN) {
         f->full_before = 1;
-        snprintf(words, size, "full: the charge before (%.80s, %s earlier) is shown to have filled it: %.200s", file, waited,
-                 c->full_words);
+        snprintf(words, size, "full: the charge before (%.80s, %s earlier) is shown to have filled it: %.*s", file, waited,
+                 (int)strcspn(c->full_words, ":"), c->full_words); /* by which criterion, its record says */
     } else {
         f->full_before = c->below_knee ? 0 : NAN;
         f->full_doubted = true;

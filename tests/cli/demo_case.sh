@@ -73,6 +73,8 @@ assert spoken and spoken[0]["item"] == "board", case["contradictions"]
 for words in [one["words"] for one in case["contradictions"]]:
     assert words in table and words in page, words
 assert len(case["opened"]["codes"]) == 3
+assert page.count("<img ") >= 4, "pictures are missing on the page"
+assert verdict["Cells in series"] == "met"  # counted in the opened case
 assert "invented" in table.lower() and "invented" in page.lower()
 END
 if command -v pdfinfo >/dev/null; then
