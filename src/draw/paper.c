@@ -102,7 +102,7 @@ void paper_heading(struct paper *paper, int level, const char *text)
     setting.size = level <= 1 ? 20 : level == 2 ? 11 : fmax(paper->body, TYPE_NOTE);
     setting.before = level <= 1 ? 18 : level == 2 ? 6 : paper->body > TYPE_NOTE ? 9 : 6;
     if (level == 2) {
-        flow_strip(flow, 16, RULE_STRONG, true);
+        flow_strip(flow, paper->body > TYPE_NOTE ? 16 : 13, RULE_STRONG, true);
         flow_rule(flow, 0, RULE_STRONG / 2, flow_width(flow), INK_MAIN, RULE_STRONG);
     }
     char *words = worded(paper, text);
@@ -232,7 +232,7 @@ void paper_space(struct paper *paper, double height)
 
 void paper_rule(struct paper *paper, enum ink ink, double width)
 {
-    flow_strip(&paper->flow, 6, width, false);
+    flow_strip(&paper->flow, 6, width, true);
     flow_rule(&paper->flow, 0, width / 2, flow_width(&paper->flow), ink, width);
 }
 

@@ -92,7 +92,7 @@ struct paper_photograph {
 void paper_photograph(struct paper *paper, const struct paper_photograph *photograph, double width, double height);
 
 void paper_space(struct paper *paper, double height); /* vanishes at the top of a page */
-void paper_rule(struct paper *paper, enum ink ink, double width);
+void paper_rule(struct paper *paper, enum ink ink, double width); /* stays with what follows */
 void paper_break(struct paper *paper); /* the next thing starts a page */
 
 /* What comes between the two calls stays on one page if a page can hold it. Not nested. */

@@ -37,12 +37,17 @@ void account_runs(const struct findings *findings, struct listing *rows);
 
 /* What charges showed (parts, tail, end, fullness, balancing), and how the volts settled at rest. 2 columns. */
 void account_charges(const struct record *record, struct listing *rows);
-/* Stops of the board, currents held, the low-voltage stop, warming. 2 columns. */
+void account_rests(const struct record *record, struct listing *rows); /* the rests alone */
+/* Stops by the board, and its low-voltage stop. 2 columns. */
 void account_protections(const struct record *record, struct listing *rows);
+/* Currents held, and how the sample warmed meanwhile. 2 columns. */
+void account_holds(const struct record *record, struct listing *rows);
 /* One item of the opened sample: what was typed, then what it comes to and means. 2 columns. */
 void account_opened(const struct inspected *item, struct listing *rows);
-/* The same, what was typed and what it comes to in a row each. 2 columns. */
-void account_opened_brief(const struct inspected *item, struct listing *rows);
+/* Parts of the same: what was typed, in one run of words; what it comes to; the tester's grade and opinion. */
+void account_opened_seen(const struct inspected *item, struct text *text);
+void account_opened_values(const struct inspected *item, struct listing *rows);
+void account_opened_judged(const struct inspected *item, struct listing *rows);
 
 /* Indices of the parts of a budget, by falling share; share is u²/Σu². Returns the count. */
 int budget_order(const struct measure *measure, int ret_order[MEASURE_PARTS], double ret_share[MEASURE_PARTS]);

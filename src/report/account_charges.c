@@ -63,14 +63,20 @@ static void add_charging(const struct findings *f, const struct charging *c, str
     listing_add(rows, "%s: %s", balancing_name(c->balancing), c->balancing_words);
 }
 
-void account_charges(const struct record *record, struct listing *rows)
+void account_rests(const struct record *record, struct listing *rows)
 {
     const struct findings *f = &record->findings;
-    for (size_t k = 0; k < f->charging_count; k++)
-        add_charging(f, &f->chargings[k], rows);
     for (size_t k = 0; k < f->resting_count; k++) {
         const struct resting *r = &f->restings[k];
         listing_add(rows, "%s", r->after_charge ? "Rest after the charge" : r->after_discharge ? "Rest after the discharge" : "Rest");
         listing_add(rows, "%s", r->words);
     }
+}
+
+void account_charges(const struct record *record, struct listing *rows)
+{
+    const struct findings *f = &record->findings;
+    for (size_t k = 0; k < f->charging_count; k++)
+        add_charging(f, &f->chargings[k], rows);
+    account_rests(record, rows);
 }

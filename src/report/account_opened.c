@@ -21,11 +21,28 @@ static void value_words(const struct inspected_value *value, struct text *text)
         text_addf(text, "%s%s%s", shown, value->words[0] != '\0' ? ", " : "", value->words);
 }
 
-static void judged(const struct inspected *item, struct listing *rows)
+void account_opened_seen(const struct inspected *item, struct text *text)
 {
     const struct opened_item *seen = item->item;
-    pair(rows, "against the label", item->against);
-    pair(rows, "what it means", item->means);
+    size_t at = text->length;
+    for (size_t k = 0; k < seen->entry_count; k++)
+        if (seen->entries[k].value[0] != '\0')
+            text_addf(text, "%s%s: %s", text->length > at ? "; " : "", seen->entries[k].key, seen->entries[k].value);
+}
+
+void account_opened_values(const struct inspected *item, struct listing *rows)
+{
+    for (size_t k = 0; k < item->value_count; k++) {
+        struct text words = TEXT_EMPTY;
+        value_words(&item->values[k], &words);
+        pair(rows, item->values[k].what, text_string(&words));
+        text_free(&words);
+    }
+}
+
+void account_opened_judged(const struct inspected *item, struct listing *rows)
+{
+    const struct opened_item *seen = item->item;
     if (seen->grade != GRADE_NONE) {
         listing_add(rows, "tester's grade");
         listing_add(rows, "%s%s%s", opened_grade_name(seen->grade), seen->grade_why[0] != '\0' ? ": " : "",
@@ -39,28 +56,8 @@ void account_opened(const struct inspected *item, struct listing *rows)
     const struct opened_item *seen = item->item;
     for (size_t k = 0; k < seen->entry_count; k++)
         pair(rows, seen->entries[k].key, seen->entries[k].value);
-    for (size_t k = 0; k < item->value_count; k++) {
-        struct text words = TEXT_EMPTY;
-        value_words(&item->values[k], &words);
-        pair(rows, item->values[k].what, text_string(&words));
-        text_free(&words);
-    }
-    judged(item, rows);
-}
-
-void account_opened_brief(const struct inspected *item, struct listing *rows)
-{
-    const struct opened_item *seen = item->item;
-    struct text typed = TEXT_EMPTY, found = TEXT_EMPTY;
-    for (size_t k = 0; k < seen->entry_count; k++)
-        text_addf(&typed, "%s%s %s", k > 0 ? "; " : "", seen->entries[k].key, seen->entries[k].value);
-    for (size_t k = 0; k < item->value_count; k++) {
-        text_addf(&found, "%s%s ", k > 0 ? "; " : "", item->values[k].what);
-        value_words(&item->values[k], &found);
-    }
-    pair(rows, "seen", text_string(&typed));
-    pair(rows, "comes to", text_string(&found));
-    judged(item, rows);
-    text_free(&typed);
-    text_free(&found);
+    account_opened_values(item, rows);
+    pair(rows, "against the label", item->against);
+    pair(rows, "what it means", item->means);
+    account_opened_judged(item, rows);
 }

@@ -1,6 +1,40 @@
+/* The account of what the board stopped, and of what it let through. */
 #include "report/account.h"
+
+static const char *way_words(const struct trip *trip)
+{
+    static const char *const charging[] = {"Charge stopped", "Charge stopped in the cold", "Charge stopped in the heat",
+                                           "Charge stopped by current", "Charge stopped by low volts", "Charge stopped when full"};
+    static const char *const discharging[] = {"Stopped", "Stopped in the cold", "Stopped in the heat", "Stopped by current",
+                                              "Stopped when empty", "Stopped by high volts"};
+    return trip->charging ? charging[trip->way] : discharging[trip->way];
+}
+
+static void add(struct listing *rows, const char *name, const char *words)
+{
+    if (words[0] == '\0')
+        return;
+    listing_add(rows, "%s", name);
+    listing_add(rows, "%s", words);
+}
 
 void account_protections(const struct record *record, struct listing *rows)
 {
-    (void)record, (void)rows;
+    const struct findings *f = &record->findings;
+    for (size_t k = 0; k < f->trip_count; k++)
+        if (f->trips[k].way != TRIP_LOW || f->low_stop_count == 0) /* the low-voltage stop says more */
+            add(rows, way_words(&f->trips[k]), f->trips[k].words);
+    for (size_t k = 0; k < f->low_stop_count; k++)
+        add(rows, "Stopped when empty", f->low_stops[k].words);
+}
+
+void account_holds(const struct record *record, struct listing *rows)
+{
+    const struct findings *f = &record->findings;
+    for (size_t k = 0; k < f->hold_count; k++) {
+        add(rows, f->holds[k].charging ? "Charge current held" : "Current held", f->holds[k].words);
+        for (size_t w = 0; w < f->warming_count; w++)
+            if (f->warmings[w].hold == k)
+                add(rows, "Warming", f->warmings[w].words);
+    }
 }

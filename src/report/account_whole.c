@@ -15,23 +15,51 @@ void account_contradictions(const struct assessment *assessment, struct listing 
     }
 }
 
-void account_untested(const struct assessment *assessment, struct listing *rows)
+/* What was asked, how far it got, and what would decide it. */
+static void add_not_exercised(const struct decision *d, struct listing *rows)
+{
+    const char *next = d->would_decide;
+    listing_add(rows, "%s", d->claim->name);
+    listing_add(rows, "%s: %s, %s%s%s.", d->claim->as_stated, verdict_name(d->verdict), d->reason,
+                next[0] != '\0' ? ". To decide it: " : "", next);
+}
+
+/* In one row: each with its reason. */
+static void add_not_tested(const struct assessment *assessment, struct listing *rows)
+{
+    struct text words = TEXT_EMPTY;
+    for (size_t k = 0; k < assessment->decision_count; k++) {
+        const struct decision *d = &assessment->decisions[k];
+        if (d->verdict == VERDICT_NOT_TESTED)
+            text_addf(&words, "%s%s, %s%s%s%s", words.length > 0 ? "; " : "", d->claim->name, d->claim->as_stated,
+                      d->reason[0] != '\0' ? " (" : "", d->reason, d->reason[0] != '\0' ? ")" : "");
+    }
+    if (words.length > 0) {
+        listing_add(rows, "Not tested");
+        listing_add(rows, "%s.", words.s);
+    }
+    text_free(&words);
+}
+
+static void add_besides(const struct assessment *assessment, struct listing *rows)
 {
     const char *parts[UNTESTED_PARTS];
     size_t count = untested_parts(assessment, parts);
     struct text words = TEXT_EMPTY;
     for (size_t k = 0; k < count; k++)
-        text_addf(&words, "%s%s", k > 0 ? ", " : "", parts[k]);
-    if (count > 0) {
-        listing_add(rows, "Parts");
-        listing_add(rows, "Nobody looked at %s.", words.s);
-    }
+        text_addf(&words, "%s%s", k == 0 ? "Nobody looked at " : k + 1 == count ? " and " : ", ", parts[k]);
+    listing_add(rows, "Besides");
+    listing_add(rows, "%s%sA short circuit is not among the tests: it can set a sample on fire, and what a board survives once "
+                      "says nothing of the next time.", text_string(&words), count > 0 ? ". " : "");
     text_free(&words);
-    for (size_t k = 0; k < assessment->decision_count; k++) {
-        const struct decision *d = &assessment->decisions[k];
-        if (d->verdict != VERDICT_NOT_TESTED && d->verdict != VERDICT_NOT_EXERCISED)
-            continue;
-        listing_add(rows, "%s", d->claim->name);
-        listing_add(rows, "%s: %s", verdict_name(d->verdict), d->reason);
-    }
+}
+
+void account_untested(const struct assessment *assessment, struct listing *rows)
+{
+    for (size_t k = 0; k < assessment->decision_count; k++)
+        if (assessment->decisions[k].verdict == VERDICT_NOT_EXERCISED)
+            add_not_exercised(&assessment->decisions[k], rows);
+    add_not_tested(assessment, rows);
+    if (assessment->record_count > 0 || assessment->has_opened)
+        add_besides(assessment, rows);
 }

@@ -1,4 +1,4 @@
-/* Sheet: two printed pages that can be published and disputed. */
+/* Sheet: printed pages that can be published and disputed. */
 #ifndef RUNDOWN_REPORT_SHEET_H
 #define RUNDOWN_REPORT_SHEET_H
 
