@@ -205,6 +205,16 @@ static const struct measure *value_of(const struct trip *trip, enum trip_value v
     return of[value];
 }
 
+const struct trip *trip_by_sensor(const struct findings *findings, size_t run)
+{
+    for (size_t k = 0; k < findings->trip_count; k++) {
+        const struct trip *trip = &findings->trips[k];
+        if (trip->run == run && (trip->way == TRIP_COLD || trip->way == TRIP_HOT))
+            return trip;
+    }
+    return NULL;
+}
+
 struct measure trips_pooled(const struct trip *trips, size_t count, bool charging, enum trip_way way, enum trip_value value)
 {
     struct measure sum = measure_unknown("no such trip with a temperature");

@@ -23,6 +23,9 @@ size_t trips_find(const struct watched *watched, struct trip ret_trips[static TR
 
 enum trip_value { TRIP_DEGC, TRIP_RELEASE_DEGC, TRIP_THRESHOLD, TRIP_RELEASE_THRESHOLD, TRIP_HYSTERESIS, TRIP_VALUES };
 
+/* The stop of that run for cold or heat; NULL: none. Its end says nothing of a charger or of how full the sample was. */
+const struct trip *trip_by_sensor(const struct findings *findings, size_t run);
+
 /* Repeats of one way, pooled: the mean with what is common to all (the probe's gain) kept, and their scatter counted.
  * Cannot tell without any. */
 struct measure trips_pooled(const struct trip *trips, size_t count, bool charging, enum trip_way way, enum trip_value value);

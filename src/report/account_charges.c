@@ -2,6 +2,7 @@
 #include "report/account.h"
 
 #include "base/number.h"
+#include "battery/trips.h"
 
 /* "20.6 ± 0.2 A for 2:31:40", or why there is none. */
 static void add_stretch(struct listing *rows, const char *name, const struct measure *m, const char *symbol, double seconds)
@@ -32,14 +33,6 @@ static void add_end(const struct charging *c, const struct run *run, struct list
     listing_add(rows, "%s%s%s", ended_by_name(run->ended.by), run->ended.evidence[0] != '\0' ? ": " : "", run->ended.evidence);
 }
 
-static bool stopped_by_a_sensor(const struct findings *f, const struct charging *c)
-{
-    for (size_t k = 0; k < f->trip_count; k++)
-        if (f->trips[k].run == c->run && (f->trips[k].way == TRIP_COLD || f->trips[k].way == TRIP_HOT))
-            return true;
-    return false;
-}
-
 static void add_charging(const struct findings *f, const struct charging *c, struct listing *rows)
 {
     const struct run *run = &f->runs[c->run];
@@ -47,7 +40,7 @@ static void add_charging(const struct findings *f, const struct charging *c, str
     measure_print(&run->charge_ah, "Ah", ah, sizeof ah);
     measure_print(&run->energy_wh, "Wh", wh, sizeof wh);
     listing_add(rows, "Charge");
-    if (stopped_by_a_sensor(f, c)) { /* its end says nothing of the charger or of how full it was */
+    if (trip_by_sensor(f, c->run) != NULL) {
         listing_add(rows, "%s accepted until the board stopped it: see the protections", ah);
         return;
     }

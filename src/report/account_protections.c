@@ -1,6 +1,8 @@
 /* The account of what the board stopped, and of what it let through. */
 #include "report/account.h"
 
+#include "battery/trips.h"
+
 static const char *way_words(const struct trip *trip)
 {
     static const char *const charging[] = {"Charge stopped", "Charge stopped in the cold", "Charge stopped in the heat",
@@ -18,12 +20,29 @@ static void add(struct listing *rows, const char *name, const char *words)
     listing_add(rows, "%s", words);
 }
 
+/* Repeats of one way, together. */
+static void add_pooled(const struct findings *f, enum trip_way way, struct listing *rows)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < f->trip_count; k++)
+        count += f->trips[k].charging && f->trips[k].way == way && measure_known(&f->trips[k].trip_degc);
+    if (count < 2)
+        return;
+    struct measure pooled = trips_pooled(f->trips, f->trip_count, true, way, TRIP_DEGC);
+    char shown[64];
+    measure_print_in(&pooled, QUANTITY_TEMPERATURE, shown, sizeof shown);
+    listing_add(rows, "The %zu stops %s", count, way == TRIP_COLD ? "in the cold" : "in the heat");
+    listing_add(rows, "%s in the mean, where the probe lay", shown);
+}
+
 void account_protections(const struct record *record, struct listing *rows)
 {
     const struct findings *f = &record->findings;
     for (size_t k = 0; k < f->trip_count; k++)
         if (f->trips[k].way != TRIP_LOW || f->low_stop_count == 0) /* the low-voltage stop says more */
             add(rows, way_words(&f->trips[k]), f->trips[k].words);
+    for (enum trip_way way = TRIP_COLD; way <= TRIP_HOT; way++)
+        add_pooled(f, way, rows);
     for (size_t k = 0; k < f->low_stop_count; k++)
         add(rows, "Stopped when empty", f->low_stops[k].words);
 }

@@ -5,6 +5,7 @@
 #include "report/charge_json.h"
 #include "report/json_parts.h"
 #include "report/opened_json.h"
+#include "report/protections_json.h"
 
 static json_t *run_json(size_t log, const struct run *run)
 {
@@ -68,24 +69,6 @@ static json_t *capacity_json(size_t log, const struct capacity *c)
     json_put(o, "at_s", json_number(c->at_s));
     json_put(o, "charge_ah", json_measure(&c->charge_ah, QUANTITY_CHARGE));
     json_put(o, "energy_wh", json_measure(&c->energy_wh, QUANTITY_ENERGY));
-    return o;
-}
-
-static json_t *trip_json(size_t log, const struct trip *trip)
-{
-    json_t *o = json_object();
-    json_put(o, "log", json_integer((json_int_t)log));
-    json_put(o, "charging", json_boolean(trip->charging));
-    json_put_words(o, "way", trip_way_name(trip->way));
-    json_put(o, "at_s", json_number(trip->at_s));
-    json_put(o, "at_halfwidth_s", json_number(trip->at_halfwidth_s));
-    json_put(o, "from_a", json_number(trip->from_a));
-    json_put(o, "released_s", json_number(trip->released_s));
-    json_put_words(o, "stimulus", trip->stimulus);
-    json_put(o, "delay_s", json_measure(&trip->delay_s, QUANTITY_TIME));
-    json_put(o, "trip_degc", json_measure(&trip->trip_degc, QUANTITY_TEMPERATURE));
-    json_put(o, "release_degc", json_measure(&trip->release_degc, QUANTITY_TEMPERATURE));
-    json_put(o, "hysteresis_k", json_measure(&trip->hysteresis_k, QUANTITY_NONE));
     return o;
 }
 
@@ -291,7 +274,7 @@ static json_t *notices_json(const struct assessment *assessment)
 }
 
 struct lists {
-    json_t *logs, *columns, *runs, *phases, *steps, *pairs, *capacity, *bursts, *trips, *chargings, *restings, *tests;
+    json_t *logs, *columns, *runs, *phases, *steps, *pairs, *capacity, *bursts, *chargings, *restings, *tests;
 };
 
 static void add_record(struct lists *lists, size_t log, const struct record *record)
@@ -311,8 +294,6 @@ static void add_record(struct lists *lists, size_t log, const struct record *rec
         json_array_append_new(lists->capacity, capacity_json(log, &f->capacities[k]));
     for (size_t k = 0; k < f->burst_count; k++)
         json_array_append_new(lists->bursts, burst_json(log, &f->bursts[k]));
-    for (size_t k = 0; k < f->trip_count; k++)
-        json_array_append_new(lists->trips, trip_json(log, &f->trips[k]));
     for (size_t k = 0; k < f->charging_count; k++)
         json_array_append_new(lists->chargings, charge_json_charging(log, f, &f->chargings[k]));
     for (size_t k = 0; k < f->resting_count; k++)
@@ -394,7 +375,7 @@ static json_t *contradictions_json(const struct assessment *assessment)
 void json_assessment(const struct assessment *assessment, struct text *text)
 {
     struct lists lists = {json_array(), json_array(), json_array(), json_array(), json_array(), json_array(),
-                          json_array(), json_array(), json_array(), json_array(), json_array(), json_array()};
+                          json_array(), json_array(), json_array(), json_array(), json_array()};
     for (size_t k = 0; k < assessment->record_count; k++)
         add_record(&lists, k, &assessment->records[k]);
     json_t *o = json_object();
@@ -418,7 +399,7 @@ void json_assessment(const struct assessment *assessment, struct text *text)
     json_put(o, "steps", lists.steps);
     json_put(o, "pulse_pairs", lists.pairs);
     json_put(o, "bursts", lists.bursts);
-    json_put(o, "trips", lists.trips);
+    protections_json(assessment, o);
     json_put(o, "chargings", lists.chargings);
     json_put(o, "restings", lists.restings);
     json_put(o, "differences", comparisons_json(assessment));

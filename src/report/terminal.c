@@ -2,6 +2,7 @@
 
 #include "base/number.h"
 #include "battery/resistance.h"
+#include "battery/trips.h"
 #include "claims/claim_names.h"
 #include "report/account.h"
 #include "report/lines.h"
@@ -241,8 +242,12 @@ static void efficiency_row(const struct findings *f, int width, struct text *tex
 /* The charges in a line each, and the last rest that says something. */
 static void charge_rows(const struct findings *f, int width, struct text *text)
 {
-    for (size_t k = 0; k < f->charging_count && k < 3; k++) {
+    int shown = 0;
+    for (size_t k = 0; k < f->charging_count && shown < 3; k++) {
         const struct charging *c = &f->chargings[k];
+        if (trip_by_sensor(f, c->run) != NULL)
+            continue;
+        shown++;
         char ah[64];
         struct text line = TEXT_EMPTY;
         measure_print(&f->runs[c->run].charge_ah, "Ah", ah, sizeof ah);
@@ -257,6 +262,29 @@ static void charge_rows(const struct findings *f, int width, struct text *text)
             continue;
         lines_row("rest", f->restings[k].words, width, text);
         break;
+    }
+}
+
+/* Stops of the board, and the highest current that was held each way. */
+static void protection_rows(const struct findings *f, int width, struct text *text)
+{
+    const struct hold *highest[2] = {NULL, NULL};
+    for (size_t k = 0; k < f->trip_count; k++)
+        if (f->trips[k].way != TRIP_LOW || f->low_stop_count == 0)
+            lines_row("stopped", f->trips[k].words, width, text);
+    for (size_t k = 0; k < f->low_stop_count; k++)
+        lines_row("low stop", f->low_stops[k].words, width, text);
+    for (size_t k = 0; k < f->hold_count; k++) {
+        const struct hold **most = &highest[f->holds[k].charging];
+        *most = *most == NULL || f->holds[k].a.value > (*most)->a.value ? &f->holds[k] : *most;
+    }
+    for (int way = 0; way < 2; way++) {
+        char a[64], line[360];
+        if (highest[way] == NULL)
+            continue;
+        measure_print(&highest[way]->a, "A", a, sizeof a);
+        snprintf(line, sizeof line, "%s: %s", a, highest[way]->words);
+        lines_row(way == 0 ? "held" : "held in", line, width, text);
     }
 }
 
@@ -279,6 +307,7 @@ static void record_rows(const struct record *record, const struct terminal_form 
     burst_rows(f, width, text);
     tally_rows(f, width, text);
     charge_rows(f, width, text);
+    protection_rows(f, width, text);
     efficiency_row(f, width, text);
     if (f->has_test)
         condition_rows(f, width, text);

@@ -106,3 +106,65 @@ TEST(what_is_published_shows_no_folder)
     CHECK_TEXT(account_title(&bare), "hut-pack.log.csv");
     assessment_free(&bare);
 }
+
+TEST(a_charge_is_told_with_its_parts_and_what_cannot_be_told)
+{
+    struct assessment made = with_record(4, 600);
+    struct findings *f = &made.records[0].findings;
+    f->runs[0].kind = RUN_CHARGE;
+    f->runs[0].charge_ah = measure_of(63.9);
+    f->runs[0].energy_wh = measure_unknown("by hand");
+    f->chargings = memory_get(sizeof *f->chargings);
+    f->charging_count = 1;
+    *f->chargings = (struct charging){.constant_a = measure_of(20.5), .constant_from_s = 60, .constant_to_s = 3660,
+                                      .held_v = measure_unknown("none were held"), .tail_a = measure_of(20.4),
+                                      .tail_it = measure_of(0.198), .end_v = measure_of(13.61), .end_cell_v = measure_of(3.4025),
+                                      .full = FULL_NOT_SHOWN, .full_words = "its words", .balancing_words = "none"};
+    struct listing rows = listing_of(2);
+    account_charges(&made.records[0], &rows);
+    CHECK(listing_rows(&rows) == 7);
+    CHECK(strstr(listing_cell(&rows, 0, 1), "accepted") != NULL && strstr(listing_cell(&rows, 1, 1), "1:00:00") != NULL);
+    CHECK_TEXT(listing_cell(&rows, 2, 1), "cannot tell: none were held");
+    CHECK(strstr(listing_cell(&rows, 3, 1), "0.2 It") != NULL);
+    CHECK_TEXT(listing_cell(&rows, 5, 1), "not shown to be full: its words");
+    listing_free(&rows);
+    record_free(&made);
+}
+
+TEST(what_the_board_did_is_told_once)
+{
+    struct assessment made = with_record(4, 600);
+    struct findings *f = &made.records[0].findings;
+    struct measure degc = measure_of(1.2);
+    budget_close(&degc);
+    f->trips = memory_get(3 * sizeof *f->trips);
+    f->trip_count = 3;
+    for (size_t k = 0; k < 2; k++)
+        f->trips[k] = (struct trip){.charging = true, .way = TRIP_COLD, .trip_degc = degc, .at_s = 60, .words = "stopped"};
+    f->trips[2] = (struct trip){.way = TRIP_LOW, .trip_degc = measure_unknown("no probe"), .words = "told below"};
+    f->low_stops = memory_get(sizeof *f->low_stops);
+    f->low_stop_count = 1;
+    *f->low_stops = (struct low_stop){.words = "at 10.1 V"};
+    f->holds = memory_get(sizeof *f->holds);
+    f->hold_count = 1;
+    *f->holds = (struct hold){.a = measure_of(98), .words = "held for four minutes"};
+    f->warmings = memory_get(sizeof *f->warmings);
+    f->warming_count = 1;
+    *f->warmings = (struct warming){.hold = 0, .words = "too short"};
+    struct listing rows = listing_of(2);
+    account_protections(&made.records[0], &rows);
+    CHECK(listing_rows(&rows) == 4);
+    CHECK_TEXT(listing_cell(&rows, 0, 0), "Charge stopped in the cold");
+    CHECK_TEXT(listing_cell(&rows, 0, 1), "stopped");
+    CHECK_TEXT(listing_cell(&rows, 2, 0), "The 2 stops in the cold");
+    CHECK(strncmp(listing_cell(&rows, 2, 1), "1.2", 3) == 0);
+    CHECK_TEXT(listing_cell(&rows, 3, 1), "at 10.1 V");
+    listing_free(&rows);
+    rows = listing_of(2);
+    account_holds(&made.records[0], &rows);
+    CHECK(listing_rows(&rows) == 2);
+    CHECK_TEXT(listing_cell(&rows, 0, 0), "Current held");
+    CHECK_TEXT(listing_cell(&rows, 1, 1), "too short");
+    listing_free(&rows);
+    record_free(&made);
+}
