@@ -29,7 +29,7 @@ static double peak_of(const struct charge_readings *r)
 {
     double peak = 0;
     for (size_t k = 0; k < r->count; k++)
-        peak = fmax(peak, amps(r, k)); /* fmax passes over NaN */
+        peak = amps(r, k) > peak ? amps(r, k) : peak; /* passes over NaN */
     return peak;
 }
 
@@ -56,18 +56,21 @@ static void fill(const struct charge_readings *r, struct histogram *h)
 static struct charge_stretch mean_of(const struct charge_readings *r, size_t first, size_t last, double lo, double hi)
 {
     struct charge_stretch s = {.found = true, .first = first, .last = last, .a_scatter = NAN};
-    double n = 0, square = 0;
+    double n = 0, about = NAN, sum = 0, square = 0; /* about the first of them, so that no digits are lost */
     for (size_t k = first; k <= last; k++) {
         double a = amps(r, k);
         if (!(a >= lo && a <= hi))
             continue;
-        double less = a - s.a;
-        s.a += less / ++n;
-        square += less * (a - s.a);
+        about = n == 0 ? a : about;
+        sum += a - about;
+        square += (a - about) * (a - about);
+        n++;
     }
     s.found = n > 0;
+    if (n > 0)
+        s.a = about + sum / n;
     if (n > 1)
-        s.a_scatter = sqrt(square / (n - 1));
+        s.a_scatter = sqrt(fmax(square - sum * sum / n, 0) / (n - 1));
     return s;
 }
 

@@ -9,6 +9,7 @@
 #include "battery/sight_law.h"
 #include "battery/sight_order.h"
 #include "battery/sight_phase.h"
+#include "battery/sight_protections.h"
 #include "battery/sight_step.h"
 #include "battery/sight_test.h"
 #include "battery/sight_view.h"
@@ -237,6 +238,7 @@ enum status examine_sightings(const struct sightings *sightings, const struct ri
         sight_chargings(&course);
         sight_restings(&course);
         sight_test(&course);
+        sight_protections(&course);
         *ret_findings = findings;
     } else {
         findings_free(&findings);

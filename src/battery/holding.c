@@ -68,6 +68,23 @@ static enum hold_end end_of(const struct findings *f, const struct stretch *s)
     return fabs(f->phases[s->last + 1].mean_a) > (1 + same_a) * fabs(f->phases[s->last].mean_a) ? HOLD_RAISED : HOLD_EASED;
 }
 
+/* What the way they were read by eye leaves open of their mean: any of them may be off to the same side. */
+static double read_half_a(const struct watched *w, const struct stretch *s)
+{
+    size_t first, n;
+    double sum = 0, count = 0;
+    if (w->half_a == NULL ||
+        !watched_rows(w, w->findings->phases[s->first].start_s, w->findings->phases[s->last].end_s, &first, &n))
+        return 0;
+    for (size_t k = first; k < first + n; k++) {
+        if (w->a[k] != 0 && isfinite(w->half_a[k])) {
+            sum += w->half_a[k];
+            count++;
+        }
+    }
+    return count > 0 ? sum / count : 0;
+}
+
 /* Mean of the base alone. */
 static struct measure mean_a(const struct watched *w, const struct stretch *s)
 {
@@ -80,7 +97,7 @@ static struct measure mean_a(const struct watched *w, const struct stretch *s)
     if (!(time > 0) || !isfinite(charge))
         return measure_unknown("the readings do not show what flowed");
     struct measure a = measure_of(charge / time);
-    watched_add_amps(w, a.value, &a);
+    watched_add_amps(w, a.value, read_half_a(w, s), &a);
     budget_close(&a);
     return a;
 }

@@ -9,35 +9,8 @@
 #include <stdarg.h>
 #include <string.h>
 
-enum { LAST_READINGS = 5 };
 static const double put_on_s = 120; /* of the first live reading: a charger whose current flows by then woke the pack */
 static const double charger_cell_v = 3.4; /* an emptied lithium iron phosphate cell does not come back so far by itself */
-
-static const char *const no_load = "no amps were read under the last load";
-
-/* The last few readings under the load, one that has caught the stop left out. */
-static struct measure load_at_end(const struct watched *w, const struct run *run)
-{
-    double a[LAST_READINGS], sum = 0, square = 0;
-    size_t n = 0, used = 0;
-    for (size_t k = watched_before(w, run->end_s); k-- > 0 && n < LAST_READINGS && w->t_s[k] >= run->start_s;)
-        if (w->a != NULL && isfinite(w->a[k]) && (n > 0 || k == 0 || !(w->a[k] < CAUGHT * w->a[k - 1])))
-            a[n++] = w->a[k];
-    if (n == 0)
-        return measure_unknown("%s", no_load);
-    for (size_t k = 0; k < n && a[k] > CAUGHT * a[0] && a[k] * CAUGHT < a[0]; k++, used++)
-        sum += a[k];
-    double mean = sum / (double)used;
-    for (size_t k = 0; k < used; k++)
-        square += (a[k] - mean) * (a[k] - mean);
-    struct measure load = measure_of(mean);
-    watched_add_amps(w, mean, &load);
-    if (used > 2)
-        measure_part(&load, (struct part){CAUSE_NOISE, SHAPE_T, sqrt(square / (double)(used - 1) / (double)used), (double)(used - 1),
-                                          0, "scatter of the last readings", ""});
-    budget_close(&load);
-    return load;
-}
 
 /* The resistance of the step next before the stop that shows one; NaN. */
 static double ohm_before(const struct findings *f, const struct run *run)
@@ -121,7 +94,7 @@ static void take_recovery(const struct watched *w, const struct run *run, const 
     if (isnan(after->high_v) || is_chargers(w, after->high_v))
         return;
     stop->recovery_v = measure_of(after->high_v);
-    watched_add_volts(w, after->high_v, &stop->recovery_v);
+    watched_add_volts(w, after->high_v, 0, &stop->recovery_v);
     budget_close(&stop->recovery_v);
     stop->recovery_after_s = after->high_s - run->end_s;
 }
@@ -171,7 +144,7 @@ size_t low_stops_find(const struct watched *watched, struct low_stop ret_stops[s
             continue;
         struct low_stop *stop = &ret_stops[count++];
         *stop = (struct low_stop){.run = r, .end_v = run->ended.end_v, .end_cell_v = run->ended.end_cell_v};
-        stop->load_a = load_at_end(watched, run);
+        stop->load_a = watched_end_a(watched, run);
         stop->v_plus_ir = stop->end_v.value + stop->load_a.value * ohm_before(f, run);
         struct after after = look_after(watched, r);
         take_recovery(watched, run, &after, stop);

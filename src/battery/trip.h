@@ -19,7 +19,7 @@ struct trip {
     char resolution[64];         /* what that half-width is of: "readings 2 s apart", … */
     double from_a;               /* what flowed just before, positive */
     double released_s, released_halfwidth_s; /* NaN: not seen */
-    char stimulus[80];           /* words of the mark before it; "" none */
+    char stimulus[80];           /* words of the mark that it answers; "" none, or volts were what it answered */
     char place[48];              /* that was heated or chilled, by the mark's words: "cell sensor"; "" not told */
     struct measure delay_s;      /* from that mark */
     struct measure trip_degc, release_degc; /* of the probe's place */
@@ -30,8 +30,8 @@ struct trip {
 };
 
 /* A ramp is slow when what it moves the place within TRIP_LAG_MOST_S, a pack's sensor behind its jacket and a board's
- * delay together, is 1 K or less (common practice, no source). */
+ * delay together, is TRIP_SLOW_K or less (common practice, no source). */
 #define TRIP_LAG_MOST_S 120.0
-#define TRIP_SLOW_K 1.0
+#define TRIP_SLOW_K 2.0
 
 #endif

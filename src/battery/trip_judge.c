@@ -119,6 +119,10 @@ void trip_close(struct trip *trip, bool volts_at_pack)
 {
     bool thermal = trip->way == TRIP_COLD || trip->way == TRIP_HOT;
     snprintf(trip->place, sizeof trip->place, "%s", treatment_of(trip->stimulus).place);
+    if (trip->way == TRIP_LOW || trip->way == TRIP_HIGH) {
+        trip->stimulus[0] = '\0';
+        trip->delay_s = measure_unknown("it answered the volts of a cell, no mark");
+    }
     trip->hysteresis_k = measure_unknown("the temperatures of trip and release are not both known");
     if (measure_known(&trip->trip_degc) && measure_known(&trip->release_degc) && thermal) {
         double sign = trip->way == TRIP_HOT ? 1 : -1;

@@ -52,6 +52,13 @@ static struct measure place_between(const struct watched *w, double at_s)
     return measure_sum(&place, 1, &lag, 1);
 }
 
+/* Of the temperature read by eye last before; 0 of a log. */
+static double read_half_degc(const struct watched *w, double at_s)
+{
+    double half = watched_last(w, w->half_degc, at_s, by_eye_s);
+    return isnan(half) ? 0 : half;
+}
+
 /* With what the thermometer itself may be off. */
 static struct measure place_degc(const struct watched *w, double at_s)
 {
@@ -70,7 +77,7 @@ static struct measure place_degc(const struct watched *w, double at_s)
         place = probe_lag_place(w->t_s + first, w->degc + first, n, at_s, half_s, &tau, most_lag_s);
     if (!measure_known(&place))
         return place;
-    watched_add_degc(w, place.value, &place);
+    watched_add_degc(w, place.value, read_half_degc(w, at_s), &place);
     budget_close(&place);
     return place;
 }
@@ -95,7 +102,7 @@ static double slope_before(const struct watched *w, double at_s, double *ret_u)
     struct linefit line;
     if (n < 3 || t[n - 1] - t[skip] < TRIP_LAG_MOST_S / 2 || linefit(t + skip, y + skip, NULL, n - skip, &line) != ANSWER_OK)
         return NAN;
-    *ret_u = hypot(line.u_slope, w->read_half_degc / (t[n - 1] - t[skip]));
+    *ret_u = hypot(line.u_slope, read_half_degc(w, at_s) / (t[n - 1] - t[skip]));
     return line.slope;
 }
 
@@ -158,10 +165,9 @@ static struct trip trip_of(const struct watched *w, size_t r, double not_before_
 {
     const struct findings *findings = w->findings;
     const struct run *run = &findings->runs[r], *release = release_of(findings, r);
-    const struct phase *last = &findings->phases[run->first_phase + run->phases - 1];
-    struct trip trip = {.run = r, .charging = run->kind == RUN_CHARGE, .at_s = run->end_s, .from_a = fabs(last->mean_a),
-                        .released_s = NAN, .released_halfwidth_s = NAN, .release_slope_k_per_s = NAN};
+    struct trip trip = {.run = r, .charging = run->kind == RUN_CHARGE, .at_s = run->end_s, .released_s = NAN, .released_halfwidth_s = NAN, .release_slope_k_per_s = NAN};
     double slope_u;
+    trip.from_a = watched_end_a(w, run).value;
     trip.at_halfwidth_s = watched_edge_s(w, run->end_s);
     say_resolution(w, &trip);
     const struct told *stimulus = stimulus_find(w->told, w->told_count, trip.at_s, not_before_s);

@@ -7,7 +7,7 @@
 
 #include <math.h>
 
-enum { TURNS = 200, LATER_LEAST = 6 };
+enum { TURNS = 60, LATER_LEAST = 6 };
 
 struct points {
     double t_s[WARMING_POINTS], degc[WARMING_POINTS];
@@ -42,15 +42,29 @@ static void gather(const double *t_s, const double *degc, size_t n, struct point
 static void residuals(const double *p, const void *context, double *ret_residuals)
 {
     const struct points *points = context;
+    double tau_s = exp(p[2]);
     for (size_t k = 0; k < points->count; k++)
-        ret_residuals[k] = points->weight[k] * (p[0] + p[1] * exp(-points->t_s[k] / exp(p[2])) - points->degc[k]);
+        ret_residuals[k] = points->weight[k] * (p[0] + p[1] * exp(-points->t_s[k] / tau_s) - points->degc[k]);
+}
+
+static void derivatives(const double *p, const void *context, double *ret_derivatives)
+{
+    const struct points *points = context;
+    double tau_s = exp(p[2]);
+    for (size_t k = 0; k < points->count; k++) {
+        double left = exp(-points->t_s[k] / tau_s), *row = ret_derivatives + 3 * k;
+        row[0] = points->weight[k];
+        row[1] = points->weight[k] * left;
+        row[2] = points->weight[k] * p[1] * left * points->t_s[k] / tau_s;
+    }
 }
 
 static bool fit_points(const struct points *points, struct curvefit *ret_fit)
 {
     double last_s = points->t_s[points->count - 1], last = points->degc[points->count - 1];
     const double start[3] = {last, points->degc[0] - last, log(last_s / 3)};
-    struct curvefit_task task = {.residuals = residuals, .context = points, .n = points->count, .p = 3};
+    struct curvefit_task task = {.residuals = residuals, .derivatives = derivatives, .context = points, .n = points->count,
+                                 .p = 3};
     return curvefit(&task, start, TURNS, ret_fit) == ANSWER_OK && isfinite(ret_fit->u[0]) && isfinite(ret_fit->u[2]);
 }
 
@@ -133,6 +147,21 @@ static void say(const struct warming *w, char *words, size_t size)
              final, tau, w->to_degc);
 }
 
+/* Somebody heated or chilled something then: that is no warming by the current. */
+static bool treated(const struct watched *watched, const struct hold *hold)
+{
+    const struct findings *f = watched->findings;
+    for (size_t k = 0; k < f->trip_count; k++)
+        if (f->trips[k].run == hold->run && (f->trips[k].way == TRIP_COLD || f->trips[k].way == TRIP_HOT))
+            return true;
+    for (size_t k = 0; k < watched->told_count; k++) {
+        double before_s = hold->from_s - watched->told[k].t_s;
+        if (before_s < HEARD_BEFORE_S && before_s > -hold->held_s.value && treatment_of(watched->told[k].words).way != TRIP_UNKNOWN)
+            return true;
+    }
+    return false;
+}
+
 size_t warming_find(const struct watched *watched, struct warming ret_warming[static WARMINGS])
 {
     const struct findings *f = watched->findings;
@@ -140,7 +169,7 @@ size_t warming_find(const struct watched *watched, struct warming ret_warming[st
     for (size_t k = 0; k < f->hold_count && count < WARMINGS && watched->degc != NULL && watched->timed; k++) {
         const struct hold *hold = &f->holds[k];
         size_t first, n;
-        if (!measure_known(&hold->held_s) || !watched_rows(watched, hold->from_s, hold->from_s + hold->held_s.value, &first, &n))
+        if (!measure_known(&hold->held_s) || treated(watched, hold) || !watched_rows(watched, hold->from_s, hold->from_s + hold->held_s.value, &first, &n))
             continue;
         struct warming *w = &ret_warming[count];
         warming_fit(watched->t_s + first, watched->degc + first, n, w);
@@ -150,7 +179,7 @@ size_t warming_find(const struct watched *watched, struct warming ret_warming[st
         w->hold = k;
         budget_close(&w->tau_s);
         if (measure_known(&w->final_degc)) {
-            watched_add_degc(watched, w->final_degc.value, &w->final_degc);
+            watched_add_degc(watched, w->final_degc.value, 0, &w->final_degc);
             budget_close(&w->final_degc);
         }
         say(w, w->words, sizeof w->words);

@@ -32,7 +32,8 @@ struct warming {
 };
 
 enum { WARMINGS = 64 };
-/* Of each hold during which a temperature was read WARMING_LEAST times; returns how many. Needs holds. */
+/* Of each hold during which a temperature was read WARMING_LEAST times, and nothing was heated or chilled; returns how
+ * many. Needs holds and trips. */
 size_t warming_find(const struct watched *watched, struct warming ret_warming[static WARMINGS]);
 
 enum { WARMING_LEAST = 8 };

@@ -1,8 +1,11 @@
 #include "battery/watched.h"
 
+#include "battery/ending.h"
 #include "numeric/budget.h"
 
 #include <math.h>
+
+enum { LAST_READINGS = 5 };
 
 size_t watched_before(const struct watched *watched, double at_s)
 {
@@ -49,7 +52,7 @@ static void add(struct measure *m, enum cause cause, double halfwidth, uint32_t 
     measure_part(m, (struct part){cause, SHAPE_RECTANGULAR, halfwidth / sqrt(3), INFINITY, source, what, remedy});
 }
 
-void watched_add_amps(const struct watched *watched, double a, struct measure *ret_measure)
+void watched_add_amps(const struct watched *watched, double a, double half, struct measure *ret_measure)
 {
     const struct rig *rig = watched->rig;
     const struct accuracy *own = &rig->of[CHANNEL_CURRENT];
@@ -59,11 +62,11 @@ void watched_add_amps(const struct watched *watched, double a, struct measure *r
         "the shunt or current sensor", "a shunt of a better class");
     add(ret_measure, CAUSE_OFFSET_CURRENT, accuracy_offset(own, watched->digit_a), rig_source(rig, CHANNEL_CURRENT, ERROR_OFFSET),
         "offset of the current channel", "zero the ammeter with nothing connected");
-    add(ret_measure, CAUSE_RESOLUTION, fmax(accuracy_digit(own, watched->digit_a) / 2, watched->read_half_a), 0,
+    add(ret_measure, CAUSE_RESOLUTION, fmax(accuracy_digit(own, watched->digit_a) / 2, half), 0,
         "digits of the amps, as they were read", "a meter with one more digit");
 }
 
-void watched_add_volts(const struct watched *watched, double v, struct measure *ret_measure)
+void watched_add_volts(const struct watched *watched, double v, double half, struct measure *ret_measure)
 {
     const struct rig *rig = watched->rig;
     const struct accuracy *own = &rig->of[CHANNEL_VOLTAGE];
@@ -71,17 +74,46 @@ void watched_add_volts(const struct watched *watched, double v, struct measure *
         "a calibration of the voltmeter");
     add(ret_measure, CAUSE_OFFSET_VOLTAGE, accuracy_offset(own, watched->digit_v), rig_source(rig, CHANNEL_VOLTAGE, ERROR_OFFSET),
         "offset of the voltage channel", "a calibration of the voltmeter");
-    add(ret_measure, CAUSE_RESOLUTION, accuracy_digit(own, watched->digit_v) / 2, 0, "digits of the volts",
+    add(ret_measure, CAUSE_RESOLUTION, fmax(accuracy_digit(own, watched->digit_v) / 2, half), 0, "digits of the volts",
         "a meter with one more digit");
 }
 
-void watched_add_degc(const struct watched *watched, double degc, struct measure *ret_measure)
+void watched_add_degc(const struct watched *watched, double degc, double half, struct measure *ret_measure)
 {
     const struct rig *rig = watched->rig;
     const struct accuracy *own = &rig->of[CHANNEL_TEMPERATURE];
     add(ret_measure, CAUSE_OFFSET_OTHER, accuracy_offset(own, watched->digit_degc) + own->gain * fabs(degc),
         rig_source(rig, CHANNEL_TEMPERATURE, ERROR_OFFSET), "thermometer", "hold it against ice water");
-    add(ret_measure, CAUSE_RESOLUTION, watched->read_half_degc, 0, "the temperature as it was read", "one more digit");
+    add(ret_measure, CAUSE_RESOLUTION, half, 0, "the temperature as it was read", "one more digit");
+}
+
+struct measure watched_end_a(const struct watched *watched, const struct run *run)
+{
+    const double *a = watched->a;
+    double last = NAN, sum = 0, square = 0, half = 0, n = 0;
+    size_t from = watched_before(watched, run->end_s);
+    if (!watched->by_eye && from > 2 && watched->t_s[from - 3] >= run->start_s) /* it may have caught the stop */
+        from--;
+    for (size_t k = from; k-- > 0 && n < LAST_READINGS && watched->t_s[k] >= run->start_s;) {
+        if (a == NULL || !isfinite(a[k]))
+            continue;
+        last = isnan(last) ? fabs(a[k]) : last;
+        if (fabs(fabs(a[k]) - last) > (1 - CAUGHT) * last) /* another load */
+            break;
+        sum += fabs(a[k]);
+        square += a[k] * a[k];
+        half = fmax(half, watched->half_a != NULL ? watched->half_a[k] : 0);
+        n++;
+    }
+    if (n == 0)
+        return measure_unknown("no amps were read at its end");
+    struct measure end = measure_of(sum / n);
+    watched_add_amps(watched, end.value, half, &end);
+    if (n > 2)
+        measure_part(&end, (struct part){CAUSE_NOISE, SHAPE_T, sqrt(fmax(square - sum * sum / n, 0) / (n - 1) / n), n - 1, 0,
+                                         "scatter of the last readings", ""});
+    budget_close(&end);
+    return end;
 }
 
 struct measure watched_duration(const struct watched *watched, double from_s, double to_s)

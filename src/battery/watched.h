@@ -15,7 +15,7 @@ struct watched {
     const double *t_s, *v, *a, *degc;
     size_t count;
     double digit_v, digit_a, digit_degc; /* as seen in the readings; 0 unknown */
-    double read_half_a, read_half_degc;  /* how far a value may be off by the way it was read by eye; 0 */
+    const double *half_a, *half_degc;    /* how far each may be off by the way it was read by eye; NULL of a log */
     const struct told *told;
     size_t told_count;
     bool by_eye, timed;                  /* timed: one clock, so that intervals are known */
@@ -33,10 +33,15 @@ double watched_edge_s(const struct watched *watched, double at_s);
 /* The last that was read of a column by at_s, no further back than back_s; NaN. */
 double watched_last(const struct watched *watched, const double *column, double at_s, double back_s);
 
-/* Adds what the meter itself may be off at a reading: gain and offset each one error for a whole test, and the digit. */
-void watched_add_amps(const struct watched *watched, double a, struct measure *ret_measure);
-void watched_add_volts(const struct watched *watched, double v, struct measure *ret_measure);
-void watched_add_degc(const struct watched *watched, double degc, struct measure *ret_measure);
+/* The mean of the last few amps under the load of a run, as they stand in the readings; of a log without the very last,
+ * which may have caught the stop. Closed; cannot tell when none were read. */
+struct measure watched_end_a(const struct watched *watched, const struct run *run);
+
+/* Adds what the meter itself may be off at a reading: gain and offset each one error for a whole test, and the digit;
+ * `half` is what the way it was read by eye leaves open, 0 of a log. */
+void watched_add_amps(const struct watched *watched, double a, double half, struct measure *ret_measure);
+void watched_add_volts(const struct watched *watched, double v, double half, struct measure *ret_measure);
+void watched_add_degc(const struct watched *watched, double degc, double half, struct measure *ret_measure);
 
 /* from_s to to_s, with what the readings leave open at both. Cannot tell without a clock. */
 struct measure watched_duration(const struct watched *watched, double from_s, double to_s);
