@@ -1,14 +1,20 @@
 /* Protections: where the board stopped a charge for the temperature of its sensor.
  *
  * Direction matters: a cold stop meets its claim when it comes at or above the stated temperature, a hot one at or
- * below. What was found is the temperature of the probe's place at that moment. A claim in words, that charging stops
- * when cold or hot, is met by a stop that was seen. */
+ * below. What was found is the threshold, where a slow ramp gave one, else the temperature of the probe's place at that
+ * moment, behind which the pack's own sensor lags: it was no colder than a place that was being chilled, and no hotter
+ * than one that was being heated. So a stop at the claimed temperature meets the claim for sure, and one beyond it does
+ * not, unless the lag may be all of it. A claim in words, that charging stops when cold or hot, is met by a stop that
+ * was seen. A charge that went on beyond the stated temperature is told; whether the sensor was as cold is not known. */
 #include "claims/rules.h"
 
 #include "base/text.h"
 #include "battery/trips.h"
 
 static const struct effect no_effect = {0};
+
+/* Beyond which lithium iron phosphate is usually not charged; see docs/methods.md. */
+static const double usual_cold_degc = 0, usual_hot_degc = 60;
 
 /* All stops of that way, of all logs. */
 static size_t gather(const struct evidence *evidence, enum trip_way way, struct trip trips[static TRIPS], size_t *ret_record)
@@ -38,18 +44,71 @@ static void say_seen(const struct trip *trip, char *words, size_t size)
     snprintf(words, size, "stopped %s after '%s'", delay, trip->stimulus);
 }
 
+/* The furthest that a charge went on with the probe beyond the stated temperature, which no stop ended; NaN. */
+static double charged_on(const struct evidence *evidence, enum trip_way way, double stated, size_t *ret_record)
+{
+    double furthest = stated;
+    bool cold = way == TRIP_COLD;
+    for (size_t r = 0; r < evidence->count; r++) {
+        const struct findings *f = &evidence->findings[r];
+        for (size_t k = 0; k < f->run_count; k++) {
+            double degc = cold ? f->runs[k].degc_min : f->runs[k].degc_max;
+            if (f->runs[k].kind != RUN_CHARGE || !(cold ? degc < furthest : degc > furthest))
+                continue;
+            furthest = degc;
+            *ret_record = r;
+        }
+    }
+    return furthest != stated ? furthest : NAN;
+}
+
+/* No stop was seen. */
+static void not_stopped(const struct evidence *evidence, enum trip_way way, double stated, struct decision *decision)
+{
+    double degc = charged_on(evidence, way, stated, &decision->record);
+    const char *treated = way == TRIP_COLD ? "cold" : "heat", *as = way == TRIP_COLD ? "cold" : "hot";
+    if (isnan(degc)) {
+        snprintf(decision->reason, sizeof decision->reason, "no charge was stopped by %s in the readings", treated);
+        return;
+    }
+    decision->verdict = VERDICT_NOT_EXERCISED;
+    decision->reached = degc;
+    snprintf(decision->found, sizeof decision->found, "charged on at %.1f °C", degc);
+    snprintf(decision->reason, sizeof decision->reason,
+             "a charge went on with the probe at %.1f °C; whether the pack's own sensor was as %s is not known", degc, as);
+    snprintf(decision->would_decide, sizeof decision->would_decide,
+             "the probe at the sensor, or the whole pack left until it is as %s inside, and then a charge", as);
+}
+
+/* Whether the claim would fail too if the sensor was as far behind the place as it can be. */
+static bool fails_behind(const struct evidence *evidence, const struct claim *claim, enum trip_way way,
+                         const struct trip *trips, size_t count, const struct measure *place_degc)
+{
+    struct measure sensor = *place_degc;
+    struct decision held;
+    double lag_k = 0;
+    for (size_t k = 0; k < count; k++)
+        lag_k = isnan(trips[k].slope_k_per_s) ? INFINITY : fmax(lag_k, TRIP_LAG_MOST_S * fabs(trips[k].slope_k_per_s));
+    double by = way == TRIP_COLD ? lag_k : -lag_k;
+    sensor.value += by, sensor.lo += by, sensor.hi += by;
+    if (isinf(lag_k))
+        return false;
+    rule_hold(evidence, claim, &sensor, &no_effect, &held);
+    return held.verdict == VERDICT_NOT_MET;
+}
+
 void rule_charge_temperature(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
     struct trip trips[TRIPS];
     enum trip_way way = claim->kind == CLAIM_CHARGE_TEMPERATURE_MIN ? TRIP_COLD : TRIP_HOT;
     size_t record = SIZE_MAX, count = gather(evidence, way, trips, &record);
     if (count == 0) {
-        snprintf(decision->reason, sizeof decision->reason, "no charge was stopped by %s in the readings",
-                 way == TRIP_COLD ? "cold" : "heat");
+        not_stopped(evidence, way, claim->stated, decision);
         return;
     }
     decision->record = record;
-    struct measure degc = trips_pooled(trips, count, true, way, TRIP_DEGC);
+    struct measure threshold = trips_pooled(trips, count, true, way, TRIP_THRESHOLD);
+    struct measure degc = measure_known(&threshold) ? threshold : trips_pooled(trips, count, true, way, TRIP_DEGC);
     if (!measure_known(&degc)) {
         say_seen(&trips[0], decision->found, sizeof decision->found);
         decision->verdict = VERDICT_NOT_EXERCISED;
@@ -58,9 +117,19 @@ void rule_charge_temperature(const struct evidence *evidence, const struct claim
         return;
     }
     rule_hold(evidence, claim, &degc, &no_effect, decision);
-    snprintf(decision->reason, sizeof decision->reason,
-             "of the probe's place when the charge stopped%s; the lag of the pack's own sensor is not known",
-             count > 1 ? ", repeats pooled" : "");
+    const char *pooled = count > 1 ? ", repeats pooled" : "", *lag = "";
+    if (measure_known(&threshold)) {
+        snprintf(decision->reason, sizeof decision->reason, "the threshold, by slow ramps%s", pooled);
+    } else {
+        bool met = decision->verdict == VERDICT_MET;
+        if (decision->verdict == VERDICT_NOT_MET && fails_behind(evidence, claim, way, trips, count, &degc))
+            lag = ", by too little to make up for it";
+        else if (decision->verdict == VERDICT_NOT_MET)
+            decision->verdict = VERDICT_TOO_CLOSE, decision->conditions_open = true;
+        snprintf(decision->reason, sizeof decision->reason,
+                 "of the probe's place when the charge stopped%s; the pack's own sensor lags behind it%s", pooled,
+                 met ? ", to the side that meets the claim" : lag);
+    }
     if (decision->verdict == VERDICT_TOO_CLOSE)
         snprintf(decision->would_decide, sizeof decision->would_decide, "slow ramps in both directions, several times");
 }
@@ -72,8 +141,15 @@ void rule_yes_no(const struct evidence *evidence, const struct claim *claim, str
     bool stops = span_has_word(slug, "charging") && span_has_word(slug, "stops");
     enum trip_way way = span_has_word(slug, "cold") ? TRIP_COLD : span_has_word(slug, "hot") ? TRIP_HOT : TRIP_UNKNOWN;
     size_t record = SIZE_MAX;
-    if (!stops || way == TRIP_UNKNOWN || gather(evidence, way, trips, &record) == 0) {
+    if (!stops || way == TRIP_UNKNOWN) {
         rule_noted(evidence, claim, decision);
+        return;
+    }
+    if (gather(evidence, way, trips, &record) == 0) {
+        rule_noted(evidence, claim, decision);
+        if (decision->verdict == VERDICT_NOT_TESTED)
+            not_stopped(evidence, way, !isnan(claim->stated) ? claim->stated : way == TRIP_COLD ? usual_cold_degc : usual_hot_degc,
+                        decision);
         return;
     }
     decision->record = record;
