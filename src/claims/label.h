@@ -107,5 +107,7 @@ const struct claim *label_claim(const struct label *label, enum claim_kind kind)
 void label_check(const struct label *label, struct notices *notices);
 /* Whether V × Ah is more than 1 % off the stated Wh; then the words say by how much. */
 bool label_contradicts_itself(const struct label *label, char *words, size_t size);
+/* Whether the cells in series that it states do not make its nominal volts; then the words say it. */
+bool label_cells_and_volts_part(const struct label *label, char *words, size_t size);
 
 #endif

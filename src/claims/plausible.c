@@ -30,14 +30,23 @@ static void check_product(const struct label *label, struct notices *notices)
         notices_add(notices, "label", 0, "%s", words);
 }
 
+bool label_cells_and_volts_part(const struct label *label, char *words, size_t size)
+{
+    double nominal = label->cells * cell_nominal_v;
+    if (!label->lithium_iron_phosphate || label->cells <= 0 || !(label->nominal_v > 0) ||
+        fabs(label->nominal_v / nominal - 1) <= 0.05)
+        return false;
+    snprintf(words, size, "%d cells in series give %.4g V nominal, stated are %.4g V.", label->cells, nominal, label->nominal_v);
+    return true;
+}
+
 static void check_cells(const struct label *label, struct notices *notices)
 {
+    char words[200];
     if (!label->lithium_iron_phosphate || label->cells <= 0)
         return;
-    double nominal = label->cells * cell_nominal_v;
-    if (label->nominal_v > 0 && fabs(label->nominal_v / nominal - 1) > 0.05)
-        notices_add(notices, "label", 0, "%d cells in series give %.4g V nominal, stated are %.4g V.", label->cells,
-                    nominal, label->nominal_v);
+    if (label_cells_and_volts_part(label, words, sizeof words))
+        notices_add(notices, "label", 0, "%s", words);
     double charge = stated(label, CLAIM_CHARGE_VOLTAGE) / label->cells;
     if (charge > cell_charge_v + 0.005)
         notices_add(notices, "label", 0,

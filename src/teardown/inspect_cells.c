@@ -71,8 +71,8 @@ static void hold_arrangement(const struct rated *rated, const struct seen *seen,
     struct measure nominal = exactly(seen->series * cell_nominal_v);
     say_measure(item, QUANTITY_VOLTAGE, &nominal, "%d cells of 3.2 V in series", seen->series);
     if (rated->cells > 0 && rated->cells != seen->series)
-        say_against(item, RATED_CELLS, "%d cells in series by the label%s: there are %d.", rated->cells,
-                    isnan(rated->nominal_v) ? "" : " or its volts", seen->series);
+        say_against(item, RATED_CELLS, "%d cells in series%s: there are %d.", rated->cells,
+                    isnan(rated->nominal_v) ? "" : ", or volts of so many", seen->series);
 }
 
 static void hold_charge(const struct rated *rated, const struct seen *seen, struct inspected *item)

@@ -233,7 +233,7 @@ static void say_allowed(const struct inspecting *in, const struct lead_seen *see
     char shown[64];
     measure_print_in(&f.allowed_a, QUANTITY_CURRENT, shown, sizeof shown);
     if (below > certain)
-        say_against(item, RATED_CONTINUOUS, "%g A continuous: the %s carries %s before %s is above %g °C.", claimed,
+        say_against(item, RATED_CONTINUOUS, "%g A continuous: by a heat balance the %s carries %s before %s is above %g °C.", claimed,
                     item->item->title, shown, by, degc);
     else if (below < 1 - certain)
         say_means(item, "By this balance it carries the claimed %g A.", claimed);

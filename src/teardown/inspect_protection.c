@@ -15,7 +15,7 @@ static void hold_rating(const struct inspecting *in, double rating_a, const char
     item->limit_a = rating_a;
     item->limit_u_a = 0;
     if (rating_a < claimed)
-        say_against(item, RATED_CONTINUOUS, "%g A continuous: the %s here is for %g A.", claimed, item->item->title, rating_a);
+        say_against(item, RATED_CONTINUOUS, "%g A continuous: the %s in it is marked for %g A.", claimed, item->item->title, rating_a);
 }
 
 static enum status inspect_fuse(struct inspecting *in, struct inspected *item)

@@ -79,7 +79,7 @@ assert "invented" in table.lower() and "invented" in page.lower()
 END
 if command -v pdfinfo >/dev/null; then
     pdftotext -layout case.pdf - >case.sheet
-    has case.sheet "INVENTED" "the board here is for 80 A" "53." "Highest charge temperature"
+    has case.sheet "INVENTED" "marked for 80 A" "53." "Highest charge temperature"
 fi
 
 # The small pack, typed by eye: its shortfall.

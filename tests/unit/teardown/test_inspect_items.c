@@ -20,7 +20,7 @@ TEST(a_board_printed_for_less_than_the_label_speaks_against_it)
                             "balancing = 60 mA\nheat sink = no\n[board spare]\nrating = 120 A\n",
                             &rated);
     const struct inspected *board = &seen.found.items[0];
-    says(board->against, "100 A continuous: the board here is for 80 A.");
+    says(board->against, "100 A continuous: the board in it is marked for 80 A.");
     says(board->against, "50 A of charge: the board is printed for 40 A.");
     says(board->against, "4 cells in series: the board is printed for 8.");
     CHECK(strstr(board->against, "for a moment") == NULL);
@@ -40,7 +40,7 @@ TEST(a_fuse_is_held_against_current_volts_and_leads)
     says(seen.found.items[0].means, "more than four fifths");
     says(seen.found.items[0].means, "up to 32 V, and 16 full cells have 58.4 V"); /* 16 × 3.65 */
     says(seen.found.items[0].means, "against a short and not against overload");
-    says(seen.found.items[1].against, "the fuse small here is for 60 A");
+    says(seen.found.items[1].against, "the fuse small in it is marked for 60 A");
     says(seen.found.items[2].means, "Without a fuse only the board");
     CHECK(isnan(seen.found.items[2].limit_a));
     let_go(&seen);
