@@ -51,7 +51,10 @@ void account_holds(const struct record *record, struct listing *rows)
 {
     const struct findings *f = &record->findings;
     for (size_t k = 0; k < f->hold_count; k++) {
-        add(rows, f->holds[k].charging ? "Charge current held" : "Current held", f->holds[k].words);
+        char amps[64];
+        measure_print(&f->holds[k].a, "A", amps, sizeof amps);
+        listing_add(rows, f->holds[k].charging ? "Charge current held" : "Current held");
+        listing_add(rows, "%s, %s", amps, f->holds[k].words);
         for (size_t w = 0; w < f->warming_count; w++)
             if (f->warmings[w].hold == k)
                 add(rows, "Warming", f->warmings[w].words);

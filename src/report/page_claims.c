@@ -58,6 +58,11 @@ static void add_facts(struct text *html, const struct assessment *assessment, co
              fmin(fmax(d->probability, 0.0001), 0.9999), assessment->decide);
     add(&rows, "Probability", decided && isfinite(d->probability) ? words : "");
     add(&rows, "Why", d->reason);
+    for (size_t k = 0; k < assessment->contradiction_count; k++)
+        add(&rows, "Does not go together", assessment->contradictions[k].claim < assessment->decision_count &&
+                                                   &assessment->decisions[assessment->contradictions[k].claim] == d
+                                               ? assessment->contradictions[k].words
+                                               : "");
     add(&rows, "Would decide it", d->would_decide);
     add(&rows, "Rests on", d->record < assessment->record_count ? account_file(assessment->records[d->record].path) : "");
     html_pairs(html, &rows);

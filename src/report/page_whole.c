@@ -1,50 +1,15 @@
-/* The parts of the page after the discharges. */
+/* The opened case on the page, and what was not tested. */
 #include "report/page_parts.h"
 
 #include "report/account.h"
 #include "report/html.h"
 
+#include <ctype.h>
 #include <string.h>
 
 void page_section(struct text *html, const char *id, const char *heading)
 {
     text_addf(html, "<section id=\"the-%s\" aria-labelledby=\"%s-head\">\n<h2 id=\"%s-head\">%s</h2>\n", id, id, id, heading);
-}
-
-struct page_part {
-    const char *id, *heading;
-    void (*account)(const struct record *record, struct listing *rows);
-};
-
-static void add_part(const struct assessment *assessment, const struct publishing *publishing, const struct page_part *part,
-                     struct text *html)
-{
-    bool headed = false;
-    for (size_t k = 0; k < assessment->record_count; k++) {
-        struct listing rows = listing_of(2);
-        if (publishing_shows(publishing, k))
-            part->account(&assessment->records[k], &rows);
-        if (listing_rows(&rows) > 0) {
-            if (!headed)
-                page_section(html, part->id, part->heading);
-            headed = true;
-            html_element(html, "h3", account_file(assessment->records[k].path));
-            html_pairs(html, &rows);
-        }
-        listing_free(&rows);
-    }
-    if (headed)
-        text_add(html, "</section>\n");
-}
-
-void page_charges(const struct assessment *assessment, const struct publishing *publishing, struct text *html)
-{
-    add_part(assessment, publishing, &(struct page_part){"charge", "Charge and rest", account_charges}, html);
-}
-
-void page_protections(const struct assessment *assessment, const struct publishing *publishing, struct text *html)
-{
-    add_part(assessment, publishing, &(struct page_part){"protections", "Protections", account_protections}, html);
 }
 
 static void add_picture(const struct publishing_picture *picture, struct text *html)
@@ -63,14 +28,31 @@ static void add_pictures_of(const struct publishing *publishing, const char *slu
             add_picture(&publishing->pictures[k], html);
 }
 
+/* What was seen, with its pictures; beside it what it comes to. */
 static void add_item(const struct inspected *item, const struct publishing *publishing, struct text *html)
 {
-    struct listing rows = listing_of(2);
-    account_opened(item, &rows);
-    html_element(html, "h3", item->item->title);
+    struct listing values = listing_of(2);
+    struct text seen = TEXT_EMPTY;
+    char title[sizeof item->item->title];
+    snprintf(title, sizeof title, "%s", item->item->title);
+    title[0] = (char)toupper((unsigned char)title[0]);
+    account_opened_seen(item, &seen);
+    account_opened_values(item, &values);
+    account_opened_judged(item, &values);
+    text_add(html, "<div class=\"item\">\n<div>\n");
+    html_element(html, "h3", title);
+    html_element(html, "p class=\"soft\"", text_string(&seen));
     add_pictures_of(publishing, item->item->slug, html);
-    html_pairs(html, &rows);
-    listing_free(&rows);
+    text_add(html, "</div>\n<div>\n");
+    if (item->against[0] != '\0')
+        text_add(html, "<p><strong>Against the label:</strong> ");
+    html_words(html, item->against);
+    text_add(html, item->against[0] != '\0' ? "</p>\n" : "");
+    html_element(html, "p", item->means);
+    html_pairs(html, &values);
+    text_add(html, "</div>\n</div>\n");
+    text_free(&seen);
+    listing_free(&values);
 }
 
 /* Of the sample itself, or of an item that is no longer in the paper. */

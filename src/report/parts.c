@@ -45,6 +45,17 @@ const char *part_name_of(const struct assessment *assessment, size_t record)
     return f->charging_count > 0 ? "Charge" : f->resting_count > 0 ? "Rest" : "Readings";
 }
 
+enum report_part part_home(const struct assessment *assessment, size_t record)
+{
+    const struct record *r = &assessment->records[record];
+    const struct findings *f = &r->findings;
+    if (is_discharge(assessment, r))
+        return PART_CAPACITY;
+    if (is_protection_test(assessment, r))
+        return PART_PROTECTIONS;
+    return f->charging_count + f->resting_count > 0 ? PART_CHARGE : PART_OTHER;
+}
+
 static bool speaks_to(const struct assessment *assessment, const struct record *record, enum report_part part)
 {
     const struct findings *f = &record->findings;

@@ -12,6 +12,9 @@ extern const char *const part_headings[PARTS]; /* "Capacity", … */
  * "Readings". */
 const char *part_name_of(const struct assessment *assessment, size_t record);
 
+/* The part that tells all of it: never PART_CURRENT or PART_CONDITIONS. */
+enum report_part part_home(const struct assessment *assessment, size_t record);
+
 /* The summary where the contradictions stand by themselves: without those that it begins with. */
 const char *part_summary(const struct assessment *assessment);
 

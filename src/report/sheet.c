@@ -61,8 +61,8 @@ static struct rest set_rest(const struct sheet *sheet, const size_t *discharges,
     sheet_charge(paper, sheet);
     sheet_protections(paper, sheet);
     sheet_construction(paper, sheet);
-    sheet_other(paper, sheet);
     sheet_conditions(paper, sheet);
+    sheet_other(paper, sheet);
     sheet_untested(paper, sheet);
     sheet_tail(paper, sheet);
     return rest;

@@ -131,3 +131,60 @@ TEST(an_assessment_of_nothing_is_a_page)
     check_alone(html.s);
     text_free(&html);
 }
+
+TEST(a_record_without_a_discharge_is_headed_by_what_it_holds)
+{
+    static const char *const logs[][3] = {
+        {"demo/hut-pack.charge.csv", "<h3>Charge, hut-pack.charge.csv</h3>", "id=\"the-charge\""},
+        {"demo/hut-pack.cold.csv", "<h3>Charge stopped in the cold, hut-pack.cold.csv</h3>", "id=\"the-protections\""},
+        {"demo/hut-pack.hot.csv", "<h3>Charge stopped in the heat, hut-pack.hot.csv</h3>", "id=\"the-protections\""},
+    };
+    for (size_t k = 0; k < sizeof logs / sizeof *logs; k++) {
+        struct assessment one = assessed(logs[k][0], "demo/hut-pack.label", "demo/hut-pack.rig");
+        struct text html = page_of(&one);
+        check_ids(html.s);
+        CHECK(strstr(html.s, logs[k][1]) != NULL && strstr(html.s, logs[k][2]) != NULL);
+        CHECK(strstr(html.s, ">Discharge") == NULL && strstr(html.s, "the-capacity") == NULL);
+        CHECK(strstr(html.s, "Nobody looked at what it delivers") != NULL);
+        text_free(&html);
+        assessment_free(&one);
+    }
+}
+
+TEST(an_opinion_stands_beside_the_summary_and_is_called_one)
+{
+    struct assessment demo = assessed_demo();
+    struct text before = page_of(&demo);
+    CHECK(strstr(before.s, "opinion") == NULL);
+    demo.opinion = memory_copy_string("Too dear <by half>.");
+    struct text html = page_of(&demo);
+    const char *summary = strstr(html.s, "class=\"lead\""), *opinion = strstr(html.s, "an opinion</h2>");
+    CHECK(summary != NULL && opinion != NULL && summary < opinion);
+    CHECK(strstr(html.s, "<blockquote>Too dear &lt;by half&gt;.</blockquote>") != NULL);
+    text_free(&before);
+    text_free(&html);
+    assessment_free(&demo);
+}
+
+TEST(contradictions_stand_first_and_once)
+{
+    struct assessment demo = {0};
+    struct message message = {0};
+    const char *logs[] = {"demo/hut-pack.log.csv"};
+    struct assess_request request = {.logs = logs, .log_count = 1, .label = "demo/hut-pack.label", .rig = "demo/hut-pack.rig",
+                                     .opened = "demo/hut-pack.opened"};
+    CHECK(assess(&request, &demo, &message) == STATUS_OK);
+    CHECK(demo.contradiction_count > 0);
+    struct text html = page_of(&demo);
+    check_ids(html.s);
+    const char *header = strstr(html.s, "<header>"), *nav = strstr(html.s, "<nav");
+    struct text head = TEXT_EMPTY;
+    text_add_bytes(&head, header, (size_t)(nav - header));
+    for (size_t k = 0; k < demo.contradiction_count; k++)
+        CHECK(count_of(head.s, demo.contradictions[k].words) == 1);
+    CHECK(strstr(head.s, demo.contradictions[0].words) < strstr(head.s, "class=\"lead\""));
+    CHECK(strstr(html.s, "<a href=\"#the-construction\">Construction</a>") != NULL);
+    text_free(&head);
+    text_free(&html);
+    assessment_free(&demo);
+}
