@@ -108,24 +108,26 @@ static enum status make_cold(struct pack *pack, const char *folder, struct text 
 {
     static const struct load_segment segments[] = {
         {.kind = SEGMENT_REST, .duration_s = 60},
-        {.kind = SEGMENT_CHARGE, .amount = 20, .charge_v = 14.4, .duration_s = 300},
-        TREATED(20, -2, 0),
-        TREATED(-3, 2, 420),
-        TREATED(11, -1.5, 0),
-        TREATED(-2, 1.5, 540),
-        {.kind = SEGMENT_REST, .duration_s = 90},
+        {.kind = SEGMENT_CHARGE, .amount = 20, .charge_v = 14.4, .duration_s = 240},
+        TREATED(20, -5, 132),
+        TREATED(9, -0.8, 0),
+        TREATED(-2, 0.8, 780),
+        TREATED(8.4, -0.8, 0),
+        TREATED(-2, 0.8, 780),
+        {.kind = SEGMENT_REST, .duration_s = 60},
     };
     static const struct case_mark marks[] = {
         {{1, 0}, "charger on: 20 A"},
-        {{2, 0}, "sensor chilled: 2 K a minute"},
-        {{3, 0}, "left to warm up: 2 K a minute"},
-        {{4, 0}, "sensor chilled again: 1.5 K a minute"},
-        {{5, 0}, "left to warm up again: 1.5 K a minute"},
-        {{6, 0}, "charger off"},
+        {{2, 0}, "sensor chilled"},
+        {{3, 0}, "chilled slowly: 0.8 K a minute"},
+        {{4, 0}, "left to warm up as slowly"},
+        {{5, 0}, "sensor chilled again"},
+        {{6, 0}, "left to warm up again"},
+        {{7, 0}, "charger off"},
     };
     static const struct case_log log = {"hut-pack.cold.csv", "charge with a chilled sensor", 4, 9 * 3600 + 720, 2, true, 1403,
-                                        marks, 6};
-    const struct program program = {segments, 7, 0.5, 1e5};
+                                        marks, 7};
+    const struct program program = {segments, 8, 0.5, 1e5};
     return make_log(&log, pack, &program, folder, truths, message);
 }
 
@@ -133,24 +135,25 @@ static enum status make_hot(struct pack *pack, const char *folder, struct text *
 {
     static const struct load_segment segments[] = {
         {.kind = SEGMENT_REST, .duration_s = 60},
-        {.kind = SEGMENT_CHARGE, .amount = 20, .charge_v = 14.4, .duration_s = 240},
-        TREATED(20, 4, 0),
-        TREATED(60, -3, 420),
-        TREATED(39, 3, 0),
-        TREATED(59, -3, 420),
+        {.kind = SEGMENT_CHARGE, .amount = 20, .charge_v = 14.4, .duration_s = 180},
+        TREATED(20, 8, 218),
+        TREATED(49, 0.8, 0),
+        TREATED(59, -0.8, 720),
+        TREATED(49.4, 0.8, 0),
+        TREATED(59, -0.8, 900),
         {.kind = SEGMENT_REST, .duration_s = 60},
     };
     static const struct case_mark marks[] = {
-        {{1, 0}, "charger on"},
-        {{2, 0}, "sensor heated: 4 K a minute"},
-        {{3, 0}, "left to cool: 3 K a minute"},
-        {{4, 0}, "sensor heated again: 3 K a minute"},
-        {{5, 0}, "left to cool again: 3 K a minute"},
-        {{6, 0}, "charger off"},
+        {{1, 0}, "charger on: 20 A"},
+        {{2, 0}, "sensor heated"},
+        {{3, 0}, "heated slowly: 0.8 K a minute"},
+        {{4, 0}, "left to cool as slowly"},
+        {{5, 0}, "sensor heated again"},
+        {{6, 0}, "left to cool again"},
+        {{7, 0}, "charger off"},
     };
-    static const struct case_log log = {"hut-pack.hot.csv", "charge with a heated sensor", 4, 10 * 3600 + 1500, 2, true, 1404,
-                                        marks, 6};
-    const struct program program = {segments, 7, 0.5, 1e5};
+    static const struct case_log log = {"hut-pack.hot.csv", "charge with a heated sensor", 4, 11 * 3600, 2, true, 1404, marks, 7};
+    const struct program program = {segments, 8, 0.5, 1e5};
     return make_log(&log, pack, &program, folder, truths, message);
 }
 
@@ -268,6 +271,8 @@ enum status demo_case(const struct cell_ocv *plain, const char *folder, struct t
     hut.bms.hot_release_degc = 47;
     bivouac.ambient_degc = 22;
     bivouac.fuller[2] = 0.03;
+    text_addf(truths, ",\n  \"board of sample 014\": {\"cold_degc\": %g, \"cold_release_degc\": %g, \"hot_degc\": %g, \"hot_release_degc\": %g}",
+              hut.bms.cold_degc, hut.bms.cold_release_degc, hut.bms.hot_degc, hut.bms.hot_release_degc);
     enum status status = make_charge(&hut, folder, truths, message);
     if (status == STATUS_OK)
         status = make_protections(&hut, folder, truths, message);
