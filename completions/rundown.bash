@@ -26,6 +26,8 @@ _rundown()
         mapfile -t COMPREPLY < <(compgen -W "$choice" -- "$word")
     elif [[ $word == -* ]]; then
         mapfile -t COMPREPLY < <(compgen -W "$("$program" help --words "${COMP_WORDS[1]}" 2>/dev/null | tr -d =) --help" -- "$word")
+    elif [[ ${COMP_WORDS[1]} == guide && COMP_CWORD -eq 2 ]]; then
+        mapfile -t COMPREPLY < <(compgen -W 'charge cold-charge hot-charge over-current low-voltage high-voltage' -- "$word")
     elif [[ ${COMP_WORDS[1]} == instruments && COMP_CWORD -eq 2 ]]; then
         mapfile -t COMPREPLY < <(compgen -W 'probe list' -- "$word")
     elif [[ ${COMP_WORDS[1]} == book && COMP_CWORD -eq 2 ]]; then

@@ -9,7 +9,9 @@ static struct span whole(const struct text *text)
 
 struct planned planned_empty(void)
 {
-    return (struct planned){.label = label_empty(), .rig = rig_default(), .start_clock_s = NAN};
+    struct planned planned = {.label = label_empty(), .rig = rig_default(), .start_clock_s = NAN};
+    planned.label.sample[0] = '\0';
+    return planned;
 }
 
 /* The paper that was wished, or what stands for it; an empty document when there is none. */
@@ -56,11 +58,14 @@ static enum status take_saved(struct book *book, int64_t sample, struct planned 
     return STATUS_OK;
 }
 
-static enum status take_label(struct book *book, int64_t sample, struct planned *planned, struct message *message)
+static enum status take_label(struct book *book, int64_t sample, bool unlabelled, struct planned *planned,
+                              struct message *message)
 {
     struct document document;
     enum status status = find_paper(book, sample, DOCUMENT_LABEL, PLANNED_AS_BEFORE, NULL, &document, message);
     planned->label_id = document.id;
+    if (status == STATUS_OK && document.id == 0 && unlabelled)
+        return STATUS_OK;
     if (status == STATUS_OK && document.id == 0) {
         status_fail(message, STATUS_USAGE, "this sample has no label yet, and a test is planned around its claims");
         status = status_remedy(message, "type its label in (docs/label.md)");
@@ -112,7 +117,9 @@ enum status planned_take(struct book *book, int64_t sample, const struct plan_wi
     if (status == STATUS_OK)
         status = take_saved(book, sample, planned, &before, message);
     if (status == STATUS_OK)
-        status = take_label(book, sample, planned, message);
+        snprintf(planned->label.sample, sizeof planned->label.sample, "%s", found.name);
+    if (status == STATUS_OK)
+        status = take_label(book, sample, wish->unlabelled, planned, message);
     if (status != STATUS_OK)
         return status;
     status = take_rig(book, sample, wish, before.of_book ? before.rig_paper : NULL, planned, message);

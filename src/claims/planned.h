@@ -14,6 +14,7 @@ enum { PLANNED_NONE = 0, PLANNED_AS_BEFORE = -1 };
 struct plan_wish {
     int64_t rig, loads;
     bool start_chosen;    /* else the saved plan's start */
+    bool unlabelled;      /* a sample without a label is no fault: it stays label_empty() */
     double start_clock_s; /* NaN: none */
 };
 

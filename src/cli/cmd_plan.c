@@ -1,9 +1,7 @@
 #include "cli/commands.h"
 
 #include "base/output.h"
-#include "claims/planned.h"
-#include "cli/desk.h"
-#include "intake/rig_file.h"
+#include "cli/planning.h"
 #include "report/json.h"
 #include "report/plan_text.h"
 
@@ -113,45 +111,6 @@ static enum status write_plan(const struct arguments *a, const struct plan *plan
     return status;
 }
 
-static enum status take_book(const struct arguments *a, struct planned *planned, struct message *message)
-{
-    struct plan_wish wish = {.rig = PLANNED_AS_BEFORE, .loads = PLANNED_AS_BEFORE, .start_chosen = a->start_chosen,
-                             .start_clock_s = a->start_clock_s};
-    struct book *book = NULL;
-    struct book_sample sample;
-    enum status status = desk_open(a->book, BOOK_READ, &book, message);
-    if (status == STATUS_OK)
-        status = book_sample_find(book, a->sample, &sample, message);
-    if (status == STATUS_OK)
-        status = planned_take(book, sample.id, &wish, planned, message);
-    book_close(book);
-    return status;
-}
-
-/* Files stand before the book's papers. */
-static enum status take_files(const struct arguments *a, struct planned *planned, struct message *message)
-{
-    enum status status = STATUS_OK;
-    if (a->label != NULL) {
-        label_free(&planned->label);
-        planned->label = label_empty();
-        status = label_read(a->label, &planned->label, &planned->notices, message);
-        if (status == STATUS_OK)
-            label_check(&planned->label, &planned->notices);
-    }
-    if (status == STATUS_OK && a->rig != NULL) {
-        status = rig_read(a->rig, &planned->rig, &planned->notices, message);
-        planned->of_book = false;
-    }
-    if (status == STATUS_OK && a->loads != NULL) {
-        loads_free(&planned->loads);
-        status = loads_read(a->loads, &planned->loads, message);
-        planned->has_loads = status == STATUS_OK;
-        planned->of_book = false;
-    }
-    return status;
-}
-
 int plan_run(int argc, char **argv)
 {
     struct arguments a = {.start_clock_s = NAN};
@@ -160,14 +119,15 @@ int plan_run(int argc, char **argv)
         return cli_fail(&message);
     struct planned planned = planned_empty();
     planned.start_clock_s = a.start_clock_s;
-    enum status status = a.book != NULL ? take_book(&a, &planned, &message) : STATUS_OK;
+    struct plan_wish wish = {.rig = PLANNED_AS_BEFORE, .loads = PLANNED_AS_BEFORE, .start_chosen = a.start_chosen,
+                             .start_clock_s = a.start_clock_s};
+    enum status status = a.book != NULL ? planning_take_book(a.book, a.sample, &wish, &planned, &message) : STATUS_OK;
     if (status == STATUS_OK)
-        status = take_files(&a, &planned, &message);
+        status = planning_take_files(&(struct planning_files){a.label, a.rig, a.loads}, &planned, &message);
     if (status == STATUS_OK)
         status = planned_make(&planned, &message);
     if (status == STATUS_OK) {
-        for (size_t k = 0; k < planned.notices.count; k++)
-            fprintf(stderr, "%s\n", planned.notices.items[k].text);
+        planning_warn(&planned);
         status = write_plan(&a, &planned.plan, &message);
     }
     planned_free(&planned);

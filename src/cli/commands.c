@@ -6,6 +6,8 @@ const struct command commands[] = {
      "turn readings into findings and a verdict, claim by claim", assess_about, assess_options, assess_run},
     {"plan", "BOOK --sample NAME | --label FILE [--rig FILE] [--loads FILE] [options]",
      "before the test: can this rig and these loads decide the claims?", plan_about, plan_options, plan_run},
+    {"guide", "[TEST] [BOOK --sample NAME | --label FILE] [--rig FILE] [--loads FILE] [options]",
+     "how a protection or a charge is tested by hand, step by step", guide_about, guide_options, guide_run},
     {"record", "BOOK --sample NAME [--rig FILE] [--kind KIND] [options]",
      "record a test live into the book, and lose nothing", record_about, record_options, record_run},
     {"instruments", "probe RIG [--seconds N] | list [--json]", "try the instruments of a rig; see what is plugged in",

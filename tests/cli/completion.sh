@@ -7,6 +7,7 @@ PATH=$PWD:$PATH bash -c '
     complete_words rundown as | grep -qx assess
     complete_words rundown assess --la | grep -qx -e --label
     complete_words rundown plan --lo | grep -qx -e --loads
+    complete_words rundown guide ho | grep -qx hot-charge
     complete_words rundown instruments pr | grep -qx probe
     complete_words rundown book ba | grep -qx backup
     complete_words rundown sample cor | grep -qx correct
