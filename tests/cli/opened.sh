@@ -42,9 +42,9 @@ run 2 casesize 329 172 214 --group 99
 has err "Known are"
 
 run 0 opened "$demo/hut-pack.opened" --label "$demo/hut-pack.label"
-has out "INVENTED" "conductor +" "table for boats" "140 A" "against the label" "100 A continuous: the board in it is marked for 80 A" "To look at next"
+has out "INVENTED" "conductor plus lead" "table for boats" "140 A" "against the label" "100 A continuous: the board in it is marked for 80 A" "To look at next"
 run 0 opened "$demo/hut-pack.opened" --json
-has out '"slug": "conductor"' '"against": ""'
+has out '"slug": "conductor-plus-lead"' '"against": ""'
 run 0 opened --blank --label "$demo/hut-pack.label"
 has out "Local codes"
 run 2 opened
