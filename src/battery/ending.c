@@ -173,10 +173,10 @@ static struct measure end_volts(const struct scene *scene, const struct run *run
     return end;
 }
 
-/* The last reading that is not of a burst at the very end of a run. */
-static size_t last_of_base(const struct scene *scene, const struct run *run)
+/* The last reading that is not of a burst at the very end of a run; `last` is the last under its load alone. */
+static size_t last_of_base(const struct scene *scene, const struct run *run, size_t last)
 {
-    size_t k = run->last;
+    size_t k = last;
     while (k > run->first && fabs(scene->trace->a[k]) > BURSTING * run->mean_a)
         k--;
     return k;
@@ -186,8 +186,7 @@ static size_t last_of_base(const struct scene *scene, const struct run *run)
 static double knee_of(const struct scene *scene, const struct run *run, size_t last)
 {
     const struct trace *trace = scene->trace;
-    size_t base = last_of_base(scene, run);
-    last = base < last ? base : last;
+    last = last_of_base(scene, run, last);
     const struct phase *phase = &scene->findings->phases[run->first_phase + run->phases - 1];
     double knee_s, level = phase->mean_a;
     size_t first = phase->first;
@@ -222,34 +221,49 @@ static void say_stop(const struct scene *scene, const struct aftermath *after, s
         say(ended, ", %.3g min after the knee", ended->knee_minutes);
 }
 
-/* Nearly empty? A burst at the very end pulls the volts down whatever is left: then those before it count. */
-static bool is_low(const struct scene *scene, const struct run *run, const struct ending *ended)
+/* Low volts by a high current alone: at rest before, the cells stood on their plateau, and under it they hardly fell. */
+static bool only_sags(const struct scene *scene, const struct run *run, double v)
+{
+    const struct trace *trace = scene->trace;
+    size_t early = run->first + (run->last - run->first) / 10;
+    return run->mean_a > HIGH_IT * scene->asked->rated_ah && run->first > 0 && v > FALLEN * trace->v[early] &&
+           trace->v[run->first - 1] >= PLATEAU_CELL_V * scene->asked->cells;
+}
+
+/* Nearly empty? A burst at the very end pulls the volts down whatever is left: then those before it count, the highest
+ * of a few, since the last of them may have caught the burst. */
+static bool is_low(const struct scene *scene, const struct run *run, size_t last, const struct ending *ended)
 {
     const struct trace *trace = scene->trace;
     if (isfinite(ended->knee_s))
         return true;
-    size_t k = last_of_base(scene, run);
-    double v = k < run->last ? trace->v[k] : ended->end_v.value;
+    size_t k = last_of_base(scene, run, last);
+    double v = ended->end_v.value;
+    if (k < last) {
+        v = trace->v[k];
+        for (size_t back = 1; back < 3 && k - run->first >= back; back++)
+            v = fmax(v, trace->v[k - back]);
+    }
     if (scene->asked->cells > 0 && scene->asked->lithium_iron_phosphate)
-        return v < LOW_CELL_V * scene->asked->cells;
+        return v < LOW_CELL_V * scene->asked->cells && !only_sags(scene, run, v);
     return v < LOW_SHARE * trace->v[run->first + (run->last - run->first) / 2];
 }
 
 /* The current speaks for a BMS that opened far from empty: in a burst at the end, or a load of HIGH_IT and more. */
-static bool tripped(const struct scene *scene, const struct run *run)
+static bool tripped(const struct scene *scene, const struct run *run, size_t last)
 {
     bool ends;
-    return last_of_base(scene, run) < run->last || run->mean_a > HIGH_IT * scene->asked->rated_ah ||
+    return last_of_base(scene, run, last) < last || run->mean_a > HIGH_IT * scene->asked->rated_ah ||
            (burst_is(scene->findings, run->first_phase + run->phases - 1, &ends) && ends);
 }
 
 static void judge_discharge(const struct scene *scene, const struct run *run, const struct aftermath *after,
                             struct ending *ended)
 {
-    bool low = ended->low = is_low(scene, run, ended);
+    bool low = ended->low = is_low(scene, run, after->last, ended);
     bool pulse = run->phases == 1 && scene->findings->phases[run->first_phase].pulse;
     if (after->collapsed) {
-        bool sure = low || tripped(scene, run);
+        bool sure = low || tripped(scene, run, after->last);
         ended->by = sure ? ENDED_BMS : ENDED_CANNOT_TELL;
         say_stop(scene, after, ended);
         if (after->blank > 0 && after->low == 0)

@@ -19,6 +19,8 @@
 #define COLLAPSED 0.4
 #define CAUGHT 0.9 /* of the reading before: amps less than that are on their way to nothing */
 #define LOW_CELL_V 2.9 /* the plateau is left behind */
+#define PLATEAU_CELL_V 3.2 /* at rest: no emptied cell comes back so far within minutes … */
+#define FALLEN 0.95        /* … and one on its way to empty falls by more of its volts under a load */
 #define BMS_CELL_V 2.6
 #define KNEE_S 120.0   /* under one load; less is a burst, not a discharge */
 #define HIGH_IT 0.5    /* of the rated charge in an hour: nobody takes leads off at that */

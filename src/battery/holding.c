@@ -9,6 +9,7 @@
 #include <stdarg.h>
 #include <string.h>
 
+enum { FEW = 30 };
 static const double near_end_s = 600; /* the temperature at the end of a hold may have been read so long before */
 static const double same_a = 0.05;    /* of a current that goes on: it was neither raised nor eased (no source) */
 
@@ -85,10 +86,30 @@ static double read_half_a(const struct watched *w, const struct stretch *s)
     return count > 0 ? sum / count : 0;
 }
 
+/* A hold of few readings, as a raise that tripped: the level between its edges, whose readings may be of both loads. */
+static struct measure level_a(const struct watched *w, size_t first, size_t n)
+{
+    double sum = 0, square = 0, count = 0;
+    for (size_t k = first + 1; k + 1 < first + n; k++) {
+        if (isfinite(w->a[k])) {
+            sum += fabs(w->a[k]);
+            square += w->a[k] * w->a[k];
+            count++;
+        }
+    }
+    if (count < 2)
+        return measure_unknown("fewer than two readings lie within it");
+    struct measure a = measure_of(sum / count);
+    measure_part(&a, (struct part){CAUSE_NOISE, SHAPE_T, sqrt(fmax(square - sum * sum / count, 0) / (count - 1) / count), count - 1,
+                                   0, "scatter of the amps", "read more often"});
+    return a;
+}
+
 /* Mean of the base alone. */
 static struct measure mean_a(const struct watched *w, const struct stretch *s)
 {
     double charge = 0, time = 0;
+    size_t first, n;
     for (size_t k = s->first; k <= s->last; k += 2) {
         const struct phase *phase = &w->findings->phases[k];
         charge += fabs(phase->mean_a) * (phase->end_s - phase->start_s);
@@ -97,6 +118,11 @@ static struct measure mean_a(const struct watched *w, const struct stretch *s)
     if (!(time > 0) || !isfinite(charge))
         return measure_unknown("the readings do not show what flowed");
     struct measure a = measure_of(charge / time);
+    double from_s = w->findings->phases[s->first].start_s, to_s = w->findings->phases[s->last].end_s;
+    if (!w->by_eye && w->a != NULL && watched_rows(w, from_s, to_s, &first, &n) && n >= 4 && n < FEW) {
+        struct measure level = level_a(w, first, n);
+        a = measure_known(&level) ? level : a;
+    }
     watched_add_amps(w, a.value, read_half_a(w, s), &a);
     budget_close(&a);
     return a;

@@ -2,15 +2,19 @@
 
 #include "base/number.h"
 #include "battery/ending.h"
+#include "battery/sight_words.h"
 #include "battery/watched.h"
 #include "numeric/budget.h"
 
 #include <math.h>
 #include <stdarg.h>
 #include <string.h>
+#include <strings.h>
 
 static const double put_on_s = 120; /* of the first live reading: a charger whose current flows by then woke the pack */
 static const double charger_cell_v = 3.4; /* an emptied lithium iron phosphate cell does not come back so far by itself */
+
+static const char *const itself = "by itself", *const woken_by = "woken by ";
 
 /* The resistance of the step next before the stop that shows one; NaN. */
 static double ohm_before(const struct findings *f, const struct run *run)
@@ -70,7 +74,7 @@ static const struct told *told_at(const struct watched *w, double from_s, double
     const struct told *last = NULL;
     for (size_t k = 0; k < w->told_count; k++)
         if (w->told[k].t_s >= from_s && w->told[k].t_s <= to_s && w->told[k].words[0] != '\0' &&
-            !stimulus_is_outcome(w->told[k].words))
+            (!stimulus_is_outcome(w->told[k].words) || sight_says(w->told[k].words) & SAYS_WOKEN))
             last = &w->told[k];
     return last;
 }
@@ -84,7 +88,9 @@ static void take_waking(const struct watched *w, const struct run *run, const st
         return;
     stop->woke_after_s = watched_duration(w, run->end_s, at_s);
     const struct told *told = told_at(w, fmax(run->end_s, at_s - put_on_s), at_s);
-    snprintf(stop->woke_by, sizeof stop->woke_by, "%s", charger ? "a charger" : told != NULL ? told->words : "by itself");
+    const char *words = charger ? "a charger" : told != NULL ? told->words : itself;
+    size_t said = strncasecmp(words, woken_by, strlen(woken_by)) == 0 ? strlen(woken_by) : 0;
+    snprintf(stop->woke_by, sizeof stop->woke_by, "%s", words + said);
 }
 
 static void take_recovery(const struct watched *w, const struct run *run, const struct after *after, struct low_stop *stop)
@@ -128,8 +134,7 @@ static void say_stop(struct low_stop *stop)
         return;
     }
     number_print_duration(stop->woke_after_s.value, printed, sizeof printed);
-    bool itself = strcmp(stop->woke_by, "by itself") == 0;
-    say(stop, itself ? "; it came back %s" : "; woken by %s", stop->woke_by);
+    say(stop, strcmp(stop->woke_by, itself) == 0 ? "; it came back %s" : "; woken by %s", stop->woke_by);
     if (measure_known(&stop->woke_after_s))
         say(stop, " after %s", printed);
 }

@@ -27,25 +27,22 @@ static struct measure lag_of(const struct watched *w, double slope_k_per_s)
     return lag;
 }
 
-/* Read by eye: the place's temperature is anywhere between what was read before, meanwhile and after. */
+/* Read by eye: the place's temperature is anywhere between what was read before and after. */
 static struct measure place_between(const struct watched *w, double at_s)
 {
-    double half_s = watched_edge_s(w, at_s), lo = INFINITY, hi = -INFINITY, before_s = NAN, after_s = NAN, before = 0, after = 0;
-    half_s = isnan(half_s) ? 0 : half_s;
+    double before_s = NAN, after_s = NAN, before = 0, after = 0;
     for (size_t k = 0; k < w->count && isnan(after_s); k++) {
-        if (isnan(w->degc[k]) || fabs(w->t_s[k] - at_s) > half_s + by_eye_s)
+        if (isnan(w->degc[k]) || fabs(w->t_s[k] - at_s) > by_eye_s)
             continue;
-        if (w->t_s[k] <= at_s - half_s)
-            lo = INFINITY, hi = -INFINITY, before_s = w->t_s[k], before = w->degc[k];
-        if (w->t_s[k] >= at_s + half_s)
+        if (w->t_s[k] < at_s)
+            before_s = w->t_s[k], before = w->degc[k];
+        else
             after_s = w->t_s[k], after = w->degc[k];
-        lo = fmin(lo, w->degc[k]);
-        hi = fmax(hi, w->degc[k]);
     }
     if (isnan(before_s) || isnan(after_s))
         return measure_unknown("no temperatures were read both before and after within %.0f min", by_eye_s / 60);
-    struct measure place = measure_of((lo + hi) / 2);
-    measure_part(&place, (struct part){.cause = CAUSE_SAMPLING, .shape = SHAPE_RECTANGULAR, .u = (hi - lo) / 2 / sqrt(3),
+    struct measure place = measure_of((before + after) / 2);
+    measure_part(&place, (struct part){.cause = CAUSE_SAMPLING, .shape = SHAPE_RECTANGULAR, .u = (after - before) / 2 / sqrt(3),
                                        .dof = INFINITY, .what = "between the readings before and after",
                                        .remedy = "read the temperature when it stops"});
     struct measure lag = lag_of(w, after_s > before_s ? (after - before) / (after_s - before_s) : 0);

@@ -32,9 +32,9 @@ double watched_edge_s(const struct watched *watched, double at_s)
     const struct findings *f = watched->findings;
     for (size_t k = 0; k < f->step_count; k++)
         if (f->steps[k].at_s == at_s)
-            return f->steps[k].at_halfwidth_s;
+            return f->steps[k].at_halfwidth_s + watched->rig->averaging_s;
     size_t after = watched_before(watched, at_s);
-    return after > 0 && after < watched->count ? (watched->t_s[after] - watched->t_s[after - 1]) / 2 : NAN;
+    return after > 0 && after < watched->count ? (watched->t_s[after] - watched->t_s[after - 1]) / 2 + watched->rig->averaging_s : NAN;
 }
 
 double watched_last(const struct watched *watched, const double *column, double at_s, double back_s)

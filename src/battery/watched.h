@@ -27,7 +27,8 @@ size_t watched_before(const struct watched *watched, double at_s);
 /* Rows from from_s to to_s, both included; false without any. */
 bool watched_rows(const struct watched *watched, double from_s, double to_s, size_t *ret_first, size_t *ret_count);
 
-/* Half of the interval within which an edge of a phase lies; NaN at the ends of the readings. */
+/* Half of the interval within which an edge of a phase lies, and the meter's averaging, by which a reading can have caught
+ * it; NaN at the ends of the readings. */
 double watched_edge_s(const struct watched *watched, double at_s);
 
 /* The last that was read of a column by at_s, no further back than back_s; NaN. */

@@ -68,6 +68,7 @@ static void tell(struct findings *f, const struct before *before, double waited_
                  c->below_knee ? "not full" : full_shown_name(c->full), file, c->full_words);
     }
     conditions_full(f);
+    holds_say(f);
 }
 
 void full_before_across(struct assessment *assessment)
