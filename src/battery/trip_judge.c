@@ -12,6 +12,13 @@ const char *trip_way_name(enum trip_way way)
     return names[way];
 }
 
+static bool repeats(const struct trip *trip, const struct trip_signs *signs)
+{
+    const struct trip *before = signs->before;
+    bool same_way = before->way == TRIP_COLD ? signs->moved_k < 0 : before->way == TRIP_HOT && signs->moved_k > 0;
+    return same_way && before->charging && fabs(trip->trip_degc.value - before->trip_degc.value) <= REPEATS_K;
+}
+
 enum trip_way trip_way_of(const struct trip *trip, const struct trip_signs *signs)
 {
     enum trip_way said = treatment_of(trip->stimulus).way;
@@ -23,6 +30,8 @@ enum trip_way trip_way_of(const struct trip *trip, const struct trip_signs *sign
         return signs->raised_for_s <= RAISE_ACTS_S ? TRIP_OVER_CURRENT : TRIP_UNKNOWN;
     if (fabs(signs->moved_k) >= TREATED_K)
         return signs->moved_k < 0 ? TRIP_COLD : TRIP_HOT;
+    if (signs->before != NULL && repeats(trip, signs))
+        return signs->before->way;
     return signs->above_knee ? TRIP_HIGH : TRIP_UNKNOWN;
 }
 
@@ -63,8 +72,8 @@ struct measure trip_threshold(const struct measure *place_degc, double slope_k_p
                                "wants a ramp of %.2g K/min or less", moves_k / TRIP_LAG_MOST_S * 60,
                                TRIP_SLOW_K / TRIP_LAG_MOST_S * 60);
     struct measure shift = measure_of(-slope_k_per_s * TRIP_LAG_MOST_S / 2);
-    measure_part(&shift, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_RECTANGULAR,
-                                       .u = slope_k_per_s * TRIP_LAG_MOST_S / 2 / sqrt(3), .dof = INFINITY,
+    measure_part(&shift, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_ARCSINE,
+                                       .u = slope_k_per_s * TRIP_LAG_MOST_S / 2 / sqrt(2), .dof = INFINITY,
                                        .what = "lag of the pack's sensor and delay of its board", .remedy = "a slower ramp"});
     struct measure threshold = measure_sum(place_degc, 1, &shift, 1);
     budget_close(&threshold);

@@ -7,7 +7,11 @@
  *
  * The board acts on its own sensor, which lags behind the place, and acts a while later: together by 0 to
  * TRIP_LAG_MOST_S. On a slow ramp what that leaves open is small enough for a threshold: the place's temperature as long
- * ago as half of that, give or take the same. */
+ * ago as half of that, give or take the same, the ends no less likely than the middle: a probe may lie on the sensor
+ * itself, or outside the case (an arcsine distribution).
+ *
+ * A trip that nothing tells the cause of repeats the one before it, when the temperature went the same way to within
+ * REPEATS_K of where that came. */
 #ifndef RUNDOWN_BATTERY_TRIP_JUDGE_H
 #define RUNDOWN_BATTERY_TRIP_JUDGE_H
 
@@ -20,11 +24,14 @@
 #define RAISE_ACTS_S 120.0
 #define RAISED_BY 1.05 /* of what flowed before */
 
+#define REPEATS_K 3.0
+
 struct trip_signs {
     bool low;            /* of a discharge: nearly empty */
     bool above_knee;     /* of a charge */
     double moved_k;      /* since the run began; NaN */
     double raised_for_s; /* how long the current stood that it was raised to; NaN: it was not raised */
+    const struct trip *before; /* the trip before it; NULL */
 };
 enum trip_way trip_way_of(const struct trip *trip, const struct trip_signs *signs);
 

@@ -158,7 +158,7 @@ static void say_resolution(const struct watched *w, struct trip *trip)
         snprintf(trip->resolution, sizeof trip->resolution, "readings %.3g s apart", 2 * trip->at_halfwidth_s);
 }
 
-static struct trip trip_of(const struct watched *w, size_t r, double not_before_s)
+static struct trip trip_of(const struct watched *w, size_t r, const struct trip *before)
 {
     const struct findings *findings = w->findings;
     const struct run *run = &findings->runs[r], *release = release_of(findings, r);
@@ -167,7 +167,8 @@ static struct trip trip_of(const struct watched *w, size_t r, double not_before_
     trip.from_a = watched_end_a(w, run).value;
     trip.at_halfwidth_s = watched_edge_s(w, run->end_s);
     say_resolution(w, &trip);
-    const struct told *stimulus = stimulus_find(w->told, w->told_count, trip.at_s, not_before_s);
+    const struct told *stimulus = stimulus_find(w->told, w->told_count, trip.at_s,
+                                                before != NULL ? before->at_s : -INFINITY);
     if (stimulus != NULL)
         snprintf(trip.stimulus, sizeof trip.stimulus, "%s", stimulus->words);
     trip.delay_s = w->timed ? trip_delay(stimulus, &trip) : measure_unknown("the readings have no clock in common");
@@ -179,7 +180,7 @@ static struct trip trip_of(const struct watched *w, size_t r, double not_before_
         take_release(w, release, &trip);
     bool above_knee = w->asked->lithium_iron_phosphate && run->ended.end_cell_v >= KNEE_CELL_V;
     struct trip_signs signs = {.low = run->ended.low, .above_knee = above_knee, .moved_k = moved_within(w, run),
-                               .raised_for_s = raised_for_s(findings, run)};
+                               .raised_for_s = raised_for_s(findings, run), .before = before};
     trip.way = trip_way_of(&trip, &signs);
     trip_close(&trip, w->rig->sense_leads);
     return trip;
@@ -189,13 +190,12 @@ size_t trips_find(const struct watched *watched, struct trip ret_trips[static TR
 {
     const struct findings *findings = watched->findings;
     size_t count = 0;
-    double last_s = -INFINITY;
     for (size_t r = 0; r < findings->run_count && count < TRIPS; r++) {
         const struct run *run = &findings->runs[r];
         if (run->kind == RUN_REST || run->ended.by != ENDED_BMS)
             continue;
-        ret_trips[count] = trip_of(watched, r, last_s);
-        last_s = ret_trips[count++].at_s;
+        ret_trips[count] = trip_of(watched, r, count > 0 ? &ret_trips[count - 1] : NULL);
+        count++;
     }
     return count;
 }

@@ -23,6 +23,17 @@ TEST(the_signs_tell_what_a_trip_was_of)
     s.above_knee = true;
     CHECK(judged(true, "", s) == TRIP_HIGH);
     s = none;
+    struct trip again = {.charging = true, .trip_degc = measure_of(2.1)}, before = {.charging = true, .way = TRIP_COLD};
+    before.trip_degc = measure_of(1.2);
+    s.before = &before;
+    s.moved_k = -4;
+    CHECK(trip_way_of(&again, &s) == TRIP_COLD); /* as the one before */
+    s.moved_k = 4;
+    CHECK(trip_way_of(&again, &s) == TRIP_UNKNOWN);
+    s.moved_k = -4;
+    before.trip_degc = measure_of(9.2);
+    CHECK(trip_way_of(&again, &s) == TRIP_UNKNOWN);
+    s = none;
     s.raised_for_s = RAISE_ACTS_S;
     CHECK(judged(false, "", s) == TRIP_OVER_CURRENT);
     s.raised_for_s = RAISE_ACTS_S + 1; /* it may have been heat by then */
