@@ -127,7 +127,8 @@ static void say_what(struct trip *trip)
 void trip_close(struct trip *trip, bool volts_at_pack)
 {
     bool thermal = trip->way == TRIP_COLD || trip->way == TRIP_HOT;
-    snprintf(trip->place, sizeof trip->place, "%s", treatment_of(trip->stimulus).place);
+    if (!thermal)
+        trip->place[0] = '\0';
     if (trip->way == TRIP_LOW || trip->way == TRIP_HIGH) {
         trip->stimulus[0] = '\0';
         trip->delay_s = measure_unknown("it answered the volts of a cell, no mark");

@@ -44,7 +44,7 @@ struct measure trip_probe_tau(const struct rig *rig);
 /* Of the pack's own sensor, from the place's temperature and its slope over TRIP_LAG_MOST_S before. Closed. */
 struct measure trip_threshold(const struct measure *place_degc, double slope_k_per_s, double slope_u);
 
-/* Fills hysteresis, place and words from the rest; where volts were what it answered, takes back the stimulus. `volts_at_pack`: read at the terminals, not at the supply. */
+/* Fills hysteresis and words from the rest; where volts were what it answered, takes back the stimulus. `volts_at_pack`: read at the terminals, not at the supply. */
 void trip_close(struct trip *trip, bool volts_at_pack);
 
 #endif

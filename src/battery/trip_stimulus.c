@@ -104,6 +104,16 @@ bool stimulus_is_outcome(const char *words)
     return sight_says(words) & (SAYS_CUT_OFF | SAYS_DARK | SAYS_LOAD_OFF | SAYS_GAVE_UP | SAYS_CHARGER_OFF | SAYS_WOKEN);
 }
 
+void stimulus_place(const struct told *told, size_t count, double at_s, char *ret_place, size_t size)
+{
+    ret_place[0] = '\0';
+    for (size_t k = 0; k < count && told[k].t_s <= at_s; k++) {
+        struct treatment treatment = treatment_of(told[k].words);
+        if (treatment.place[0] != '\0')
+            snprintf(ret_place, size, "%s", treatment.place);
+    }
+}
+
 const struct told *stimulus_find(const struct told *told, size_t count, double at_s, double not_before_s)
 {
     const struct told *any = NULL, *treated = NULL;

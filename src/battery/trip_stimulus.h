@@ -28,4 +28,7 @@ struct told {
  * but outcomes; none before `not_before_s`. NULL: there is none. `told` runs in the order of time. */
 const struct told *stimulus_find(const struct told *told, size_t count, double at_s, double not_before_s);
 
+/* What was heated or chilled last by at_s, of the marks that name it; "" when none does. */
+void stimulus_place(const struct told *told, size_t count, double at_s, char *ret_place, size_t size);
+
 #endif

@@ -155,7 +155,8 @@ static void say_resolution(const struct watched *w, struct trip *trip)
     else if (w->rig->frame_s > 0 && trip->at_halfwidth_s <= 2 * w->rig->frame_s)
         snprintf(trip->resolution, sizeof trip->resolution, "frames of a film, ± %.2g s", trip->at_halfwidth_s);
     else
-        snprintf(trip->resolution, sizeof trip->resolution, "readings %.3g s apart", 2 * trip->at_halfwidth_s);
+        snprintf(trip->resolution, sizeof trip->resolution, "readings %.3g s apart",
+                 2 * (trip->at_halfwidth_s - w->rig->averaging_s));
 }
 
 static struct trip trip_of(const struct watched *w, size_t r, const struct trip *before)
@@ -171,6 +172,7 @@ static struct trip trip_of(const struct watched *w, size_t r, const struct trip 
                                                 before != NULL ? before->at_s : -INFINITY);
     if (stimulus != NULL)
         snprintf(trip.stimulus, sizeof trip.stimulus, "%s", stimulus->words);
+    stimulus_place(w->told, w->told_count, trip.at_s, trip.place, sizeof trip.place);
     trip.delay_s = w->timed ? trip_delay(stimulus, &trip) : measure_unknown("the readings have no clock in common");
     trip.slope_k_per_s = slope_before(w, trip.at_s, &slope_u);
     trip.trip_degc = place_degc(w, trip.at_s);

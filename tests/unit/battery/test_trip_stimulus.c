@@ -46,4 +46,9 @@ TEST(the_stimulus_is_the_last_treatment_and_no_outcome)
     CHECK(stimulus_find(told, 4, 131, 100) == NULL);
     CHECK(stimulus_find(told, 4, 40 + HEARD_BEFORE_S + 1, -INFINITY) == &told[2]);
     CHECK(stimulus_find(told, 0, 131, -INFINITY) == NULL);
+    char place[48];
+    stimulus_place(told, 4, 131, place, sizeof place);
+    CHECK_TEXT(place, "sensor");
+    stimulus_place(told, 4, 39, place, sizeof place);
+    CHECK_TEXT(place, "");
 }
