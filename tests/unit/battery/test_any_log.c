@@ -3,6 +3,7 @@
 #include "battery/burst.h"
 #include "battery/direction.h"
 #include "battery/ending.h"
+#include "battery/protections.h"
 #include "battery/pulse_pair.h"
 #include "battery/resistance.h"
 #include "battery/segment.h"
@@ -53,9 +54,46 @@ static void fill(struct handmade *made, struct random *random)
             v = NAN;
     }
     made->rig = rig_default();
+    if (random_uniform(random) < 0.5) { /* a temperature, and words at any moment */
+        static const char *const words[] = {"sensor chilled", "heated", "load on", "", "the board opened"};
+        double *degc = made->series.column[CHANNEL_TEMPERATURE] = calloc(n, sizeof *degc), last = 20;
+        int way = (int)(7 * random_uniform(random));
+        for (size_t k = 0; k < n; k++)
+            degc[k] = random_uniform(random) < 0.02 ? NAN : (last = odd(random, way, last, 25));
+        for (int k = 0; k < 3; k++)
+            series_mark(&made->series, t * (k + random_uniform(random)) / 3, words[(int)(5 * random_uniform(random))], 0);
+    }
     if (random_uniform(random) < 0.2) {
         made->series.resolution[CHANNEL_VOLTAGE] = 0.01;
         made->rig.averaging_s = 3;
+    }
+}
+
+static void sound_protections(const struct findings *f)
+{
+    for (size_t k = 0; k < f->trip_count; k++) {
+        const struct trip *t = &f->trips[k];
+        const struct measure *const all[] = {&t->delay_s,        &t->trip_degc,    &t->release_degc,
+                                             &t->hysteresis_k,   &t->threshold_degc, &t->release_threshold_degc};
+        for (size_t m = 0; m < sizeof all / sizeof *all; m++)
+            sound(all[m]);
+        CHECK(t->words[0] != '\0' && t->run < f->run_count);
+    }
+    for (size_t k = 0; k < f->hold_count; k++) {
+        sound(&f->holds[k].a);
+        sound(&f->holds[k].held_s);
+        CHECK(f->holds[k].words[0] != '\0' && (k == 0 || f->holds[k].from_s >= f->holds[k - 1].from_s));
+    }
+    for (size_t k = 0; k < f->low_stop_count; k++) {
+        sound(&f->low_stops[k].load_a);
+        sound(&f->low_stops[k].recovery_v);
+        sound(&f->low_stops[k].woke_after_s);
+        CHECK(f->low_stops[k].words[0] != '\0');
+    }
+    for (size_t k = 0; k < f->warming_count; k++) {
+        sound(&f->warmings[k].final_degc);
+        sound(&f->warmings[k].tau_s);
+        CHECK(f->warmings[k].hold < f->hold_count && f->warmings[k].words[0] != '\0');
     }
 }
 
@@ -74,6 +112,8 @@ static void examine(struct handmade *made)
         findings.test_wh = measure_of(100);
         bursts_find(&made->series, &made->trace, &made->rig, &findings, &notices);
         pulse_pairs_find(&made->series, &made->trace, &made->rig, &asked, &findings);
+        protections_of_series(&made->series, &made->rig, &asked, &findings);
+        sound_protections(&findings);
     }
     for (size_t k = 0; k < findings.run_count; k++) {
         CHECK(findings.runs[k].start_s <= findings.runs[k].end_s);

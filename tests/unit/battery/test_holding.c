@@ -6,6 +6,7 @@
 static struct rehearsed bench;
 static struct findings found;
 static struct notices notices;
+static double faster_cooling_w_per_k = NAN; /* when not NaN, of the room */
 
 /* Both errors of a meter that is drawn are normal: within three of them. */
 static bool holds(const struct measure *m, double truth)
@@ -20,10 +21,13 @@ static void watch(const struct load_segment *segments, size_t count, double soc,
 {
     struct random *random = random_new(seed);
     struct instrument_make meter = invented_bench_meter();
+    meter.degc = (struct meter_channel_make){.offset = {0.5 / sqrt(3), SHAPE_RECTANGULAR}, .noise = 0.04, .digit = 0.1};
     invented_ocv(&bench.ocv);
     bench.make = invented_pack(&bench.ocv, 4, 102.5);
     bench.make.bms.over_a = over_a;
     bench.make.bms.over_s = over_s;
+    if (!isnan(faster_cooling_w_per_k))
+        bench.make.cooling_w_per_k = faster_cooling_w_per_k;
     bench.program = (struct program){segments, count, 0.1, 2e5};
     pack_init(&bench.fresh, &bench.make, soc);
     struct pack pack = bench.fresh;
@@ -32,6 +36,11 @@ static void watch(const struct load_segment *segments, size_t count, double soc,
     instrument_read(&instrument, &bench.truth, random, &bench.shown);
     random_free(random);
     rehearsed_log(&bench, &meter);
+    bench.series.column[CHANNEL_TEMPERATURE] = malloc((bench.shown.count + 1) * sizeof(double));
+    for (size_t k = 0; k < bench.shown.count; k++)
+        bench.series.column[CHANNEL_TEMPERATURE][k] = bench.shown.degc[k];
+    bench.series.resolution[CHANNEL_TEMPERATURE] = 0.1;
+    bench.rig.of[CHANNEL_TEMPERATURE] = (struct accuracy){.offset = 0.5, .stated = true};
     struct asked asked = asked_nothing();
     asked.cells = 4;
     asked.lithium_iron_phosphate = true;
@@ -167,6 +176,36 @@ TEST(a_load_that_gives_up_is_no_stop_of_the_board)
     CHECK(found.trip_count == 0 && found.low_stop_count == 0 && hold_of(HOLD_TRIPPED, 0) == NULL);
     const struct hold *hold = hold_of(HOLD_EMPTY, 0);
     CHECK(hold == NULL || strstr(hold->words, "to where the load gave up") != NULL);
+}
+
+/* One lump of 11.3 kJ/K that the room takes 7.5 W/K from: a constant of 25 min. Where it was on its way to at the end of
+ * the hold, by the truth: T + τ dT/dt. */
+TEST(a_case_comes_into_equilibrium_while_a_current_is_held)
+{
+    int held = 0;
+    enum { SEEDS = 12 };
+    for (uint32_t seed = 1; seed <= SEEDS; seed++) {
+        const struct load_segment program[] = {
+            OFF,
+            {.kind = SEGMENT_CURRENT, .amount = 40.3, .duration_s = 4300 + 300 * (double)seed},
+            OFF,
+        };
+        faster_cooling_w_per_k = 7.5;
+        watch(program, 3, 1, 150, 2, seed);
+        faster_cooling_w_per_k = NAN;
+        CHECK(found.warming_count == 1);
+        if (found.warming_count != 1)
+            continue;
+        const struct warming *w = &found.warmings[0];
+        double end_s = bench.truth.segment_s[2], tau_s = bench.make.heat_j_per_k / bench.make.cooling_w_per_k;
+        size_t cursor = 0;
+        double before = truth_at(&bench.truth, end_s - 200, &cursor).degc, end = truth_at(&bench.truth, end_s - 1, &cursor).degc;
+        double on_its_way_to = end + tau_s * (end - before) / 199;
+        held += measure_known(&w->final_degc) && w->final_degc.lo <= on_its_way_to && on_its_way_to <= w->final_degc.hi;
+        CHECK(w->lasted > 2 && fabs(w->to_degc - end) < 0.7);
+        CHECK_REL(w->tau_s.value, tau_s, 0.35); /* the heat grows as the pack empties */
+    }
+    CHECK(held >= 0.9 * SEEDS);
 }
 
 TEST(readings_that_begin_or_end_under_the_load_say_so)

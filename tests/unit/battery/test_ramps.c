@@ -163,11 +163,3 @@ TEST(a_supply_that_stops_for_itself_is_no_trip)
     CHECK(found.hold_count == 1 && found.holds[0].end != HOLD_TRIPPED);
     CHECK(found.warming_count == 0); /* it was chilled */
 }
-
-TEST(the_arrays_are_given_back)
-{
-    findings_free(&found);
-    notices_free(&notices);
-    rehearsed_free(&bench);
-    CHECK(found.trip_count == 0);
-}
