@@ -74,7 +74,7 @@ static double read_half_a(const struct watched *w, const struct stretch *s)
 {
     size_t first, n;
     double sum = 0, count = 0;
-    if (w->half_a == NULL ||
+    if (w->half_a == NULL || w->a == NULL ||
         !watched_rows(w, w->findings->phases[s->first].start_s, w->findings->phases[s->last].end_s, &first, &n))
         return 0;
     for (size_t k = first; k < first + n; k++) {

@@ -26,13 +26,14 @@ enum trip_way trip_way_of(const struct trip *trip, const struct trip_signs *sign
         return TRIP_LOW;
     if (said != TRIP_UNKNOWN)
         return said;
+    bool raised = signs->raised_for_s <= RAISE_ACTS_S;
     if (!trip->charging)
-        return signs->raised_for_s <= RAISE_ACTS_S ? TRIP_OVER_CURRENT : TRIP_UNKNOWN;
+        return raised ? TRIP_OVER_CURRENT : TRIP_UNKNOWN;
     if (fabs(signs->moved_k) >= TREATED_K)
         return signs->moved_k < 0 ? TRIP_COLD : TRIP_HOT;
     if (signs->before != NULL && repeats(trip, signs))
         return signs->before->way;
-    return signs->above_knee ? TRIP_HIGH : TRIP_UNKNOWN;
+    return signs->above_knee ? TRIP_HIGH : raised ? TRIP_OVER_CURRENT : TRIP_UNKNOWN;
 }
 
 struct measure trip_delay(const struct told *stimulus, const struct trip *trip)

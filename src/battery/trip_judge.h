@@ -2,8 +2,8 @@
  *
  * A charge was stopped for the temperature of a sensor when a mark says that it was treated, or when the temperature
  * moved by TREATED_K within the run; for a full cell when, with neither, the mean of the cells stood above the knee. A
- * discharge was stopped for an empty cell when it was nearly empty; for too much current when that was raised no
- * more than RAISE_ACTS_S before. After longer at a current it may have been heat as well: that is not told.
+ * discharge was stopped for an empty cell when it was nearly empty. Either, with none of these, for too much current when
+ * that was raised no more than RAISE_ACTS_S before. After longer it may have been heat as well: that is not told.
  *
  * The board acts on its own sensor, which lags behind the place, and acts a while later: together by 0 to
  * TRIP_LAG_MOST_S. On a slow ramp what that leaves open is small enough for a threshold: the place's temperature as long

@@ -80,22 +80,22 @@ static bool find_place(const struct words *words, const char *const *nouns, char
     return false;
 }
 
-struct treatment treatment_of(const char *text)
+struct treatment treatment_of(const char *words)
 {
     struct treatment treatment = {TRIP_UNKNOWN, ""};
-    struct words words = split(text);
+    struct words list = split(words);
     bool is_hot = false, is_cold = false;
-    for (int k = 0; k < words.count; k++) {
-        if (is_one_of(words.word[k], taken_back))
+    for (int k = 0; k < list.count; k++) {
+        if (is_one_of(list.word[k], taken_back))
             return treatment;
-        is_hot |= is_one_of(words.word[k], hot);
-        is_cold |= is_one_of(words.word[k], cold);
+        is_hot |= is_one_of(list.word[k], hot);
+        is_cold |= is_one_of(list.word[k], cold);
     }
     if (is_hot == is_cold)
         return treatment;
     treatment.way = is_hot ? TRIP_HOT : TRIP_COLD;
-    if (!find_place(&words, sensors, treatment.place, sizeof treatment.place))
-        find_place(&words, places, treatment.place, sizeof treatment.place);
+    if (!find_place(&list, sensors, treatment.place, sizeof treatment.place))
+        find_place(&list, places, treatment.place, sizeof treatment.place);
     return treatment;
 }
 

@@ -117,11 +117,11 @@ static double moved_within(const struct watched *w, const struct run *run)
     return w->degc[last] - w->degc[first];
 }
 
-/* How long the last phase stood, when the current was raised to it. */
+/* How long the last phase stood, when the current was raised to it; a charge that just began may be refused for anything. */
 static double raised_for_s(const struct findings *findings, const struct run *run)
 {
     const struct phase *last = &findings->phases[run->first_phase + run->phases - 1];
-    if (run->phases > 1 && fabs(last->mean_a) < RAISED_BY * fabs(last[-1].mean_a))
+    if (run->phases > 1 ? fabs(last->mean_a) < RAISED_BY * fabs(last[-1].mean_a) : run->kind == RUN_CHARGE)
         return NAN;
     return last->end_s - last->start_s;
 }

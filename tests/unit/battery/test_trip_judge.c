@@ -38,6 +38,8 @@ TEST(the_signs_tell_what_a_trip_was_of)
     CHECK(judged(false, "", s) == TRIP_OVER_CURRENT);
     s.raised_for_s = RAISE_ACTS_S + 1; /* it may have been heat by then */
     CHECK(judged(false, "", s) == TRIP_UNKNOWN);
+    s.raised_for_s = 3;
+    CHECK(judged(true, "", s) == TRIP_OVER_CURRENT);
     s.low = true;
     CHECK(judged(false, "sensor heated", s) == TRIP_LOW);
 }
