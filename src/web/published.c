@@ -132,6 +132,8 @@ json_t *published_json(const struct published *published, int pages)
     for (int k = 0; k < PUBLISH_PARTS; k++)
         json_array_append_new(parts, json_words(publishing_parts[k]));
     json_put_words(all, "sample", account_title(assessment));
+    json_put_words(all, "summary", assessment->summary);
+    json_put(all, "opinion", assessment->opinion != NULL ? json_words(assessment->opinion) : json_null());
     json_put(all, "invented", json_boolean(assessment->invented));
     json_put(all, "claims", json_integer((json_int_t)assessment->decision_count));
     json_put(all, "sheet_pages", json_integer(pages));

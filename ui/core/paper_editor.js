@@ -1,10 +1,10 @@
-// A text of one of the forms of docs/ (label, rig, loads, plan, readings), checked while it is typed: beside each line
+// A text of one of the forms of docs/ (label, rig, loads, plan, opened, readings), checked while it is typed: beside each line
 // stands what it was taken for, or what is wrong with it. The server checks; nothing is kept by it.
 import { give } from './ask.js';
 import { fill, freshId, h } from './dom.js';
 import { style } from './route.js';
 
-const names = { label: 'Label', rig: 'Rig', loads: 'Loads', plan: 'Plan', readings: 'Readings' };
+const names = { label: 'Label', rig: 'Rig', loads: 'Loads', plan: 'Plan', opened: 'The opened sample', readings: 'Readings' };
 const wait = 120; // ms after the last key, so that a word is not judged letter by letter
 
 // The number, from 1, of the line where the caret stands.

@@ -1,12 +1,15 @@
-// Publish: the sheet and the page as they will look, with what was chosen; what is missing before either can be defended.
+// Publish: what is missing before a verdict can be defended; the tester's own words and pictures; sheet and page as they
+// will look, with what was chosen.
 import { get } from '../core/ask.js';
 import { fill, h } from '../core/dom.js';
-import { samplePlaces } from '../core/head.js';
+import { isOperator, samplePlaces } from '../core/head.js';
 import { listen } from '../core/live.js';
 import { emptyState, faultBox, show } from '../core/parts.js';
 import { addressOf } from '../core/route.js';
 import { missingList } from './publish/missing.js';
+import { opinionPart } from './publish/opinion.js';
 import { choicesForm, startChoices } from './publish/options.js';
+import { picturesPart } from './publish/pictures.js';
 
 const downloads = (sample, chosen, offer) => [
   ['sheet.pdf', 'The sheet, PDF'],
@@ -34,13 +37,17 @@ const pageFrame = (sample, chosen, name) => {
 
 export async function page({ main, number, signal, title }) {
   title('Publish');
-  const [offer, missing] = await Promise.all([get(`/api/samples/${number}/publishing`, signal), get(`/api/samples/${number}/missing`, signal)]);
+  const [offer, missing, operator] = await Promise.all([get(`/api/samples/${number}/publishing`, signal), get(`/api/samples/${number}/missing`, signal), isOperator()]);
   title(`Publish ${offer.sample}`);
   const chosen = startChoices(offer);
   const links = h('div', { class: 'actions downloads' });
   const sheet = h('div', { class: 'sheet-pages' });
   const frame = h('div', {});
   const first = h('div', {});
+  const opinion = h('div', {});
+  const pictures = h('div', {});
+  const words = opinionPart(opinion, { sample: number, operator });
+  const chosenPictures = picturesPart(pictures, { sample: number, operator });
 
   let turn = 0;
   async function draw() {
@@ -52,10 +59,12 @@ export async function page({ main, number, signal, title }) {
       const now = await get(addressOf(`/api/samples/${number}/publishing`, query), signal);
       if (mine !== turn) return;
       fill(sheet, sheetPages(number, query, now.sheet_pages, offer.sample));
+      words.show(now);
     } catch (fault) {
       if (fault.name !== 'AbortError') fill(sheet, faultBox(fault));
     }
   }
+  const drawPictures = async () => chosenPictures.show((await get(`/api/samples/${number}`, signal)).pictures);
   const drawMissing = (list) => fill(first, missingList(list.missing, number));
 
   fill(main,
@@ -63,6 +72,8 @@ export async function page({ main, number, signal, title }) {
     offer.invented ? h('p', { class: 'invented' }, h('strong', {}, 'Invented data. '), 'Sheet and page say so at their head and foot.') : null,
     offer.runs.length === 0 ? emptyState('There are no readings of this sample yet.', h('p', {}, h('a', { href: `/bench?sample=${number}` }, 'Record a test'), ' or ', h('a', { href: `/add?sample=${number}` }, 'bring in a log'), '.')) : null,
     h('h2', { class: 'first' }, 'Missing for a verdict that can be defended'), first,
+    h('h2', {}, 'The summary'), opinion,
+    h('h2', {}, 'Pictures'), pictures,
     h('h2', {}, 'As it will look'),
     h('div', { class: 'publish-desk' },
       choicesForm(offer, chosen, draw),
@@ -71,7 +82,9 @@ export async function page({ main, number, signal, title }) {
   listen('book', (news) => {
     if (news === null || news.sample !== number || !['run', 'document', 'picture', 'sample'].includes(news.what)) return;
     draw();
+    if (news.what === 'picture') drawPictures();
     show(first, async () => missingList((await get(`/api/samples/${number}/missing`, signal)).missing, number));
   }, signal);
-  await draw();
+  words.show(offer);
+  await Promise.all([draw(), drawPictures()]);
 }

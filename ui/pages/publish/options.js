@@ -5,7 +5,7 @@ import { setting } from '../../core/settings.js';
 
 const names = {
   budgets: 'What the uncertainty is made of', conditions: 'Conditions beside the standards’', notices: 'Notices', cautions: 'Cautions',
-  recompute: 'How to recompute', pictures: 'Pictures of the sample, on the page',
+  recompute: 'How to recompute', pictures: 'Pictures',
 };
 const key = 'rundown.publish';
 
@@ -45,12 +45,11 @@ const choice = (title, value, options, onchange) => field(title, h('select', { o
 
 export function choicesForm(offer, chosen, draw) {
   const changed = () => { chosen.keep(); draw(); };
-  const parts = offer.parts.filter((word) => word !== 'pictures' || offer.pictures > 0);
   const runs = offer.runs.filter((run) => run.run > 0);
   return h('form', { class: 'choices', 'aria-label': 'What is published', onsubmit: (event) => event.preventDefault() },
     choice('Paper', chosen.paper, [['a4', 'A4'], ['letter', 'Letter']], (word) => { chosen.paper = word; changed(); }),
     choice('Numbers', chosen.decimal, [['point', '61.1 Ah'], ['comma', '61,1 Ah']], (word) => { chosen.decimal = word; changed(); }),
-    h('fieldset', {}, h('legend', {}, 'With'), parts.map((word) => part(names[word] ?? word, chosen.without, word, changed))),
+    h('fieldset', {}, h('legend', {}, 'With'), offer.parts.map((word) => part(names[word] ?? word, chosen.without, word, changed))),
     runs.length > 1 ? h('fieldset', {}, h('legend', {}, 'Runs told in full'), runs.map((run) => part(`Run ${run.run}`, chosen.hide, run.run, changed))) : null,
     h('p', { class: 'soft' }, 'What is left out is named where it would stand. No verdict changes.'));
 }
