@@ -54,6 +54,7 @@ static struct book *book_new(const char *path, const struct book_options *option
     struct book *book = memory_get(sizeof *book);
     book->path = memory_copy_string(path);
     book->access = options->access;
+    book->held = held_take(path);
     return book;
 }
 
@@ -132,22 +133,12 @@ enum status book_bring_up(struct book *book, struct message *message)
     return code == SQLITE_OK ? STATUS_OK : sql_explain(book->path, book->handle, code, message);
 }
 
-/* The first 100 bytes of a file that SQLite made: SQLite, Database File Format, 1.3. */
-static size_t read_head(const char *path, unsigned char *ret_head, size_t size)
-{
-    FILE *file = fopen(path, "rb");
-    if (file == NULL)
-        return 0;
-    size_t count = fread(ret_head, 1, size, file);
-    fclose(file);
-    return count;
-}
-
 static uint32_t big_endian(const unsigned char *bytes)
 {
     return (uint32_t)bytes[0] << 24 | (uint32_t)bytes[1] << 16 | (uint32_t)bytes[2] << 8 | bytes[3];
 }
 
+/* The first 100 bytes of a file that SQLite made: SQLite, Database File Format, 1.3. */
 enum { HEAD_BYTES = 100, HEAD_APPLICATION = 68, HEAD_MAGIC = 16 };
 
 /* A write-ahead log beside the file: a power loss can have hurt any page of the file that the log still holds, the
@@ -155,9 +146,10 @@ enum { HEAD_BYTES = 100, HEAD_APPLICATION = 68, HEAD_MAGIC = 16 };
 static bool has_log(const char *path)
 {
     unsigned char magic[4];
+    bool held; /* never: it is no book */
     struct text name = TEXT_EMPTY;
     text_addf(&name, "%s-wal", path);
-    bool there = read_head(text_string(&name), magic, sizeof magic) == sizeof magic &&
+    bool there = held_read_head(text_string(&name), magic, sizeof magic, &held) == sizeof magic &&
                  (big_endian(magic) & ~1u) == 0x377F0682;
     text_free(&name);
     return there;
@@ -166,8 +158,9 @@ static bool has_log(const char *path)
 bool book_look_like(const char *path)
 {
     unsigned char head[HEAD_BYTES];
-    size_t count = read_head(path, head, sizeof head);
-    return (count == sizeof head && memcmp(head, "SQLite format 3", HEAD_MAGIC) == 0 &&
+    bool held;
+    size_t count = held_read_head(path, head, sizeof head, &held);
+    return held || (count == sizeof head && memcmp(head, "SQLite format 3", HEAD_MAGIC) == 0 &&
             big_endian(head + HEAD_APPLICATION) == BOOK_APPLICATION) ||
            (count > 0 && has_log(path));
 }
@@ -176,7 +169,8 @@ bool book_look_like(const char *path)
 static enum status look_at_head(const char *path, struct message *message)
 {
     unsigned char head[HEAD_BYTES];
-    size_t count = read_head(path, head, sizeof head);
+    bool held;
+    size_t count = held_read_head(path, head, sizeof head, &held);
     if (count == 0 || has_log(path))
         return STATUS_OK; /* SQLite mends it from the log, or says what is wrong */
     if (memcmp(head, "SQLite format 3", count < HEAD_MAGIC ? count : HEAD_MAGIC) != 0)
@@ -190,21 +184,22 @@ static enum status look_at_head(const char *path, struct message *message)
     return STATUS_OK;
 }
 
-/* SQLite says only that something is wrong; the head tells how long the file should be. */
+/* SQLite says only that something is wrong; the head tells how long the file should be. Read by SQLite's own hand: see
+ * held.h. */
 static enum status tell_fault(struct book *book, int code, struct message *message)
 {
     unsigned char head[HEAD_BYTES];
-    FILE *file = (code & 0xFF) == SQLITE_CORRUPT ? fopen(book->path, "rb") : NULL;
-    if (file == NULL)
+    sqlite3_file *file = NULL;
+    sqlite3_int64 size = 0;
+    if ((code & 0xFF) == SQLITE_CORRUPT)
+        (void)sqlite3_file_control(book->handle, "main", SQLITE_FCNTL_FILE_POINTER, &file);
+    if (file == NULL || file->pMethods == NULL || file->pMethods->xFileSize(file, &size) != SQLITE_OK ||
+        file->pMethods->xRead(file, head, sizeof head, 0) != SQLITE_OK)
         return sql_explain(book->path, book->handle, code, message);
-    size_t count = fread(head, 1, sizeof head, file);
-    long long size = fseek(file, 0, SEEK_END) == 0 ? ftell(file) : 0;
-    fclose(file);
-    long long page = count == sizeof head ? (long long)head[16] << 8 | head[17] : 0;
-    long long wanted = page * big_endian(head + 28);
+    long long page = (long long)head[16] << 8 | head[17], wanted = page * big_endian(head + 28);
     if (size >= wanted)
         return sql_explain(book->path, book->handle, code, message);
-    status_fail(message, STATUS_UNREADABLE, "the book is cut short: %lld bytes of %lld are there", size, wanted);
+    status_fail(message, STATUS_UNREADABLE, "the book is cut short: %lld bytes of %lld are there", (long long)size, wanted);
     status_at(message, book->path, 0, 0);
     status_remedy(message, "go back to a backup; keep this file and any -wal file beside it as they are");
     return STATUS_UNREADABLE;
@@ -327,6 +322,7 @@ void book_close(struct book *book)
     if (book->handle != NULL && sqlite3_get_autocommit(book->handle) == 0)
         (void)run(book->handle, "ROLLBACK");
     sqlite3_close_v2(book->handle);
+    held_drop(&book->held);
     block_workspace_free(book->workspace);
     free(book->path);
     free(book);

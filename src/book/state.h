@@ -4,6 +4,7 @@
 
 #include "base/decimal.h"
 #include "book/book.h"
+#include "book/held.h"
 
 #include <sqlite3.h>
 
@@ -26,6 +27,7 @@ struct journal_tail {
 
 struct book {
     char *path;
+    struct held held;
     sqlite3 *handle;
     enum book_access access;
     int depth; /* of begun transactions */
