@@ -21,7 +21,7 @@ def test_the_sheet_is_saved_as_chosen(stage):
     stage.choose("Numbers", "61,1 Ah")
     stage.click("Cautions")
     stage.wait("the pictures of the sheet follow", lambda: stage.js(
-        "const all = [...document.querySelectorAll('.sheet-page')]; return all.length === 2 && all.every((one) => one.src.includes('paper=letter') && one.src.includes('without=cautions'))"))
+        "const all = [...document.querySelectorAll('.sheet-page')]; return all.length >= 2 && all.every((one) => one.src.includes('paper=letter') && one.src.includes('without=cautions'))"))
     stage.wait("they are there", lambda: stage.js("return [...document.querySelectorAll('.sheet-page')].every((one) => one.loading === 'lazy' || one.naturalWidth > 1000)"))
     stage.click("The sheet, PDF")
     pdf = stage.downloaded("Sample 014 sheet*.pdf")
@@ -111,3 +111,62 @@ def test_with_nothing_to_publish(stage):
         stage.open("/replies/1")
         stage.wait_text("The label states no claim yet")
         stage.audit()
+
+
+def with_pictures(stage):
+    stage.serve()
+    for item, name in (("board", "board"), ("case", "case")):
+        stage.served.run("picture", "add", stage.served.book, f"hut-pack.{name}.png", "--sample", "Sample 014", "--item", item)
+    stage.served.run("sample", "correct", stage.served.book, "Sample 014", "--opened", "hut-pack.opened")
+
+
+def published_words(stage):
+    pdf, page = stage.served.folder / "now.pdf", stage.served.folder / "now.html"
+    stage.served.run("assess", stage.served.book, "--sample", "Sample 014", "--quiet", "--sheet", pdf, "--page", page)
+    return words_of(pdf), page.read_text()
+
+
+def test_own_words_are_an_opinion_on_sheet_and_page(stage):
+    stage.serve()
+    stage.open("/publish/1")
+    composed = stage.get_json("/api/samples/1/publishing")["summary"]
+    words = "Good for the lamps, <b>too dear</b>."
+    stage.type("In your own words", words)
+    stage.click("Keep as an opinion")
+    stage.wait_text("Your own words are kept, as an opinion")
+    sheet, page = published_words(stage)
+    assert f"The tester's opinion: {words}" in sheet and "&lt;b&gt;too dear&lt;/b&gt;" in page and "an opinion</h2>" in page
+    now = stage.get_json("/api/samples/1/publishing")
+    assert now["opinion"] == words and now["summary"] == composed
+    stage.open("/publish/1")
+    assert stage.named("In your own words").get_attribute("value") == words
+    stage.click("Take it back")
+    stage.wait_text("Your own words are taken back")
+    sheet, page = published_words(stage)
+    assert "opinion" not in sheet and "an opinion</h2>" not in page
+    stage.click("Undo")
+    stage.wait("they stand again", lambda: stage.get_json("/api/samples/1/publishing")["opinion"] == words)
+
+
+def test_chosen_pictures_stand_beside_their_item(stage):
+    with_pictures(stage)
+    stage.open("/publish/1")
+    stage.wait_text("0 of 2 stand on sheet and page")
+    stage.click("Show board")
+    stage.wait_text("1 of 2 stand on sheet and page")
+    stage.type("Caption of board", "Marked 80 A")
+    stage.press(Keys.TAB)
+    stage.wait_text("The caption is changed")
+    picture = stage.get_json("/api/samples/1")["pictures"][0]
+    assert picture["shown"] and picture["caption"] == "Marked 80 A" and picture["item"] == "board"
+    sheet, page = published_words(stage)
+    assert "Marked 80 A" in sheet and page.count("<img ") == 1
+    item = page[page.index("<h3>Board</h3>"):]
+    assert "data:image/jpeg" in item[:item.index("</div>")]
+    for size, theme in ((PHONE, DARK), (DESKTOP, LIGHT)):
+        stage.look(size, theme)
+        stage.audit()
+    stage.tab_to("Show board")
+    stage.press(Keys.SPACE)
+    stage.wait_text("0 of 2 stand on sheet and page")
+    assert published_words(stage)[1].count("<img ") == 0

@@ -48,7 +48,7 @@ export function opinionPart(place, { sample, operator }) {
     changed();
   }
   area.addEventListener('input', () => { if (written() === kept) draft.forget(); else draft.keep(area.value); changed(); });
-  fill(own, h('form', { 'aria-label': 'Your own summary', onsubmit: (event) => { event.preventDefault(); send(written()); } },
+  fill(own, h('form', { class: 'own', 'aria-label': 'Your own summary', onsubmit: (event) => { event.preventDefault(); send(written()); } },
     field('In your own words', area, 'Sheet and page show it beside the composed one, as the tester’s opinion. No verdict changes.'),
     answer, h('p', { class: 'actions' }, save, back)));
 
