@@ -54,7 +54,7 @@ static struct book *book_new(const char *path, const struct book_options *option
     struct book *book = memory_get(sizeof *book);
     book->path = memory_copy_string(path);
     book->access = options->access;
-    book->held = held_take(path);
+    book->held = held_file_take(path);
     return book;
 }
 
@@ -149,7 +149,7 @@ static bool has_log(const char *path)
     bool held; /* never: it is no book */
     struct text name = TEXT_EMPTY;
     text_addf(&name, "%s-wal", path);
-    bool there = held_read_head(text_string(&name), magic, sizeof magic, &held) == sizeof magic &&
+    bool there = held_file_read_head(text_string(&name), magic, sizeof magic, &held) == sizeof magic &&
                  (big_endian(magic) & ~1u) == 0x377F0682;
     text_free(&name);
     return there;
@@ -159,7 +159,7 @@ bool book_look_like(const char *path)
 {
     unsigned char head[HEAD_BYTES];
     bool held;
-    size_t count = held_read_head(path, head, sizeof head, &held);
+    size_t count = held_file_read_head(path, head, sizeof head, &held);
     return held || (count == sizeof head && memcmp(head, "SQLite format 3", HEAD_MAGIC) == 0 &&
             big_endian(head + HEAD_APPLICATION) == BOOK_APPLICATION) ||
            (count > 0 && has_log(path));
@@ -170,7 +170,7 @@ static enum status look_at_head(const char *path, struct message *message)
 {
     unsigned char head[HEAD_BYTES];
     bool held;
-    size_t count = held_read_head(path, head, sizeof head, &held);
+    size_t count = held_file_read_head(path, head, sizeof head, &held);
     if (count == 0 || has_log(path))
         return STATUS_OK; /* SQLite mends it from the log, or says what is wrong */
     if (memcmp(head, "SQLite format 3", count < HEAD_MAGIC ? count : HEAD_MAGIC) != 0)
@@ -185,7 +185,7 @@ static enum status look_at_head(const char *path, struct message *message)
 }
 
 /* SQLite says only that something is wrong; the head tells how long the file should be. Read by SQLite's own hand: see
- * held.h. */
+ * held_file.h. */
 static enum status tell_fault(struct book *book, int code, struct message *message)
 {
     unsigned char head[HEAD_BYTES];
@@ -322,7 +322,7 @@ void book_close(struct book *book)
     if (book->handle != NULL && sqlite3_get_autocommit(book->handle) == 0)
         (void)run(book->handle, "ROLLBACK");
     sqlite3_close_v2(book->handle);
-    held_drop(&book->held);
+    held_file_drop(&book->held);
     block_workspace_free(book->workspace);
     free(book->path);
     free(book);

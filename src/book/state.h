@@ -4,7 +4,7 @@
 
 #include "base/decimal.h"
 #include "book/book.h"
-#include "book/held.h"
+#include "book/held_file.h"
 
 #include <sqlite3.h>
 
@@ -27,7 +27,7 @@ struct journal_tail {
 
 struct book {
     char *path;
-    struct held held;
+    struct held_file held;
     sqlite3 *handle;
     enum book_access access;
     int depth; /* of begun transactions */

@@ -1,7 +1,7 @@
 #include "check.h"
 
 #include "book/book.h"
-#include "book/held.h"
+#include "book/held_file.h"
 #include "unit/book/scratch_book.h"
 
 #include <fcntl.h>
@@ -48,13 +48,13 @@ TEST(what_is_open_twice_is_held_until_both_are_closed)
     unsigned char head[16];
     bool held = false;
     scratch_open(&scratch);
-    struct held more = held_take(scratch.path);
+    struct held_file more = held_file_take(scratch.path);
     book_close(scratch.book);
     scratch.book = NULL;
-    CHECK(held_read_head(scratch.path, head, sizeof head, &held) == 0 && held);
-    held_drop(&more);
-    CHECK(held_read_head(scratch.path, head, sizeof head, &held) == sizeof head && !held);
+    CHECK(held_file_read_head(scratch.path, head, sizeof head, &held) == 0 && held);
+    held_file_drop(&more);
+    CHECK(held_file_read_head(scratch.path, head, sizeof head, &held) == sizeof head && !held);
     CHECK(memcmp(head, "SQLite format 3", sizeof head) == 0);
-    CHECK(held_read_head("no/such/file", head, sizeof head, &held) == 0 && !held);
+    CHECK(held_file_read_head("no/such/file", head, sizeof head, &held) == 0 && !held);
     scratch_remove(&scratch);
 }

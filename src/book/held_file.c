@@ -1,4 +1,4 @@
-#include "book/held.h"
+#include "book/held_file.h"
 
 #include "base/memory.h"
 
@@ -7,19 +7,19 @@
 #include <sys/stat.h>
 
 static pthread_mutex_t lock = PTHREAD_MUTEX_INITIALIZER;
-static struct held *all; /* one a book that is open */
+static struct held_file *all; /* one a book that is open */
 static size_t count, capacity;
 
-static struct held held_of(const char *path)
+static struct held_file held_of(const char *path)
 {
     struct stat about;
     if (stat(path, &about) != 0)
-        return (struct held){0, 0};
-    return (struct held){about.st_dev, about.st_ino};
+        return (struct held_file){0, 0};
+    return (struct held_file){about.st_dev, about.st_ino};
 }
 
 /* Its place; `count` when it is not there. */
-static size_t find(const struct held *held)
+static size_t find(const struct held_file *held)
 {
     size_t k = 0;
     while (k < count && (all[k].device != held->device || all[k].file != held->file))
@@ -27,9 +27,9 @@ static size_t find(const struct held *held)
     return k;
 }
 
-struct held held_take(const char *path)
+struct held_file held_file_take(const char *path)
 {
-    struct held held = held_of(path);
+    struct held_file held = held_of(path);
     if (held.file == 0)
         return held;
     pthread_mutex_lock(&lock);
@@ -39,7 +39,7 @@ struct held held_take(const char *path)
     return held;
 }
 
-void held_drop(const struct held *held)
+void held_file_drop(const struct held_file *held)
 {
     pthread_mutex_lock(&lock);
     size_t k = find(held);
@@ -53,9 +53,9 @@ void held_drop(const struct held *held)
     pthread_mutex_unlock(&lock);
 }
 
-size_t held_read_head(const char *path, unsigned char *ret_head, size_t size, bool *ret_held)
+size_t held_file_read_head(const char *path, unsigned char *ret_head, size_t size, bool *ret_held)
 {
-    struct held held = held_of(path);
+    struct held_file held = held_of(path);
     size_t read = 0;
     pthread_mutex_lock(&lock); /* nobody begins to hold it while it is open here */
     *ret_held = find(&held) < count;
