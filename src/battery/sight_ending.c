@@ -1,6 +1,7 @@
 #include "battery/sight_ending.h"
 
 #include "battery/ending.h"
+#include "battery/trip_judge.h"
 #include "numeric/budget.h"
 
 /* What was seen after the run and before anything flowed again. */
@@ -76,8 +77,12 @@ static void write_evidence(const struct aftermath *after, enum run_kind kind, st
     case ENDED_LOG: words = "the last reading still shows the load"; break;
     case ENDED_BY_NEXT: words = "the next reading shows another direction of the current"; break;
     case ENDED_CANNOT_TELL:
-        words = after->says & SAYS_CUT_OFF ? "a cut-off was noted, but neither volts after it nor a dark meter say who cut"
-                                           : "the current was gone at the next reading, and no words say why";
+        words = kind == RUN_CHARGE && isnan(after->high_v)
+                    ? "the current was gone; volts at the terminals then would tell who stopped it: a supply that has lost its "
+                      "pack shows its own"
+                : after->says & SAYS_CUT_OFF
+                    ? "a cut-off was noted, but neither volts after it nor a dark meter say who cut"
+                    : "the current was gone at the next reading, and no words say why";
         break;
     }
     snprintf(ending->evidence, sizeof ending->evidence, "%s%s", words, line);
@@ -108,15 +113,31 @@ static struct measure end_volts(const struct course *course, size_t last)
     return v;
 }
 
-/* As for logs: by the cells, else by the volts half way through. */
-static bool is_low(const struct course *course, size_t last, const struct ending *ending)
+/* It ended in a raise of the current: then the volts sag, and a cut-off is not for an empty cell. */
+static bool ends_raised(const struct course *course, const struct run *run)
 {
-    if (course->asked->lithium_iron_phosphate && isfinite(ending->end_cell_v))
-        return ending->end_cell_v < LOW_CELL_V;
+    const struct phase *phase = &course->findings->phases[run->first_phase + run->phases - 1];
+    return run->phases > 1 && fabs(phase->mean_a) > RAISED_BY * fabs(phase[-1].mean_a) &&
+           phase->end_s - phase->start_s <= RAISE_ACTS_S;
+}
+
+/* As for logs: by the cells, else by the volts half way through; a raise at the end is left aside. */
+static bool is_low(const struct course *course, size_t last, const struct run *run, unsigned says)
+{
+    bool raised = ends_raised(course, run);
+    double v = run->ended.end_v.value;
+    for (size_t k = last; raised && k > 0 && course->phase_of[k] != run->first_phase + run->phases - 2; k--)
+        v = course->volts[k - 1].value;
+    if (run->kind == RUN_CHARGE)
+        return false;
+    if (says & SAYS_CUT_OFF && !raised)
+        return true;
+    if (course->asked->lithium_iron_phosphate && isfinite(course->cells) && isfinite(v))
+        return v < LOW_CELL_V * course->cells;
     size_t first = last;
     while (first > 0 && course_node(course, first - 1)->state == course_node(course, last)->state)
         first--;
-    return ending->end_v.value < LOW_SHARE * course->volts[first + (last - first) / 2].value;
+    return v < LOW_SHARE * course->volts[first + (last - first) / 2].value;
 }
 
 void sight_ending(const struct course *course, size_t last, struct run *run)
@@ -137,7 +158,7 @@ void sight_ending(const struct course *course, size_t last, struct run *run)
     ending->fell_unseen = !is_seen(&end->of[CHANNEL_VOLTAGE]) || !(end->says & SAYS_CUT_OFF);
     ending->end_v = end_volts(course, last);
     ending->end_cell_v = ending->end_v.value / course->cells;
-    ending->low = is_low(course, last, ending) || after.says & SAYS_CUT_OFF;
+    ending->low = is_low(course, last, run, after.says);
     ending->by = judge(run, &after, more, ending->end_v.value);
     if (after.high_v > ending->end_v.value) {
         ending->recovery_v = after.high_v;

@@ -56,7 +56,7 @@ static bool has(const struct words *words, const char *const *list)
 
 /* Who switched, from all the words: `the kettle`, `burst`, `charger`, `meter`. */
 struct subject {
-    bool load, burst, charger, meter, film, tally;
+    bool load, burst, charger, charge, meter, film, tally; /* charge: that it happened, not what did it */
 };
 
 static struct subject subject_of(const struct words *words)
@@ -65,6 +65,7 @@ static struct subject subject_of(const struct words *words)
         .load = has(words, ANY("inverter", "load", "converter")),
         .burst = has(words, ANY("burst", "pulse", "surge")),
         .charger = has(words, ANY("charger", "charge", "charging", "charged")),
+        .charge = has(words, ANY("charge", "charging", "charges")) && !has(words, ANY("charger")),
         .meter = has(words, ANY("meter", "display", "screen")),
         .film = has(words, ANY("film", "filming", "picture", "clip", "video", "camera", "log")),
         .tally = has(words, ANY("tally", "counter", "ah", "wh", "meter")),
@@ -111,6 +112,8 @@ static unsigned switched(const struct words *words, struct subject who)
         return 0;
     if (has(words, ANY("off")))
         return off(who);
+    if (who.charge && has(words, ANY("stopped", "stops", "refused", "refuses")))
+        return SAYS_CUT_OFF; /* who stopped it, the volts tell */
     if (!who.film && has(words, ANY("stopped", "stop", "stops", "end", "ends", "ended", "over", "finished",
                                     "removed", "disconnected")))
         return off(who);

@@ -66,6 +66,33 @@ TEST(a_clip_that_slipped_off_or_a_charger_that_was_switched_off_is_no_stop)
     typed_end(&typed);
 }
 
+/* "Charging stopped" is what was seen; who did it, the volts tell, if they were read. */
+TEST(words_alone_do_not_tell_who_stopped_a_charge)
+{
+    struct typed typed = at_bench();
+    typed_examine(&typed, "direction: charge\ntimes: elapsed\n"
+                          "0:00:05  13.34 V  10.1 A  charger on\n"
+                          "0:04:00  13.36 V  10.1 A  hot air on the board sensor\n"
+                          "0:05:10  13.37 V  10.1 A\n"
+                          "0:05:14  14.60 V  0.0 A  charging stopped\n"
+                          "0:09:40  13.39 V  10.1 A  charges again\n");
+    CHECK(typed.findings.trip_count == 1 && typed.findings.trips[0].way == TRIP_HOT);
+    CHECK_TEXT(typed.findings.trips[0].place, "board sensor");
+    CHECK(strstr(typed.findings.trips[0].words, "no threshold was measured") != NULL);
+    CHECK_NEAR(typed.findings.trips[0].released_s, 450, 135);
+    typed_end(&typed);
+    typed = at_bench();
+    typed_examine(&typed, "direction: charge\ntimes: elapsed\n"
+                          "0:00:05  13.34 V  10.1 A  charger on\n"
+                          "0:04:00  13.36 V  10.1 A  hot air on the board sensor\n"
+                          "0:05:10  13.37 V  10.1 A\n"
+                          "0:05:14  0.0 A  charging stopped\n");
+    CHECK(typed.findings.trip_count == 0);
+    CHECK(typed.findings.runs[typed.findings.run_count - 1].kind == RUN_REST || typed.findings.run_count == 1);
+    CHECK(strstr(typed.findings.runs[0].ended.evidence, "would tell who stopped it") != NULL);
+    typed_end(&typed);
+}
+
 TEST(an_over_current_trip_by_eye)
 {
     struct typed typed = at_bench();
@@ -73,9 +100,9 @@ TEST(an_over_current_trip_by_eye)
                           "0:00:10  13.28 V  0.0 A\n"
                           "0:01:00  12.98 V  60.2 A  load on\n"
                           "0:02:00  12.93 V  60.1 A\n"
-                          "0:02:04  12.31 V  163 A  burst\n"
-                          "0:02:09  12.28 V  163 A\n"
-                          "0:02:10  0.4 V  0.0 A  meter dark\n"
+                          "0:02:04  11.31 V  163 A  burst\n"
+                          "0:02:09  11.28 V  163 A\n"
+                          "0:02:10  0.4 V  0.0 A  tripped, meter dark\n"
                           "0:02:50  0.4 V  0.0 A\n"
                           "0:03:20  13.41 V  -8.2 A  charger on\n");
     const struct findings *f = &typed.findings;
