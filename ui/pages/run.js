@@ -12,6 +12,7 @@ import { loadLibrary } from './run/charts.js';
 import { events, head, papers } from './run/facts.js';
 import { findingsList } from './run/findings.js';
 import { numbersInView, rawReadings } from './run/numbers.js';
+import { stopMarks } from './run/protections.js';
 import { burstFit, stepFit } from './run/fits.js';
 import { stretchPanel } from './run/stretch.js';
 import { instantOf, makeView } from './run/view.js';
@@ -70,6 +71,7 @@ async function takeFindings(page, signal) {
     page.chargeButton.disabled = (assessment.tests[0] ?? null) === null;
     const sign = assessment.logs[0]?.current_direction === 'charge positive' ? -1 : 1;
     if (!assessment.logs[0]?.by_eye && page.view.sign !== sign) { page.view.sign = sign; page.view.again(); }
+    board.stops = stopMarks(assessment);
     board.redraw();
     fill(place.findings, findingsList(run, assessment, page, signal));
   } catch (fault) {

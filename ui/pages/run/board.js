@@ -85,7 +85,7 @@ function drawAround(board) {
     one.name.textContent = chartName(one.quantity, board);
     if (one !== volts) fill(one.notes);
   }
-  if (volts) board.left = drawNotes(volts.notes, { model: board.model, marks: board.marks, view: board.view, chart: volts.chart, fit: board.view.data.along === 'time' ? board.fit : null });
+  if (volts) board.left = drawNotes(volts.notes, { model: board.model, marks: [...board.marks, ...board.stops], view: board.view, chart: volts.chart, fit: board.view.data.along === 'time' ? board.fit : null });
   drawPhases(board.phases, { model: board.model, view: board.view, chart: lead.chart, choose: (phase) => board.choose(phase.from_s, phase.to_s) });
   board.phases.toggleAttribute('hidden', !board.model);
   showCursor(board);
@@ -156,7 +156,7 @@ export function makeBoard(view, { selects, settled, cleared }, signal) {
   const region = h('div', { class: 'board', tabindex: '0', role: 'group', 'aria-label': 'Charts of volts, amps, watts and temperature. T shows them as a table.' });
   const stack = h('div', { class: 'stack' });
   const readout = h('p', { class: 'readout', 'aria-live': 'polite' });
-  const board = { view, region, stack, readout, phases: s('svg', { class: 'phases', hidden: true }), charts: [], shape: '', model: null, marks: [], left: 0, fit: null, chosen: null, cursor: null };
+  const board = { view, region, stack, readout, phases: s('svg', { class: 'phases', hidden: true }), charts: [], shape: '', model: null, marks: [], stops: [], left: 0, fit: null, chosen: null, cursor: null };
   let due = 0;
   board.redraw = (fresh = false) => {
     if (fresh) { cancelAnimationFrame(due); due = 0; draw(board, true); return; }

@@ -4,6 +4,9 @@ import { chainView } from '../../core/chain.js';
 import { fill, h } from '../../core/dom.js';
 import { clockTime, fixed, temperature } from '../../core/numbers.js';
 import { button, emptyState, faultBox, measureText, table, verdictWord } from '../../core/parts.js';
+import { chargesList, restsList } from './charges.js';
+import { bare, line, told } from './lines.js';
+import { holdsList, notTested, stopsList } from './protections.js';
 
 // Opened the first time, the chain is asked for.
 function opened(run, name, head, signal, open) {
@@ -22,13 +25,6 @@ function opened(run, name, head, signal, open) {
   } }, h('summary', {}, head), place);
 }
 
-// What cannot be told says what is missing, and so what would tell.
-const told = (measure, more = '') => (measure.value === null
-  ? [h('span', { class: 'cannot' }, 'cannot tell'), ` – missing: ${measure.cannot_tell}`]
-  : [measureText(measure), more]);
-
-const line = (name, ...what) => [h('span', { class: 'finding-name' }, name), h('span', {}, ...what)];
-
 function testList(run, test, assessment, signal) {
   const item = (name, ...head) => opened(run, name, head, signal);
   const last = assessment.runs.filter((one) => one.kind === 'discharge').at(-1);
@@ -44,7 +40,7 @@ function testList(run, test, assessment, signal) {
     item('burst', line('Bursts', assessment.bursts.length === 0 ? 'none' : String(assessment.bursts.length))),
     tally ? item('tally', line('The meter’s own tally', tally.words)) : null,
     item('conditions', line('Conditions', conditionWords(test))),
-    h('div', { class: 'finding bare' }, line('Energy out over in', ...told(test.efficiency_energy))),
+    bare('Energy out over in', ...told(test.efficiency_energy)),
   ];
 }
 
@@ -109,13 +105,14 @@ function runsTable(runs) {
     temperature(run.mean_degc), run.ended_by + (run.evidence ? `: ${run.evidence}` : '')]));
 }
 
-export function findingsList(run, assessment, { pickStep, pickBurst, choose }, signal) {
+export function findingsList(run, assessment, { pickStep, pickBurst, choose, goTo }, signal) {
   const test = assessment.tests[0] ?? null;
   return [
     h('section', {}, h('h2', {}, 'Findings'),
       assessment.summary && test ? h('p', {}, assessment.summary) : null,
       test ? testList(run, test, assessment, signal) : emptyState('The readings hold no discharge; what they hold stands below.'),
-      runsTable(assessment.runs), phasesTable(assessment.phases, choose)),
+      runsTable(assessment.runs), phasesTable(assessment.phases, choose), notTested(assessment)),
+    chargesList(assessment), restsList(assessment, goTo), stopsList(assessment, goTo), holdsList(assessment, goTo),
     burstsList(assessment.bursts, pickBurst),
     stepsTable(assessment.steps, pickStep),
     claimsList(run, assessment.claims, signal),

@@ -1,0 +1,46 @@
+// What the sample's board stopped, and what it let through for how long.
+import { h } from '../../core/dom.js';
+import { clockTime, fixed, temperature } from '../../core/numbers.js';
+import { button, measureText } from '../../core/parts.js';
+import { tableOf } from './lines.js';
+
+const known = (measure, unit = '') => (measure.value === null ? null : [measureText(measure), unit]);
+const toTime = (t, goTo) => (t === null ? null : button(clockTime(t), () => goTo(t), { class: 'quiet' }));
+const wayOf = (trip) => `${trip.charging ? 'charge' : 'discharge'}: ${trip.way || 'cannot tell by what'}`;
+
+function stops(trips, goTo) {
+  if (trips.length === 0) return null;
+  return [tableOf('Stops by the board', [
+    ['At', (one) => toTime(one.at_s, goTo)], ['Stopped', wayOf], ['>Current', (one) => fixed(one.from_a, 1, 'A')], ['>After the mark', (one) => known(one.delay_s)],
+    ['>Probe’s place', (one) => known(one.trip_degc)], ['>Threshold', (one) => known(one.threshold_degc)],
+    ['Let go on', (one) => toTime(one.released_s, goTo)], ['>Probe’s place then', (one) => known(one.release_degc)], ['>Threshold then', (one) => known(one.release_threshold_degc)],
+    ['>Hysteresis', (one) => known(one.hysteresis_k, ' K')]], trips),
+    h('ul', {}, trips.map((one) => h('li', {}, `${clockTime(one.at_s)}: ${one.words}; ${one.resolution}.`)))];
+}
+
+export function stopsList({ trips, low_stops: empty, runs }, goTo) {
+  if (trips.length + empty.length === 0) return null;
+  const others = trips.filter((one) => one.way !== 'low voltage' || empty.length === 0); // what is told of the empty sample says more
+  return h('section', {}, h('h2', {}, 'What the board stopped'), stops(others, goTo),
+    empty.map((one) => h('p', {}, 'When empty, ', toTime(runs[one.run]?.end_s ?? null, goTo), `: ${one.words}.`)));
+}
+
+export function holdsList({ holds, warmings }, goTo) {
+  if (holds.length === 0) return null;
+  const warmed = (k) => warmings.filter((one) => one.hold === k).map((one) => h('small', { class: 'would' }, `Warming: ${one.words}`));
+  return h('section', {}, h('h2', {}, holds.length === 1 ? 'The current held' : 'Currents held'), tableOf('What the board let through', [
+    ['From', (one) => toTime(one.from_s, goTo)], ['>Current', (one) => known(one.a)], ['In or out', (one) => (one.charging ? 'in' : 'out')], ['>For', (one) => known(one.held_s)],
+    ['>At its end', (one) => (one.degc === null ? null : temperature(one.degc))], ['Shown', (one) => [one.words, warmed(holds.indexOf(one))]]], holds));
+}
+
+// As flags on the curve, where an empty sample's end has words of its own.
+export const stopMarks = ({ trips }) => trips.filter((one) => one.way !== 'low voltage')
+  .flatMap((one) => [{ t_s: one.at_s, words: `stopped: ${one.way || 'by the board'}` }, { t_s: one.released_s, words: 'let go on' }])
+  .filter((mark) => mark.t_s !== null);
+
+// Said once, of whatever the run holds nothing of.
+export function notTested({ chargings, restings, trips, low_stops: empty, holds }) {
+  const lacking = [[chargings, 'a charge'], [restings, 'a rest of a minute or more'], [[...trips, ...empty], 'where the board stops'], [holds, 'how long a current is held']]
+    .filter(([list]) => list.length === 0).map(([, words]) => words);
+  return lacking.length === 0 ? null : h('p', { class: 'soft' }, `Not tested in this run: ${lacking.join('; ')}.`);
+}
