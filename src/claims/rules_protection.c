@@ -32,10 +32,15 @@ static size_t gather(const struct evidence *evidence, enum trip_way way, struct 
     return count;
 }
 
-/* "stopped 212 ± 1 s after 'sensor chilled'", or when, where no mark says of what. */
+/* "stopped at 1.3 ± 0.7 °C", else "stopped 212 ± 1 s after 'sensor chilled'", or when, where no mark says of what. */
 static void say_seen(const struct trip *trip, char *words, size_t size)
 {
-    char delay[64];
+    char degc[64], delay[64];
+    if (measure_known(&trip->trip_degc)) {
+        measure_print(&trip->trip_degc, "°C", degc, sizeof degc);
+        snprintf(words, size, "stopped at %s by the probe", degc);
+        return;
+    }
     if (!measure_known(&trip->delay_s)) {
         snprintf(words, size, "stopped %.0f s into the readings", trip->at_s);
         return;
