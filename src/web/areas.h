@@ -10,6 +10,7 @@ extern const struct http_route shelf_routes[];   /* all samples */
 extern const struct http_route compare_routes[]; /* several side by side */
 extern const struct http_route sample_routes[];  /* one sample: its facts, what it comes to, corrections */
 extern const struct http_route picture_routes[]; /* pictures of a sample, what is encoded in them */
+extern const struct http_route opened_routes[];  /* what was seen in an opened sample, item by item */
 extern const struct http_route paper_routes[];   /* papers with their history */
 extern const struct http_route run_routes[];     /* one run: curves, stretches, findings */
 extern const struct http_route bench_routes[];   /* recordings, rehearsals, typed lines */

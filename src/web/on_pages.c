@@ -61,6 +61,7 @@ const struct http_route pages_routes[] = {
     PAGE("/rig"),
     PAGE("/replies/{}"),
     PAGE("/publish/{}"),
+    PAGE("/opened/{}"),
     PAGE("/add"),
     PAGE("/pair"),
     {.method = "GET", .pattern = "/{}", .role = HTTP_ANYONE, .answer = on_no_page},

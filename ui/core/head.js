@@ -58,7 +58,7 @@ export function drawHead(page, signal) {
 
 // Under the h1 of a sample's pages: its other pages.
 export function samplePlaces(sample, page) {
-  const list = [['sample', 'Sample'], ['plan', 'Plan'], ['replies', 'Replies'], ['publish', 'Publish']];
+  const list = [['sample', 'Sample'], ['plan', 'Plan'], ['opened', 'Opened'], ['replies', 'Replies'], ['publish', 'Publish']];
   return h('nav', { class: 'sample-places', 'aria-label': 'Of this sample' }, h('ul', {}, list.map(([word, name]) =>
     h('li', {}, h('a', { href: `/${word}/${sample}`, 'aria-current': word === page ? 'page' : null }, name)))));
 }

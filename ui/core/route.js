@@ -17,6 +17,7 @@ const table = [
   { address: /^\/rig$/, page: 'rig' },
   { address: /^\/replies\/(\d+)$/, page: 'replies' },
   { address: /^\/publish\/(\d+)$/, page: 'publish' },
+  { address: /^\/opened\/(\d+)$/, page: 'opened' },
   { address: /^\/add$/, page: 'add' },
   { address: /^\/pair$/, page: 'pair' },
 ];

@@ -82,6 +82,11 @@ TEST(what_is_not_known_is_said_and_not_made_up)
     seen = look("[conductor a]\nsize = 10 AWG\nlength = 200 mm\n", &nothing);
     CHECK(!measure_known(&value_of(&seen.found.items[0], "allowed")->measure)); /* at which current is its case warm? */
     let_go(&seen);
+    seen = look("[conductor a]\nsize = 10 AWG\nlength = 300 mm\nfrom = cell\nto = terminal\n", &rated);
+    CHECK(value_of(&seen.found.items[0], "allowed")->measure.value < 100); /* a jacket that nobody knows does not bear all */
+    CHECK(isnan(seen.found.items[0].limit_a) && seen.found.items[0].against[0] == '\0'); /* and is no ground for a reproach */
+    CHECK(strstr(value_of(&seen.found.items[0], "taken for this")->words, "not known, for 60 °C") != NULL);
+    let_go(&seen);
     seen = look("[conductor a]\nsize = 10 AWG\nlength = 200 mm\n[board]\nrating = 60 A\n", &nothing);
     CHECK(measure_known(&value_of(&seen.found.items[0], "allowed")->measure));
     CHECK_TEXT(seen.found.items[0].against, "");
