@@ -36,8 +36,11 @@ class Served:
 
     def _make(self, kind):
         if kind not in _made:
-            _made[kind] = pathlib.Path(tempfile.mkdtemp(prefix="books-")) / "made.book"
-            self.run("book", "new", _made[kind])
+            _made[kind] = pathlib.Path(tempfile.mkdtemp(prefix="books-")) / "workshop.book"
+            if kind == "case":  # the demo's full case, as its script makes it
+                subprocess.run([demo / "full-case", self.program, _made[kind].parent], check=True, timeout=120, stdout=subprocess.DEVNULL)
+            else:
+                self.run("book", "new", _made[kind])
             if kind == "demo":
                 self.run("import", _made[kind], "hut-pack.log.csv", "--sample", "Sample 014", "--label", "hut-pack.label",
                          "--rig", "hut-pack.rig", "--kind", "discharge", "--quiet")

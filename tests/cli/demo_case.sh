@@ -2,36 +2,22 @@
 # opened, pictures and the codes on its cells; then the assessment, the sheet and the page. What is found holds what was
 # true of the rehearsal, within its intervals; what the label says beyond what the sample can is told first.
 . "$top/tests/cli/helpers"
-hut="--sample 014-hut"
-run 0 book new workshop.book
-grep -v '^code = ' "$demo/hut-pack.opened" >closed-codes.opened
-run 0 sample add workshop.book 014-hut --label "$demo/hut-pack.label" --opened closed-codes.opened
-for part in charge:charge log:discharge low:protection cold:protection hot:protection; do
-    run 0 import workshop.book "$demo/hut-pack.${part%:*}.csv" $hut --rig "$demo/hut-pack.rig" --kind "${part#*:}" --quiet
-done
-while read -r item picture; do
-    run 0 picture add workshop.book "$demo/hut-pack.$picture.png" $hut --item "$item" --shown yes --caption "the $picture"
-done <<'END'
-case case
-conductor-plus-lead lead
-board board
-cells cells
-END
-has out "QR" "ZZZCB99HUT0001E7B0000412" "ZZZCB99HUT0001E7B0000415" "Data Matrix" "ZZZCB99HUT0001E7C0000038" "2024-07-12"
-run 0 opened workshop.book $hut --take-codes
+"$demo/full-case" "$rundown" . >commands
+has commands "book new" "import" "picture add" "--take-codes" "assess" "--sheet"
+run 0 opened workshop.book --sample 'Sample 014'
 has out "3 of 4 codes" "one maker, one specification"
-run 0 sample show workshop.book 014-hut
+run 0 sample show workshop.book 'Sample 014'
 grep '^code = ' "$demo/hut-pack.opened" >codes
 while read -r code; do has out "$code"; done <codes
 
-run 0 assess workshop.book $hut --quiet --json
+run 0 assess workshop.book --sample 'Sample 014' --quiet --json
 mv out case.json
-run 0 assess workshop.book $hut --quiet --sheet case.pdf --page case.html
+run 0 assess workshop.book --sample 'Sample 014' --quiet
 mv out case.txt
 python3 - "$demo/truth.json" <<'END'
 import json, sys
 case, truth = json.load(open("case.json")), json.load(open(sys.argv[1]))
-table, page = open("case.txt").read(), open("case.html").read()
+table, page = open("case.txt").read(), open("hut-pack.html").read()
 logs = {}  # which of the logs, in the order of time, is which
 for k, name in enumerate(["charge.csv", "log.csv", "low.csv", "cold.csv", "hot.csv"]):
     logs[k] = truth["hut-pack." + name]
@@ -88,16 +74,12 @@ assert verdict["Cells in series"] == "met"  # counted in the opened case
 assert "invented" in table.lower() and "invented" in page.lower()
 END
 if command -v pdfinfo >/dev/null; then
-    pdftotext -layout case.pdf - >case.sheet
+    pdftotext -layout hut-pack.pdf - >case.sheet
     has case.sheet "INVENTED" "marked for 80 A" "Protections" "by a slow ramp the threshold is" "woken by a charger" "What was not tested"
 fi
 
 # The small pack, typed by eye: a film without a thermometer shows that there is a protection, and no threshold.
-run 0 sample add workshop.book 015-bivouac --label "$demo/bivouac-pack.label"
-for part in readings charge.readings cold.readings; do
-    run 0 import workshop.book "$demo/bivouac-pack.$part" --sample 015-bivouac --quiet
-done
-run 0 assess workshop.book --sample 015-bivouac --quiet --json
+run 0 assess workshop.book --sample 'Sample 015' --quiet --json
 python3 - <<'END'
 import json
 case = json.load(open("out"))
