@@ -216,7 +216,7 @@ static enum status take_pictures(struct arguments *a, struct chosen_pictures *ch
         return STATUS_OK;
     enum status status = desk_open(a->logs[0], BOOK_READ, &book, message);
     if (status == STATUS_OK)
-        status = chosen_pictures_read(book, a->asked.sample.id, chosen, message);
+        status = chosen_pictures_read(book, a->asked.sample.id, NULL, chosen, message);
     book_close(book);
     if (status == STATUS_OK)
         chosen_pictures_put(chosen, &a->outputs.publishing);

@@ -1,25 +1,20 @@
 #include "report/chosen_pictures.h"
 
-#include "archive/photograph.h"
 #include "base/memory.h"
 
-static enum status take(struct book *book, const struct picture *listed, struct chosen_pictures *chosen,
-                        struct message *message)
+static enum status take(struct ready_pictures *ready, struct book *book, const struct picture *listed,
+                        struct chosen_pictures *chosen, struct message *message)
 {
-    struct picture picture = {0};
     struct text *jpeg = &chosen->jpegs[chosen->count];
-    enum status status = picture_get(book, listed->id, &picture, message);
-    if (status == STATUS_OK)
-        status = photograph_shown(&picture, CHOSEN_SIDE, jpeg, message);
-    picture_free(&picture);
+    enum status status = ready_pictures_add(ready, book, listed, jpeg, message);
     if (status == STATUS_OK)
         chosen->pictures[chosen->count++] = (struct publishing_picture){
             text_string(&listed->caption), listed->item, {text_string(jpeg), jpeg->length}};
     return status;
 }
 
-enum status chosen_pictures_read(struct book *book, int64_t sample, struct chosen_pictures *ret_chosen,
-                                 struct message *message)
+enum status chosen_pictures_read(struct book *book, int64_t sample, struct ready_pictures *ready,
+                                 struct chosen_pictures *ret_chosen, struct message *message)
 {
     struct chosen_pictures chosen = {0};
     enum status status = book_pictures(book, sample, &chosen.list, message);
@@ -29,7 +24,7 @@ enum status chosen_pictures_read(struct book *book, int64_t sample, struct chose
         if (!chosen.list.items[k].shown)
             continue;
         if (chosen.count < CHOSEN_PICTURES)
-            status = take(book, &chosen.list.items[k], &chosen, message);
+            status = take(ready, book, &chosen.list.items[k], &chosen, message);
         else
             chosen.left_out++;
     }

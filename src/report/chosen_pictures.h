@@ -5,8 +5,9 @@
 
 #include "book/picture.h"
 #include "report/publishing.h"
+#include "report/ready_pictures.h"
 
-enum { CHOSEN_PICTURES = 40, CHOSEN_SIDE = 1200 }; /* pixels of the longer side */
+enum { CHOSEN_PICTURES = 40 };
 
 struct chosen_pictures {
     struct publishing_picture *pictures;
@@ -16,9 +17,9 @@ struct chosen_pictures {
     struct text *jpegs;           /* one a picture */
 };
 
-/* A picture that cannot be read any more fails the whole: it is named. */
-enum status chosen_pictures_read(struct book *book, int64_t sample, struct chosen_pictures *ret_chosen,
-                                 struct message *message);
+/* A picture that cannot be read any more fails the whole: it is named. `ready` may be NULL. */
+enum status chosen_pictures_read(struct book *book, int64_t sample, struct ready_pictures *ready,
+                                 struct chosen_pictures *ret_chosen, struct message *message);
 void chosen_pictures_put(const struct chosen_pictures *chosen, struct publishing *publishing); /* borrows them */
 void chosen_pictures_free(struct chosen_pictures *chosen);
 

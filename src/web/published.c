@@ -111,7 +111,8 @@ enum status published_pictures(struct published *published)
     struct book *book = workshop_take(published->workshop, BOOK_READ, &published->message);
     if (book == NULL)
         return published->message.status;
-    enum status status = chosen_pictures_read(book, published->sample, &published->pictures, &published->message);
+    enum status status = chosen_pictures_read(book, published->sample, workshop_pictures(published->workshop),
+                                              &published->pictures, &published->message);
     if (status == STATUS_OK)
         chosen_pictures_put(&published->pictures, &published->publishing);
     workshop_put(published->workshop, book);

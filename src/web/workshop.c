@@ -1,6 +1,7 @@
 #include "web/workshop.h"
 
 #include "base/memory.h"
+#include "report/ready_pictures.h"
 #include "web/assessed.h"
 #include "web/benches.h"
 #include "web/drops.h"
@@ -19,6 +20,7 @@ struct workshop {
     struct benches *benches;
     struct shelf_keeper *shelf;
     struct drops *drops;
+    struct ready_pictures *pictures;
 };
 
 enum status workshop_open(const struct workshop_setup *setup, struct workshop **ret_workshop, struct message *message)
@@ -41,6 +43,7 @@ enum status workshop_open(const struct workshop_setup *setup, struct workshop **
         .pool = pool,
         .assessed = assessed_new(),
         .tasks = tasks_new(setup->events),
+        .pictures = ready_pictures_new(),
     };
     workshop->benches = benches_new(workshop);
     workshop->shelf = shelf_keeper_new(workshop);
@@ -58,6 +61,7 @@ void workshop_close(struct workshop *workshop)
     shelf_keeper_free(workshop->shelf);
     drops_free(workshop->drops);
     assessed_free(workshop->assessed);
+    ready_pictures_free(workshop->pictures);
     pool_free(workshop->pool);
     free(workshop->path);
     free(workshop->spool);
@@ -107,6 +111,11 @@ struct benches *workshop_benches(struct workshop *workshop)
 struct tasks *workshop_tasks(struct workshop *workshop)
 {
     return workshop->tasks;
+}
+
+struct ready_pictures *workshop_pictures(struct workshop *workshop)
+{
+    return workshop->pictures;
 }
 
 struct shelf_keeper *workshop_shelf(struct workshop *workshop)

@@ -35,6 +35,7 @@ int64_t workshop_utc_ns(const struct workshop *workshop);
 struct benches *workshop_benches(struct workshop *workshop); /* benches.h: the recordings */
 struct drops *workshop_drops(struct workshop *workshop); /* drops.h: files that are not in the book yet */
 struct tasks *workshop_tasks(struct workshop *workshop); /* tasks.h */
+struct ready_pictures *workshop_pictures(struct workshop *workshop); /* report/ready_pictures.h */
 struct shelf_keeper *workshop_shelf(struct workshop *workshop); /* shelf_keeper.h */
 
 /* A handle of the book for one request, from a pool; NULL with a message. Put it back on the same thread, whatever
