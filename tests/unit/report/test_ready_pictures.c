@@ -10,7 +10,7 @@ static int64_t add_picture(struct book *book, int64_t sample)
     int64_t id = 0;
     snprintf(picture.kind, sizeof picture.kind, "image/png");
     snprintf(picture.name, sizeof picture.name, "board.png");
-    text_add_bytes(&picture.bytes, SMALL_PNG, sizeof SMALL_PNG - 1);
+    text_add_bytes(&picture.bytes, (const char *)small_png, sizeof small_png);
     CHECK(picture_add(book, &picture, &id, NULL) == STATUS_OK);
     picture_free(&picture);
     return id;
