@@ -43,6 +43,28 @@ static void verdict_rows(const struct compare *compare, struct listing *listing)
     }
 }
 
+/* What agrees and what differs between opened cases; nobody says whence they come. */
+static void likeness_words(const struct compare *compare, struct text *text)
+{
+    struct likeness likeness;
+    size_t first, second;
+    for (size_t k = 0; compare_likeness(compare, k, &first, &second, &likeness); k++) {
+        struct listing listing = listing_of(4);
+        text_addf(text, "\nOpened, %s beside %s: %zu agree, %zu differ, %zu seen in one only. No verdict on where they come from.\n",
+                  compare->items[first].name, compare->items[second].name, likeness.agree, likeness.differ, likeness.one_only);
+        for (size_t r = 0; r < likeness.count; r++) {
+            const struct likeness_row *row = &likeness.rows[r];
+            listing_add(&listing, "%s", row->what);
+            listing_add(&listing, "%s", alike_name(row->alike));
+            listing_add(&listing, "%s", row->first);
+            listing_add(&listing, "%s", row->second);
+        }
+        table_text(&listing, 0, text);
+        listing_free(&listing);
+        likeness_free(&likeness);
+    }
+}
+
 void compare_text(const struct compare *compare, struct text *text)
 {
     struct listing listing = listing_of(compare->count + 1);
@@ -65,4 +87,5 @@ void compare_text(const struct compare *compare, struct text *text)
     for (size_t k = 0; k < notices.count; k++)
         text_addf(text, "%s%s\n", k == 0 ? "\n" : "", notices.items[k].text);
     notices_free(&notices);
+    likeness_words(compare, text);
 }

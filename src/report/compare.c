@@ -7,6 +7,7 @@
 #include "report/compare_parts.h"
 #include "report/json.h"
 #include "report/json_parts.h"
+#include "report/opened_json.h"
 
 #define PIXELS 2.0        /* of a PNG, a unit */
 #define HEIGHT_SHARE 0.5  /* of the width */
@@ -192,6 +193,43 @@ static json_t *test_json(const struct compared *one)
     return o;
 }
 
+static bool was_opened(const struct compared *one)
+{
+    return one->assessment->has_opened && one->assessment->opened.count > 0;
+}
+
+bool compare_likeness(const struct compare *compare, size_t number, size_t *ret_first, size_t *ret_second,
+                      struct likeness *ret_likeness)
+{
+    size_t first = 0, second;
+    while (first < compare->count && !was_opened(&compare->items[first]))
+        first++;
+    for (second = first + 1; second < compare->count; second++)
+        if (was_opened(&compare->items[second]) && number-- == 0)
+            break;
+    if (second >= compare->count)
+        return false;
+    *ret_first = first;
+    *ret_second = second;
+    likeness_find(&compare->items[first].assessment->opened, &compare->items[second].assessment->opened, ret_likeness);
+    return true;
+}
+
+static json_t *likenesses_json(const struct compare *compare)
+{
+    json_t *all = json_array();
+    struct likeness likeness;
+    size_t first, second;
+    for (size_t k = 0; compare_likeness(compare, k, &first, &second, &likeness); k++) {
+        json_t *o = likeness_json(&likeness);
+        json_put(o, "first", json_integer(compare->items[first].sample));
+        json_put(o, "second", json_integer(compare->items[second].sample));
+        json_array_append_new(all, o);
+        likeness_free(&likeness);
+    }
+    return all;
+}
+
 void compare_json(const struct compare *compare, struct text *text)
 {
     json_t *o = json_object(), *samples = json_array(), *conditions = json_array();
@@ -212,5 +250,6 @@ void compare_json(const struct compare *compare, struct text *text)
     notices_free(&notices);
     json_put(o, "samples", samples);
     json_put(o, "conditions", conditions);
+    json_put(o, "likeness", likenesses_json(compare));
     json_finish(o, text);
 }

@@ -8,6 +8,7 @@
 #include "draw/figure.h"
 #include "report/pictured.h"
 #include "report/shelf.h"
+#include "teardown/likeness.h"
 
 enum { COMPARED_LEAST = 2, COMPARED_MOST = 12 };
 
@@ -30,6 +31,11 @@ void compare_free(struct compare *compare);
 /* Where two tests were not made alike, in sentences: topic "conditions". What is said to be alike is what the
  * verdicts count as alike (claims/rules.h). */
 void compare_conditions(const struct compare *compare, struct notices *notices);
+
+/* The first sample with an opened case beside each other one with a case (teardown/likeness.h): `ret_first` and
+ * `ret_second` are places among the items. False when there is no pair of that number, from 0. Free the likeness. */
+bool compare_likeness(const struct compare *compare, size_t number, size_t *ret_first, size_t *ret_second,
+                      struct likeness *ret_likeness);
 
 enum compare_figure {
     COMPARE_CURVES,     /* volts against the charge delivered */

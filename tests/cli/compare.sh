@@ -19,3 +19,15 @@ run 2 compare workshop.book --sample hut-pack-14 --sample nobody
 has err "there is no sample 'nobody'"
 run 2 compare workshop.book --sample hut-pack-14 --sample bivouac-pack --figure price.pdf
 has err ".svg or .png"
+
+# Two that were opened: what agrees and what differs, and no verdict on where they come from.
+printf '[board]\nrating = 80 A\nprinted = HX-4S-80\n[cells]\ncount = 4\nform = prismatic\n' >one.opened
+printf '[board]\nrating = 60 A\nprinted = HX-4S-80\n[cells]\ncount = 4\n' >other.opened
+run 0 sample correct workshop.book hut-pack-14 --opened one.opened
+run 0 compare workshop.book --sample hut-pack-14 --sample bivouac-pack
+hasnt out "Opened,"
+run 0 sample correct workshop.book bivouac-pack --opened other.opened
+run 0 compare workshop.book --sample hut-pack-14 --sample bivouac-pack
+has out "differ" "HX-4S-80" "60 A" "No verdict on where they come from"
+run 0 compare workshop.book --sample hut-pack-14 --sample bivouac-pack --json
+has out '"alike": "agrees"' '"alike": "differs"' '"alike": "seen in one only"'

@@ -56,6 +56,15 @@ function namesLine(samples, leave) {
     samples.length > 2 ? h('a', { class: 'no-print leave', href: leave(sample), 'aria-label': `Leave out ${sample.name}` }, 'leave out') : null)));
 }
 
+// What agrees and what differs between opened cases, without a verdict on where they come from.
+function likenessView(list, samples) {
+  const nameOf = (number) => samples.find((sample) => sample.sample === number)?.name ?? '';
+  return list.map(({ first, second, agree, differ, one_only: oneOnly, rows }) => [
+    h('h2', {}, `Opened: ${nameOf(first)} beside ${nameOf(second)}`),
+    h('p', {}, `${agree} agree, ${differ} differ, ${oneOnly} seen in one only. What agrees says that they are built alike, and not where they come from.`),
+    table('What was seen in both', ['What', 'Alike', nameOf(first), nameOf(second)], rows.map((row) => [row.what, row.alike, row.first || '–', row.second || '–']))]);
+}
+
 function figureBox({ word, name, wide }, wanted) {
   const drawn = h('div', { class: 'drawn', role: 'group', 'aria-label': name });
   const save = (form) => h('a', { href: addressOf('/api/compare/figure', { samples: wanted, figure: word, form }), download: '' }, form.toUpperCase());
@@ -85,6 +94,7 @@ export async function page({ main, query, signal, title }) {
   const top = h('div', {});
   const boxes = figures.map((figure) => figureBox(figure, wanted));
   const numbers = h('details', {}, h('summary', {}, 'All numbers as a table'));
+  const opened = h('section', {});
   const leave = (sample) => addressOf('/compare', { samples: ids.filter((id) => Number(id) !== sample.sample).join(',') });
 
   const drawings = h('div', { class: 'compare-figures' }, boxes.map((box) => box.element));
@@ -92,9 +102,10 @@ export async function page({ main, query, signal, title }) {
   async function readNumbers() {
     drawings.hidden = numbers.hidden = true; // what cannot be compared is said once
     try {
-      const { samples, conditions: unlike } = await get(addressOf('/api/compare', { samples: wanted }), signal);
+      const { samples, conditions: unlike, likeness } = await get(addressOf('/api/compare', { samples: wanted }), signal);
       fill(numbers, h('summary', {}, 'All numbers as a table'), numbersTable(samples));
       fill(top, namesLine(samples, leave), conditions(unlike));
+      fill(opened, likenessView(likeness, samples));
       drawings.hidden = numbers.hidden = false;
     } catch (fault) {
       if (fault.name !== 'AbortError') fill(top, fault.file ? h('p', {}, fault.file) : null, faultBox(fault));
@@ -102,7 +113,7 @@ export async function page({ main, query, signal, title }) {
   }
 
   const draw = (anew) => { if (!drawings.hidden) for (const box of boxes) drawFigure(box, wanted, signal, anew); };
-  fill(main, h('h1', {}, 'Compare'), top, drawings, numbers);
+  fill(main, h('h1', {}, 'Compare'), top, drawings, opened, numbers);
   let timer = 0;
   const soon = (what) => { clearTimeout(timer); timer = setTimeout(what, settle); };
   const room = new ResizeObserver(() => soon(() => draw(false)));
