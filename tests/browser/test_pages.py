@@ -3,7 +3,7 @@ reaches everything that can be reached."""
 
 from harness import DARK, DESKTOP, LIGHT, NARROW
 
-PAGES = ["/", "/compare?samples=1,2", "/sample/1", "/run/1", "/bench", "/plan/1", "/rig", "/replies/1", "/publish/1", "/add"]
+PAGES = ["/", "/compare?samples=1,2", "/sample/1", "/run/1", "/bench", "/plan/1", "/rig", "/replies/1", "/publish/1", "/opened/1", "/add"]
 EMPTY = ["/", "/bench", "/rig", "/add"]
 
 
