@@ -11,8 +11,6 @@
 #include "report/json_parts.h"
 #include "report/picture_codes.h"
 
-#include <limits.h>
-
 const char picture_about[] =
     "Pictures of a sample: JPEG, PNG, WebP or HEIC, kept byte for byte as they came. What is shown is made from them:\n"
     "upright, scaled, without metadata, so that nothing tells where it was taken.\n\n"
@@ -55,19 +53,6 @@ struct arguments {
     bool given[OPT_JSON + 1];
 };
 
-static enum status take_number(const char *option, const char *value, long least, long most, int64_t *ret_number,
-                               struct message *message)
-{
-    char *end = NULL;
-    long number = strtol(value, &end, 10);
-    if (value[0] >= '0' && value[0] <= '9' && *end == '\0' && number >= least && number <= most) {
-        *ret_number = number;
-        return STATUS_OK;
-    }
-    status_fail(message, STATUS_USAGE, "%s cannot use '%s'", option, value);
-    return status_remedy(message, "a whole number from %ld to %ld", least, most);
-}
-
 /* add takes several files, save one behind the number. */
 static enum status take_word(struct arguments *a, const char *value, struct message *message)
 {
@@ -94,31 +79,37 @@ static enum status take(struct arguments *a, int option, const char *value, stru
     case OPT_SAMPLE: a->sample = value; break;
     case OPT_CAPTION: a->caption = value; break;
     case OPT_ITEM: a->item = value; break;
-    case OPT_RUN: status = take_number("--run", value, 1, LONG_MAX, &a->run, message); break;
+    case OPT_RUN: status = value_whole("--run", value, 1, INT64_MAX, &a->run, message); break;
     case OPT_SIDE:
-        status = take_number("--side", value, PHOTOGRAPH_LEAST, PHOTOGRAPH_MOST, &number, message);
+        status = value_whole("--side", value, PHOTOGRAPH_LEAST, PHOTOGRAPH_MOST, &number, message);
         a->side = (int)number;
         break;
-    case OPT_SHOWN: status = value_one_of("--shown", value, answers, &a->shown, message); break;
+    case OPT_SHOWN: status = value_one_of("shown", value, answers, &a->shown, message); break;
     default: break;
     }
     return status;
 }
 
+/* The options that an action has a use for. */
+static unsigned used_by(int action)
+{
+    switch (action) {
+    case DO_ADD:
+        return 1u << OPT_SAMPLE | 1u << OPT_CAPTION | 1u << OPT_ITEM | 1u << OPT_RUN | 1u << OPT_SHOWN | 1u << OPT_JSON;
+    case DO_LIST: return 1u << OPT_SAMPLE | 1u << OPT_JSON;
+    case DO_CHANGE: return 1u << OPT_CAPTION | 1u << OPT_ITEM | 1u << OPT_SHOWN | 1u << OPT_JSON;
+    case DO_REMOVE: return 1u << OPT_YES;
+    case DO_SAVE: return 1u << OPT_ORIGINAL | 1u << OPT_SIDE;
+    default: return 0;
+    }
+}
+
 /* An option that the action would pass over is a mistake. */
 static enum status judge(const struct arguments *a, struct message *message)
 {
-    static const unsigned used[] = {
-        [DO_ADD] = 1u << OPT_SAMPLE | 1u << OPT_CAPTION | 1u << OPT_ITEM | 1u << OPT_RUN | 1u << OPT_SHOWN |
-                   1u << OPT_JSON,
-        [DO_LIST] = 1u << OPT_SAMPLE | 1u << OPT_JSON,
-        [DO_CHANGE] = 1u << OPT_CAPTION | 1u << OPT_ITEM | 1u << OPT_SHOWN | 1u << OPT_JSON,
-        [DO_REMOVE] = 1u << OPT_YES,
-        [DO_SAVE] = 1u << OPT_ORIGINAL | 1u << OPT_SIDE,
-    };
     const char *action = actions[a->words.action].name;
     for (int k = 0; k <= OPT_JSON; k++)
-        if (a->given[k] && (used[a->words.action] >> k & 1) == 0)
+        if (a->given[k] && (used_by(a->words.action) >> k & 1) == 0)
             return status_fail(message, STATUS_USAGE, "picture %s has no use for --%s", action, picture_options[k].name);
     bool of_sample = a->words.action == DO_ADD || a->words.action == DO_LIST;
     if (of_sample && a->sample == NULL)
@@ -312,7 +303,7 @@ static enum status of_one(struct book *book, const struct arguments *a, struct m
 {
     struct picture picture;
     int64_t id = 0;
-    enum status status = take_number(actions[a->words.action].name, a->words.object, 1, LONG_MAX, &id, message);
+    enum status status = value_whole(actions[a->words.action].name, a->words.object, 1, INT64_MAX, &id, message);
     if (status == STATUS_OK)
         status = picture_get(book, id, &picture, message);
     if (status != STATUS_OK)

@@ -4,7 +4,7 @@
 
 #include "claims/planned.h"
 
-enum status planning_take_book(const char *book, const char *sample, const struct plan_wish *wish, struct planned *planned,
+enum status planning_take_book(const char *path, const char *name, const struct plan_wish *wish, struct planned *planned,
                                struct message *message);
 /* Files stand before the book's papers; each may be NULL. */
 struct planning_files {

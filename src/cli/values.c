@@ -2,6 +2,8 @@
 
 #include "base/number.h"
 
+#include <errno.h>
+#include <stdlib.h>
 #include <unistd.h>
 
 enum status value_one_of(const char *option, const char *value, const char *const *words, int *ret_index,
@@ -20,6 +22,22 @@ enum status value_one_of(const char *option, const char *value, const char *cons
     enum status status = status_remedy(message, "use one of: %s", text_string(&list));
     text_free(&list);
     return status;
+}
+
+enum status value_whole(const char *what, const char *value, int64_t least, int64_t most, int64_t *ret_number,
+                        struct message *message)
+{
+    char *end = NULL;
+    errno = 0;
+    long long number = strtoll(value, &end, 10);
+    if (value[0] >= '0' && value[0] <= '9' && *end == '\0' && errno == 0 && number >= least && number <= most) {
+        *ret_number = number;
+        return STATUS_OK;
+    }
+    status_fail(message, STATUS_USAGE, "%s cannot use '%s'", what, value);
+    if (most == INT64_MAX)
+        return status_remedy(message, "a whole number from %lld on", (long long)least);
+    return status_remedy(message, "a whole number from %lld to %lld", (long long)least, (long long)most);
 }
 
 enum status value_quantity(const char *option, const char *value, enum quantity wanted, const char *example,

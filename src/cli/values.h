@@ -9,6 +9,10 @@
 enum status value_one_of(const char *option, const char *value, const char *const *words, int *ret_index,
                          struct message *message);
 
+/* A whole number from `least` to `most`, digits alone; `what` as the fault is to name it: "--run". */
+enum status value_whole(const char *what, const char *value, int64_t least, int64_t most, int64_t *ret_number,
+                        struct message *message);
+
 /* A positive amount; a bare number is in the own unit. `example` is for the remedy. */
 enum status value_quantity(const char *option, const char *value, enum quantity wanted, const char *example,
                            double *ret_value, struct message *message);

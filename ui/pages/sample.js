@@ -70,15 +70,17 @@ function renameDialog(sample) {
   typed.select();
 }
 
-async function removeSample(sample, place, go) {
+async function removeSample(sample, place, go, editing) {
   const runs = sample.runs.length;
   const words = runs === 0 ? 'The sample goes for good, with its label.'
     : `The sample goes for good, with its label, its ${runs === 1 ? 'one run' : `${runs} runs`} and all readings. A backup of the book keeps them.`;
   if (!await confirmLoss('Remove this sample', words, 'Remove for good', sample.name)) return;
+  editing.leaving = true; // news of the removal may come before its answer
   try {
     await remove(`/api/samples/${sample.sample}`, { name: sample.name });
     go('/', { replace: true });
   } catch (fault) {
+    editing.leaving = false;
     fill(place, faultBox(fault));
   }
 }
@@ -88,10 +90,10 @@ function corrections(list) {
   return h('details', {}, h('summary', {}, `Corrected (${list.length})`), h('ul', {}, list.map((one) => h('li', {}, `${one.field}: ${one.before} became ${one.after}`))));
 }
 
-function tools(sample, go) {
+function tools(sample, go, editing) {
   const answer = h('div', { 'aria-live': 'polite' });
   return h('section', { class: 'no-print' }, h('h2', {}, 'This sample'), corrections(sample.corrections), answer,
-    h('p', { class: 'actions' }, button('Rename', () => renameDialog(sample)), button('Remove', () => removeSample(sample, answer, go), { class: 'loss' })));
+    h('p', { class: 'actions' }, button('Rename', () => renameDialog(sample)), button('Remove', () => removeSample(sample, answer, go, editing), { class: 'loss' })));
 }
 
 async function asked(number, signal) {
@@ -109,7 +111,7 @@ const nothingFound = { claims: [], warnings: [], logs: [], tests: [], runs: [], 
 export async function page({ main, number, signal, go, title }) {
   const operator = await isOperator();
   const places = { top: h('div', {}), claims: h('section', {}), runs: h('section', {}), label: h('section', {}), rest: h('div', {}) };
-  const editing = { now: false, refresh: () => draw() };
+  const editing = { now: false, leaving: false, refresh: () => draw() };
   let shown = null; // the ladder
   let drawn = '';
   let timer = 0;
@@ -150,10 +152,10 @@ export async function page({ main, number, signal, go, title }) {
     fill(places.runs, h('h2', {}, 'Runs'), runsView(sample.runs, assessment, number, operator), claimed ? null : otherWarnings(assessment));
     if (!editing.now)
       labelSection(places.label, { sample: number, name: sample.name, paper: papersNow.papers.find((paper) => paper.kind === 'label') ?? null, operator, signal, editing });
-    fill(places.rest, papers(papersNow.papers), pictures(sample.pictures), questions(assessment.questions), operator ? tools(sample, go) : null);
+    fill(places.rest, papers(papersNow.papers), pictures(sample.pictures), questions(assessment.questions), operator ? tools(sample, go, editing) : null);
   }
 
   await draw();
-  listen('book', (news) => { if (news.sample === number || news.sample === 0) again(); }, signal);
+  listen('book', (news) => { if (!editing.leaving && (news.sample === number || news.sample === 0)) again(); }, signal);
   listen('reload', again, signal);
 }
