@@ -20,6 +20,8 @@ extern const struct http_route check_routes[];   /* papers and lines checked as 
 extern const struct http_route add_routes[];     /* logs that are dropped: preview, correct, confirm */
 extern const struct http_route task_routes[];    /* long work */
 extern const struct http_route publish_routes[]; /* sheet, page, figures, replies */
+extern const struct http_route guide_routes[];   /* sheets for tests by hand */
+extern const struct http_route calculate_routes[]; /* wire, thermistor, cellcode, casesize on their own */
 
 /* All of them, ended by NULL; the handlers' context is the workshop. */
 extern const struct http_route *const areas[];

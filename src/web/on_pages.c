@@ -63,6 +63,8 @@ const struct http_route pages_routes[] = {
     PAGE("/publish/{}"),
     PAGE("/opened/{}"),
     PAGE("/add"),
+    PAGE("/guides"),
+    PAGE("/calculate/{}"),
     PAGE("/pair"),
     {.method = "GET", .pattern = "/{}", .role = HTTP_ANYONE, .answer = on_no_page},
     {.method = "GET", .pattern = "/ui/style/figures.css", .role = HTTP_ANYONE, .answer = on_figures_style},

@@ -3,7 +3,9 @@ reaches everything that can be reached."""
 
 from harness import DARK, DESKTOP, LIGHT, NARROW
 
-PAGES = ["/", "/compare?samples=1,2", "/sample/1", "/run/1", "/bench", "/plan/1", "/rig", "/replies/1", "/publish/1", "/opened/1", "/add"]
+PAGES = ["/", "/compare?samples=1,2", "/sample/1", "/run/1", "/bench", "/plan/1", "/rig", "/replies/1", "/publish/1", "/opened/1", "/add",
+         "/guides?sample=1&test=cold-charge", "/guides", "/calculate/wire?size=10+AWG&length=18+cm&current=x",
+         "/calculate/cellcode?code=ZZZCB99ABCDEFGB3C0000123", "/calculate/casesize?length=329&width=172&height=238"]
 EMPTY = ["/", "/bench", "/rig", "/add"]
 
 

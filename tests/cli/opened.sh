@@ -12,7 +12,7 @@ drop = found["at"][0]["drop_v"]
 assert drop["low"] < 52 * (5e-5 * 2 + 0.003277 * (1 + 0.00393 * 45)) < drop["high"], drop
 END
 run 2 wire '10 AWG' --length 18cm
-has err "size, --length and --current"
+has err "size, length and current"
 run 2 wire 'ten' --length 18cm --current 3A
 has err "no size of a conductor"
 run 0 wire '18 AWG' --length 1m --current 400A
@@ -21,7 +21,7 @@ has out "cannot tell"
 run 0 thermistor --r25 10kΩ --beta 3435 28.704kΩ 25°C
 has out "0.00 ±" "10 kΩ"
 run 2 thermistor --r25 10kΩ 5kΩ
-has err "--r25 with --beta"
+has err "R25 with B"
 run 2 thermistor --point 10kΩ,25°C --point 10kΩ,30°C --point 5kΩ,40°C 3kΩ
 has err "three different temperatures"
 

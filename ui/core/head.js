@@ -50,7 +50,7 @@ export function drawHead(page, signal) {
         h('li', {}, h('a', { href: place.href, 'aria-current': place.page === page ? 'page' : null }, place.name))))),
       h('span', { class: 'head-tools' }, devices, button('Settings', settingsDialog, { class: 'quiet' }), button('Keys', keyList, { class: 'quiet keys-button' }))),
     away);
-  fill(document.getElementById('foot'), h('p', {}, 'Nothing is fetched from or sent to the internet.'));
+  fill(document.getElementById('foot'), h('p', {}, h('a', { href: '/guides' }, 'Sheets for tests'), ' · ', h('a', { href: '/calculate/wire' }, 'Calculators'), ' · Nothing is fetched from or sent to the internet.'));
   bookLine(name, devices);
   connection((up) => { away.hidden = up; }, signal);
   keys([{ key: '?', name: 'This list', does: keyList }], signal);
@@ -58,7 +58,7 @@ export function drawHead(page, signal) {
 
 // Under the h1 of a sample's pages: its other pages.
 export function samplePlaces(sample, page) {
-  const list = [['sample', 'Sample'], ['plan', 'Plan'], ['opened', 'Opened'], ['replies', 'Replies'], ['publish', 'Publish']];
+  const list = [['sample', 'Sample'], ['plan', 'Plan'], ['guides', 'Test sheets'], ['opened', 'Opened'], ['replies', 'Replies'], ['publish', 'Publish']];
   return h('nav', { class: 'sample-places', 'aria-label': 'Of this sample' }, h('ul', {}, list.map(([word, name]) =>
-    h('li', {}, h('a', { href: `/${word}/${sample}`, 'aria-current': word === page ? 'page' : null }, name)))));
+    h('li', {}, h('a', { href: word === 'guides' ? `/guides?sample=${sample}` : `/${word}/${sample}`, 'aria-current': word === page ? 'page' : null }, name)))));
 }

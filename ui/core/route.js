@@ -19,6 +19,8 @@ const table = [
   { address: /^\/publish\/(\d+)$/, page: 'publish' },
   { address: /^\/opened\/(\d+)$/, page: 'opened' },
   { address: /^\/add$/, page: 'add' },
+  { address: /^\/guides$/, page: 'guides' },
+  { address: /^\/calculate\/(wire|thermistor|cellcode|casesize)$/, page: 'calculate' },
   { address: /^\/pair$/, page: 'pair' },
 ];
 

@@ -66,7 +66,7 @@ TEST(what_is_not_there_is_not_found)
 TEST(every_page_has_its_address)
 {
     static const char *const pages[] = {"/", "/compare", "/sample/{}", "/run/{}", "/bench", "/film", "/plan/{}", "/rig",
-                                        "/replies/{}", "/publish/{}", "/add", "/pair"};
+                                        "/replies/{}", "/publish/{}", "/opened/{}", "/add", "/guides", "/calculate/{}", "/pair"};
     struct http_reply reply, first;
     ask("/", "/", &first);
     CHECK_TEXT(first.type, "text/html; charset=utf-8");
