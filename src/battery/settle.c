@@ -57,11 +57,27 @@ static void gather(const double *t_s, const double *v, size_t n, struct points *
 static void residuals(const double *p, const void *context, double *ret_residuals)
 {
     const struct points *points = context;
+    double tau_s[2] = {exp(p[2]), points->terms == 2 ? exp(p[4]) : NAN};
     for (size_t k = 0; k < points->count; k++) {
         double v = p[0];
         for (int j = 0; j < points->terms; j++)
-            v += p[1 + 2 * j] * exp(-points->t_s[k] / exp(p[2 + 2 * j]));
+            v += p[1 + 2 * j] * exp(-points->t_s[k] / tau_s[j]);
         ret_residuals[k] = points->weight[k] * (v - points->v[k]) / milli; /* of the order of one */
+    }
+}
+
+static void derivatives(const double *p, const void *context, double *ret_derivatives)
+{
+    const struct points *points = context;
+    double tau_s[2] = {exp(p[2]), points->terms == 2 ? exp(p[4]) : NAN};
+    for (size_t k = 0; k < points->count; k++) {
+        double *row = ret_derivatives + k * (size_t)(1 + 2 * points->terms), weight = points->weight[k] / milli;
+        row[0] = weight;
+        for (int j = 0; j < points->terms; j++) {
+            double left = exp(-points->t_s[k] / tau_s[j]);
+            row[1 + 2 * j] = weight * left;
+            row[2 + 2 * j] = left > 0 ? weight * p[1 + 2 * j] * left * points->t_s[k] / tau_s[j] : 0;
+        }
     }
 }
 
@@ -74,7 +90,8 @@ static bool fit_terms(struct points *points, int terms, struct curvefit *ret_fit
         start[2] = log(last_s / 40);
     }
     points->terms = terms;
-    struct curvefit_task task = {.residuals = residuals, .context = points, .n = points->count, .p = (size_t)(1 + 2 * terms)};
+    struct curvefit_task task = {.residuals = residuals, .derivatives = derivatives, .context = points, .n = points->count,
+                                 .p = (size_t)(1 + 2 * terms)};
     return curvefit(&task, start, TURNS, ret_fit) == ANSWER_OK && isfinite(ret_fit->u[0]);
 }
 
@@ -113,26 +130,46 @@ static bool wanders(const struct points *points, double chi2)
     return sum / chi2 < 2 - 3 * 2 / sqrt(n);
 }
 
-/* Volts that do not move any more: about their mean nothing is left that a term would explain. */
-static bool at_rest(const struct points *points, int terms, const struct curvefit *fit, struct settling *s)
+/* What points say that do not move: their mean, and what is left about it. */
+struct mean {
+    double v, chi2, weight;
+};
+
+static struct mean mean_of(const struct points *points)
 {
-    double mean = 0, chi2 = 0, n = (double)points->count, all = 0;
+    struct mean mean = {0};
     for (size_t k = 0; k < points->count; k++) {
-        all += points->weight[k] * points->weight[k];
-        mean += points->weight[k] * points->weight[k] * (points->v[k] - mean) / all;
+        double weight = points->weight[k] * points->weight[k];
+        mean.weight += weight;
+        mean.v += weight * (points->v[k] - mean.v) / mean.weight;
     }
     for (size_t k = 0; k < points->count; k++)
-        chi2 += pow(points->weight[k] * (points->v[k] - mean), 2);
-    bool still = chi2 <= pow(1e-9 * mean, 2) * n || !wanders(points, chi2); /* nothing but rounding, or noise */
-    if (!still && (terms == 0 || n * log(chi2 / milli / milli / n) + log(n) > criterion(fit, points->count, terms)))
-        return false;
+        mean.chi2 += pow(points->weight[k] * (points->v[k] - mean.v), 2);
+    return mean;
+}
+
+/* Nothing but rounding, or noise. */
+static bool still(const struct points *points, const struct mean *mean)
+{
+    return mean->chi2 <= pow(1e-9 * mean->v, 2) * (double)points->count || !wanders(points, mean->chi2);
+}
+
+/* Whether the terms explain too little of what the mean leaves to be worth their parameters. */
+static bool needless(const struct curvefit *fit, int terms, const struct mean *mean, size_t count)
+{
+    double n = (double)count;
+    return terms > 0 && n * log(mean->chi2 / milli / milli / n) + log(n) <= criterion(fit, count, terms);
+}
+
+static void at_rest(const struct mean *mean, size_t count, struct settling *s)
+{
+    double dof = (double)count - 1;
     s->terms = 0;
-    s->residual_v = sqrt(chi2 / all);
+    s->residual_v = sqrt(mean->chi2 / mean->weight);
     s->wait_s = 0;
-    s->settled_v = measure_of(mean);
-    measure_part(&s->settled_v, (struct part){.cause = CAUSE_FIT, .shape = SHAPE_T, .u = sqrt(chi2 / (n - 1) / all),
-                                              .dof = n - 1, .what = "scatter at rest", .remedy = ""});
-    return true;
+    s->settled_v = measure_of(mean->v);
+    measure_part(&s->settled_v, (struct part){.cause = CAUSE_FIT, .shape = SHAPE_T, .u = sqrt(mean->chi2 / dof / mean->weight),
+                                              .dof = dof, .what = "scatter at rest", .remedy = ""});
 }
 
 static void keep_terms(const struct curvefit *fit, struct settling *s)
@@ -173,33 +210,39 @@ static struct measure settled(const struct points *points, const struct curvefit
     return m;
 }
 
+static void fit_rest(struct points *points, size_t n, struct settling *s)
+{
+    struct mean mean = mean_of(points);
+    struct curvefit fit = {0};
+    bool moves = !still(points, &mean);
+    s->lasted_s = points->t_s[points->count - 1];
+    s->last_v = points->v[points->count - 1];
+    s->settled_v = measure_unknown("the volts do not settle along an exponential");
+    s->terms = moves ? fit_best(points, &fit) : 0;
+    if (!moves || needless(&fit, s->terms, &mean, points->count)) {
+        at_rest(&mean, points->count, s);
+        return;
+    }
+    if (s->terms == 0)
+        return;
+    keep_terms(&fit, s);
+    s->residual_v = milli * sqrt(fit.chi2 / (double)n);
+    s->wait_s = fmax(SETTLE_CONSTANTS * s->tau_s[s->terms - 1] - s->lasted_s, 0);
+    if (s->wait_s > 0)
+        s->settled_v = measure_unknown("the rest lasted %.3g min, and settles with a constant of %.3g min: three of them "
+                                       "take %.3g min more", s->lasted_s / 60, s->tau_s[s->terms - 1] / 60, s->wait_s / 60);
+    else
+        s->settled_v = settled(points, &fit);
+}
+
 void settle_find(const double *t_s, const double *v, size_t n, struct settling *ret_settling)
 {
     struct points points = {0};
-    struct curvefit fit = {0};
     struct settling s = {.wait_s = NAN, .last_v = NAN, .residual_v = NAN};
     gather(t_s, v, n, &points);
-    s.settled_v = measure_unknown("fewer than %d readings of the rest, or less than %.0f s", LEAST_POINTS, least_s);
-    if (points.count >= LEAST_POINTS && points.t_s[points.count - 1] >= least_s) {
-        s.lasted_s = points.t_s[points.count - 1];
-        s.last_v = points.v[points.count - 1];
-        s.terms = fit_best(&points, &fit);
-        s.settled_v = measure_unknown("the volts do not settle along an exponential");
-    }
-    if (s.lasted_s > 0 && at_rest(&points, s.terms, &fit, &s)) {
-        *ret_settling = s;
-        return;
-    }
-    if (s.terms > 0) {
-        keep_terms(&fit, &s);
-        double enough_s = SETTLE_CONSTANTS * s.tau_s[s.terms - 1];
-        s.residual_v = milli * sqrt(fit.chi2 / (double)n);
-        s.wait_s = fmax(enough_s - s.lasted_s, 0);
-        if (s.wait_s > 0)
-            s.settled_v = measure_unknown("the rest lasted %.3g min, and settles with a constant of %.3g min: three of them "
-                                          "take %.3g min more", s.lasted_s / 60, s.tau_s[s.terms - 1] / 60, s.wait_s / 60);
-        else
-            s.settled_v = settled(&points, &fit);
-    }
+    if (points.count >= LEAST_POINTS && points.t_s[points.count - 1] >= least_s)
+        fit_rest(&points, n, &s);
+    else
+        s.settled_v = measure_unknown("fewer than %d readings of the rest, or less than %.0f s", LEAST_POINTS, least_s);
     *ret_settling = s;
 }
