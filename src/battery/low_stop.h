@@ -24,7 +24,7 @@ struct low_stop {
     double recovery_after_s;
     char woke_by[80];          /* "" not seen to wake; "a charger", "by itself", … */
     struct measure woke_after_s;
-    char words[320];
+    char words[480];
 };
 
 enum { LOW_STOPS = 16 };

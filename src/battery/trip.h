@@ -26,7 +26,7 @@ struct trip {
     struct measure hysteresis_k; /* positive */
     double slope_k_per_s, release_slope_k_per_s; /* of the place's temperature then; NaN */
     struct measure threshold_degc, release_threshold_degc; /* of the pack's own sensor: cannot tell, unless on a slow ramp */
-    char words[400];             /* what was shown, and what was not */
+    char words[640];             /* what was shown, and what was not */
 };
 
 /* A ramp is slow when what it moves the place within TRIP_LAG_MOST_S, a pack's sensor behind its jacket and a board's

@@ -9,6 +9,7 @@
 #include "claims/recompute.h"
 #include "claims/records.h"
 #include "claims/summary.h"
+#include "claims/usual_limits.h"
 
 #include <stdint.h>
 
@@ -110,6 +111,8 @@ enum status assess(const struct assess_request *request, struct assessment *ret_
     assessment.peukert = rates_fit(assessment.records, assessment.record_count);
     compare(&assessment);
     decide(&assessment);
+    for (size_t k = 0; k < assessment.record_count; k++)
+        usual_limits_say(&assessment.label, assessment.decide, &assessment.records[k].findings);
     contradictions_find(&assessment);
     summary_write(&assessment, assessment.summary, sizeof assessment.summary);
     struct text command = TEXT_EMPTY;

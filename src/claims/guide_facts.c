@@ -1,16 +1,14 @@
 #include "claims/guide_parts.h"
 
 #include "base/text.h"
+#include "claims/usual_limits.h"
 
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 
-/* Usual limits of lithium iron phosphate: several general pages that agree. */
-static const double most_cell_v = 3.65, least_cell_v = 2.5, usual_cell_v = 3.6, cold_degc = 0, hot_low_degc = 45,
-                    hot_high_degc = 60;
 /* Common practice, no source. */
-static const double watch_cell_v = 3.0, usual_charge_it = 0.2, tail_it = 0.05, small_it = 0.05, peak_s = 5,
+static const double usual_cell_v = 3.6, watch_cell_v = 3.0, usual_charge_it = 0.2, tail_it = 0.05, small_it = 0.05, peak_s = 5,
                     ramp_k_per_min = 0.5, ramp_before_k = 10, ramp_beyond_k = 5, soak_beyond_k = 3;
 
 const char *const guide_key_names[GUIDE_KEYS] = {
@@ -118,22 +116,22 @@ static void find_limit(struct known *k)
     else
         tell(k, KEY_LIMIT, true, "label", "%.4g %s", k->limit, k->test == GUIDE_OVER_CURRENT ? "A" : "V");
     k->facts->when |= isnan(k->limit) ? WHEN_UNSTATED : WHEN_STATED;
-    bool beyond = label->cells > 0 && ((k->test == GUIDE_LOW_VOLTAGE && k->limit < least_cell_v * label->cells) ||
-                                       (k->test == GUIDE_HIGH_VOLTAGE && k->limit > most_cell_v * label->cells));
+    bool beyond = label->cells > 0 && ((k->test == GUIDE_LOW_VOLTAGE && k->limit < USUAL_LEAST_CELL_V * label->cells) ||
+                                       (k->test == GUIDE_HIGH_VOLTAGE && k->limit > USUAL_MOST_CELL_V * label->cells));
     k->facts->when |= beyond ? WHEN_BEYOND : 0;
 }
 
 static void find_volts(struct known *k)
 {
     const struct claim *charge = label_claim(k->label, CLAIM_CHARGE_VOLTAGE);
-    double most_v = most_cell_v * k->label->cells;
-    tell_volts(k, KEY_MOST_V, "usual limit of the cells", most_cell_v);
-    tell_volts(k, KEY_LEAST_V, "usual limit of the cells", least_cell_v);
+    double most_v = USUAL_MOST_CELL_V * k->label->cells;
+    tell_volts(k, KEY_MOST_V, "usual limit of the cells", USUAL_MOST_CELL_V);
+    tell_volts(k, KEY_LEAST_V, "usual limit of the cells", USUAL_LEAST_CELL_V);
     tell_volts(k, KEY_WATCH_V, "common practice", watch_cell_v);
     if (charge == NULL)
         tell_volts(k, KEY_CHARGE_V, "usual; the label states none", usual_cell_v);
     else if (k->label->cells > 0 && charge->stated > most_v)
-        tell_volts(k, KEY_CHARGE_V, "the label states more than the cells stand", most_cell_v);
+        tell_volts(k, KEY_CHARGE_V, "the label states more than the cells stand", USUAL_MOST_CELL_V);
     else
         tell(k, KEY_CHARGE_V, true, "label", "%.4g V", charge->stated);
 }
@@ -198,9 +196,9 @@ static void find_ramp(struct known *k)
 {
     bool cold = k->test == GUIDE_COLD_CHARGE;
     double limit = k->limit, side = cold ? -1 : 1;
-    double near = !isnan(limit) ? limit : cold ? cold_degc : hot_low_degc, far = !isnan(limit) ? limit : cold ? cold_degc : hot_high_degc;
+    double near = !isnan(limit) ? limit : cold ? USUAL_COLD_DEGC : USUAL_HOT_LOW_DEGC, far = !isnan(limit) ? limit : cold ? USUAL_COLD_DEGC : USUAL_HOT_HIGH_DEGC;
     double from = near - side * ramp_before_k, to = far + side * ramp_beyond_k;
-    to = cold ? to : fmin(to, hot_high_degc + ramp_beyond_k);
+    to = cold ? to : fmin(to, USUAL_HOT_HIGH_DEGC + ramp_beyond_k);
     const char *source = isnan(limit) ? "about the usual limit" : "about the label's limit";
     tell_degc(k, KEY_RAMP_FROM, true, source, from);
     tell_degc(k, KEY_RAMP_TO, true, source, to);

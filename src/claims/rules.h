@@ -56,8 +56,9 @@ void rule_hold(const struct evidence *evidence, const struct claim *claim, const
 void rule_what_would_decide(const struct claim *claim, const struct measure *measure, struct decision *decision);
 
 /* Whether the BMS ended the run for its current, not for an empty sample: it opened in a stretch of more than
- * the load before, and the cells stood far from empty, in that stretch or in the longer base before it. */
-bool rule_tripped(const struct findings *findings, const struct run *run, int cells);
+ * the load before, and the cells stood far from empty, in that stretch or in the longer base before it. What is far
+ * from empty is known of lithium iron phosphate; of another chemistry the run's own volts tell (ending.h: low). */
+bool rule_tripped(const struct findings *findings, const struct run *run, const struct label *label);
 
 /* The finding with the largest test; SIZE_MAX when no log holds a discharge. */
 size_t evidence_main(const struct evidence *evidence);

@@ -33,7 +33,7 @@ static void say_until(const struct ending *ended, bool tripped, struct delivered
              at, d->left > 0 ? ", when little was left" : "");
 }
 
-static struct delivered find_delivered(const struct claim *claim, const struct findings *f, int cells, bool energy)
+static struct delivered find_delivered(const struct claim *claim, const struct findings *f, const struct label *label, bool energy)
 {
     struct delivered d = {.measure = energy ? &f->test_wh : &f->test_ah, .ended = &f->runs[f->test_last_run].ended};
     for (size_t k = 0; k < f->capacity_count && !isnan(claim->cut_off_v); k++) {
@@ -47,25 +47,27 @@ static struct delivered find_delivered(const struct claim *claim, const struct f
     }
     const struct run *last = &f->runs[f->test_last_run];
     const struct ending *ended = &last->ended;
-    bool opened = ended->by == ENDED_BMS, tripped = rule_tripped(f, last, cells);
+    bool opened = ended->by == ENDED_BMS, tripped = rule_tripped(f, last, label);
     bool nearly = ended->end_cell_v <= empty_cell_v || (isnan(ended->end_cell_v) && !isnan(ended->knee_s));
-    bool empty = nearly && !tripped;
+    bool empty = nearly && !tripped && label->lithium_iron_phosphate;
     d.whole = (opened && ended->low && !tripped) || (empty && isnan(claim->cut_off_v));
     d.left = opened || !empty ? 0 : left_share;
     say_until(ended, tripped, &d);
     return d;
 }
 
-static void settle_partial(const struct claim *claim, const struct measure *measure, const struct delivered *d,
-                           struct decision *decision)
+static void settle_partial(const struct label *label, const struct claim *claim, const struct measure *measure,
+                           const struct delivered *d, struct decision *decision)
 {
+    bool other = !label->lithium_iron_phosphate && d->ended->by != ENDED_BMS;
     decision->verdict = VERDICT_NOT_EXERCISED;
     decision->reached = measure->value;
     decision->probability = NAN;
     snprintf(decision->reason, sizeof decision->reason, "delivered %s %s, %s", decision->found, d->until,
              d->left > 0                     ? "above the stated cut-off"
-             : measure_known(&d->ended->end_v) ? "and it was not empty then"
-                                             : "and no volts say whether it was empty then");
+             : !measure_known(&d->ended->end_v) ? "and no volts say whether it was empty then"
+             : other                          ? "and at which volts a sample of its chemistry is empty is not known"
+                                              : "and it was not empty then");
     snprintf(decision->would_decide, sizeof decision->would_decide,
              "a discharge that goes on until the BMS opens%s", isnan(claim->cut_off_v) ? "" : " or the stated cut-off");
 }
@@ -111,7 +113,7 @@ static void hold_amount(const struct evidence *evidence, const struct claim *cla
         return;
     }
     const struct findings *f = &evidence->findings[main];
-    struct delivered d = find_delivered(claim, f, evidence->label->cells, energy);
+    struct delivered d = find_delivered(claim, f, evidence->label, energy);
     decision->record = main;
     if (!measure_known(d.measure)) {
         snprintf(decision->reason, sizeof decision->reason, "cannot tell: %s", d.measure->why);
@@ -132,7 +134,7 @@ static void hold_amount(const struct evidence *evidence, const struct claim *cla
         return;
     }
     if (!d.whole && decision->verdict != VERDICT_MET) {
-        settle_partial(claim, d.measure, &d, decision);
+        settle_partial(evidence->label, claim, d.measure, &d, decision);
         return;
     }
     if (f->full_doubted && decision->verdict == VERDICT_NOT_MET) {

@@ -48,20 +48,23 @@ static struct held look_at(const struct evidence *evidence, size_t record, const
         .charging = run->kind == RUN_CHARGE,
     };
     bool last = phase == &f->phases[run->first_phase + run->phases - 1];
-    int cells = evidence->label->cells;
-    bool full = run->ended.by == ENDED_BMS && cells > 0 && phase->end_v / cells > full_cell_v;
-    held.tripped = last && run->kind == RUN_DISCHARGE && (full || rule_tripped(f, run, cells));
+    const struct label *label = evidence->label;
+    bool full = run->ended.by == ENDED_BMS && label->lithium_iron_phosphate && label->cells > 0 &&
+                phase->end_v / label->cells > full_cell_v;
+    held.tripped = last && run->kind == RUN_DISCHARGE && (full || rule_tripped(f, run, label));
     return held;
 }
 
-bool rule_tripped(const struct findings *findings, const struct run *run, int cells)
+bool rule_tripped(const struct findings *findings, const struct run *run, const struct label *label)
 {
     if (run->ended.by != ENDED_BMS || run->phases == 0)
         return false;
     const struct phase *end = &findings->phases[run->first_phase + run->phases - 1], *base = end - 1;
-    if (run->ended.end_cell_v > full_cell_v)
+    bool known = label->lithium_iron_phosphate;
+    int cells = label->cells;
+    if (known ? run->ended.end_cell_v > full_cell_v : !run->ended.low)
         return end->mean_a > burst_ratio * findings->test_mean_a;
-    return run->phases > 1 && cells > 0 && end->mean_a > burst_ratio * base->mean_a &&
+    return known && run->phases > 1 && cells > 0 && end->mean_a > burst_ratio * base->mean_a &&
            end->end_s - end->start_s < base->end_s - base->start_s && base->end_v / cells > full_cell_v;
 }
 

@@ -72,7 +72,7 @@ void rule_cut_off_voltage(const struct evidence *evidence, const struct claim *c
     }
     const struct findings *f = &evidence->findings[main];
     const struct ending *ended = &f->runs[f->test_last_run].ended;
-    bool tripped = rule_tripped(f, &f->runs[f->test_last_run], evidence->label->cells);
+    bool tripped = rule_tripped(f, &f->runs[f->test_last_run], evidence->label);
     decision->record = main;
     if (ended->by != ENDED_BMS || tripped || !measure_known(&ended->end_v)) {
         decision->verdict = VERDICT_NOT_EXERCISED;

@@ -10,11 +10,17 @@
 
 #include "base/text.h"
 #include "battery/trips.h"
+#include "claims/usual_limits.h"
 
 static const struct effect no_effect = {0};
 
-/* Beyond which lithium iron phosphate is usually not charged; see docs/methods.md. */
-static const double usual_cold_degc = 0, usual_hot_degc = 60;
+/* Beyond which the sample is usually not charged; NaN for another chemistry. */
+static double usual_degc(const struct label *label, enum trip_way way)
+{
+    if (!label->lithium_iron_phosphate)
+        return NAN;
+    return way == TRIP_COLD ? USUAL_COLD_DEGC : USUAL_HOT_HIGH_DEGC;
+}
 
 /* All stops of that way, of all logs. */
 static size_t gather(const struct evidence *evidence, enum trip_way way, struct trip trips[static TRIPS], size_t *ret_record)
@@ -64,7 +70,7 @@ static double charged_on(const struct evidence *evidence, enum trip_way way, dou
             *ret_record = r;
         }
     }
-    return furthest != stated ? furthest : NAN;
+    return furthest == stated ? NAN : furthest;
 }
 
 /* No stop was seen. */
@@ -153,8 +159,7 @@ void rule_yes_no(const struct evidence *evidence, const struct claim *claim, str
     if (gather(evidence, way, trips, &record) == 0) {
         rule_noted(evidence, claim, decision);
         if (decision->verdict == VERDICT_NOT_TESTED)
-            not_stopped(evidence, way, !isnan(claim->stated) ? claim->stated : way == TRIP_COLD ? usual_cold_degc : usual_hot_degc,
-                        decision);
+            not_stopped(evidence, way, isnan(claim->stated) ? usual_degc(evidence->label, way) : claim->stated, decision);
         return;
     }
     decision->record = record;

@@ -31,6 +31,7 @@ static void set_up(struct bench *b, enum claim_kind kind, double stated, enum qu
     b->label.claim_count = 1;
     b->label.rated_ah = 100;
     b->label.cells = 4;
+    b->label.lithium_iron_phosphate = true;
     b->phase = (struct phase){.kind = RUN_DISCHARGE, .end_s = 18000, .mean_a = 20.4, .mean_v = 12.9, .end_v = 10.1};
     b->run = (struct run){.kind = RUN_DISCHARGE, .phases = 1, .end_s = 18000, .charge_ah = about(102, 1), .energy_wh = about(1310, 16),
                           .ended = {.by = ENDED_BMS, .end_v = about(10.1, 0.05), .end_cell_v = 2.525, .knee_s = NAN, .low = true}};
@@ -148,6 +149,28 @@ TEST(nearly_empty_is_not_the_cut_off)
     b.claim.cut_off_v = 10; /* stated, and not reached */
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
     CHECK(isnan(d.probability));
+}
+
+TEST(when_a_cell_of_another_chemistry_is_empty_is_not_known)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CAPACITY, 112, QUANTITY_CHARGE);
+    b.run.ended.by = ENDED_LOAD;
+    b.run.ended.end_cell_v = 2.07; /* of lead, say: far from empty */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    b.label.lithium_iron_phosphate = false;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    CHECK(strstr(d.reason, "at which volts a sample of its chemistry is empty is not known") != NULL);
+    b.run.ended.by = ENDED_BMS; /* the sample itself gave up, at volts that had fallen */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    b.claim.kind = CLAIM_CONTINUOUS_CURRENT;
+    b.claim.quantity = QUANTITY_CURRENT;
+    b.claim.stated = 50;
+    b.phase.end_v = 13.1; /* 3.28 V a cell is far from empty only of lithium iron phosphate */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
+    b.label.lithium_iron_phosphate = true;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
 }
 
 TEST(a_trip_in_a_burst_says_nothing_of_the_capacity)

@@ -30,6 +30,7 @@ static void set_up(struct bench *b, enum claim_kind kind, double stated, enum tr
                               .duration_s = NAN, .name = "Claim", .slug = "charging-stops-when-cold"};
     b->label.claims = &b->claim;
     b->label.claim_count = 1;
+    b->label.lithium_iron_phosphate = true;
     b->run = (struct run){.kind = RUN_CHARGE, .degc_min = place_degc, .degc_max = place_degc};
     b->trip = (struct trip){.charging = true, .way = way, .trip_degc = about(place_degc, 0.7), .slope_k_per_s = slope_k_per_s,
                             .threshold_degc = measure_unknown("no slow ramp"), .delay_s = about(38.2, 1), .stimulus = "sensor treated"};
@@ -80,6 +81,9 @@ TEST(a_charge_that_went_on_in_the_cold_is_told_and_not_judged)
     b.claim.kind = CLAIM_YES_NO; /* the same by words, held to the usual limit */
     b.claim.stated = NAN;
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED && strstr(d.found, "charged on at -4.3") != NULL);
+    b.label.lithium_iron_phosphate = false; /* what is usual of another chemistry is not known */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
+    b.label.lithium_iron_phosphate = true;
     b.run.degc_min = 3.8;
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
     b.run.degc_min = b.run.degc_max = NAN;

@@ -1,0 +1,102 @@
+#include "claims/usual_limits.h"
+
+#include "battery/findings.h"
+#include "claims/conformity.h"
+#include "claims/label.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+enum side { BELOW, ABOVE, UNDECIDED };
+
+static enum side side_of(const struct measure *found, double limit, double decide)
+{
+    double p = conformity_at_least(found, limit);
+    return p >= decide ? ABOVE : p <= 1 - decide ? BELOW : UNDECIDED;
+}
+
+__attribute__((format(printf, 3, 4)))
+static void say(char *words, size_t size, const char *format, ...)
+{
+    size_t used = strlen(words);
+    va_list list;
+    va_start(list, format);
+    vsnprintf(words + used, size - used, format, list);
+    va_end(list);
+}
+
+/* What may be said of the pack's own sensor, when only its place was measured and that was beyond the limit. */
+static const char *perhaps_not(const struct trip *trip, bool beyond)
+{
+    return beyond && !measure_known(&trip->threshold_degc) ? ", the pack's own sensor perhaps not" : "";
+}
+
+static void say_cold(struct trip *trip, const struct measure *degc, double decide)
+{
+    static const char *const where[] = {"it went on below that", "it stopped above that", "on which side it stopped is too close to call"};
+    enum side side = side_of(degc, USUAL_COLD_DEGC, decide);
+    say(trip->words, sizeof trip->words, "; lithium iron phosphate is usually not charged below %.3g °C: %s%s", USUAL_COLD_DEGC,
+        side == BELOW && !measure_known(&trip->threshold_degc) ? "the probe's place was below that" : where[side],
+        perhaps_not(trip, side == BELOW));
+}
+
+static void say_hot(struct trip *trip, const struct measure *degc, double decide)
+{
+    enum side low = side_of(degc, USUAL_HOT_LOW_DEGC, decide), high = side_of(degc, USUAL_HOT_HIGH_DEGC, decide);
+    const char *what = measure_known(&trip->threshold_degc) || low == BELOW ? "it stopped" : "the probe's place was";
+    char where[48];
+    if (low == UNDECIDED || high == UNDECIDED)
+        snprintf(where, sizeof where, "at about %.3g °C", low == UNDECIDED ? USUAL_HOT_LOW_DEGC : USUAL_HOT_HIGH_DEGC);
+    else
+        snprintf(where, sizeof where, "%s", low == BELOW ? "below both" : high == BELOW ? "between the two" : "above both");
+    say(trip->words, sizeof trip->words, "; lithium iron phosphate is usually not charged above %.3g °C, by some %.3g °C: %s %s%s",
+        USUAL_HOT_LOW_DEGC, USUAL_HOT_HIGH_DEGC, what, where, perhaps_not(trip, low == ABOVE));
+}
+
+static void say_full(const struct findings *findings, struct trip *trip, double decide)
+{
+    static const char *const where[] = {"below that; one cell may have stood higher",
+                                        "above that, the drop in leads and board counted in", "too close to that to call"};
+    for (size_t k = 0; k < findings->charging_count; k++) {
+        const struct measure *v = &findings->chargings[k].end_cell_v;
+        if (findings->chargings[k].run == trip->run && measure_known(v))
+            say(trip->words, sizeof trip->words, "; usual is at most %.3g V a cell: their mean at the terminals was %.3f V, %s",
+                USUAL_MOST_CELL_V, v->value, where[side_of(v, USUAL_MOST_CELL_V, decide)]);
+    }
+}
+
+/* The cells stand higher than the terminals by what leads and board take, which is part of I·R. */
+static void say_empty(struct low_stop *stop, int cells, double decide)
+{
+    if (cells <= 0 || !measure_known(&stop->end_v))
+        return;
+    double limit_v = USUAL_LEAST_CELL_V * cells;
+    enum side side = side_of(&stop->end_v, limit_v, decide);
+    bool open = side == BELOW && !(stop->v_plus_ir < limit_v);
+    say(stop->words, sizeof stop->words, "; usual for lithium iron phosphate is at least %.3g V a cell: their mean at the terminals was %s",
+        USUAL_LEAST_CELL_V,
+        side == ABOVE       ? "above that; one cell may have stood lower"
+        : side == UNDECIDED ? "too close to that to call"
+        : open              ? "below that under the load, and without it perhaps not"
+                            : "below that, I·R counted in");
+}
+
+void usual_limits_say(const struct label *label, double decide, struct findings *findings)
+{
+    if (!label->lithium_iron_phosphate)
+        return;
+    for (size_t k = 0; k < findings->trip_count; k++) {
+        struct trip *trip = &findings->trips[k];
+        const struct measure *degc = measure_known(&trip->threshold_degc) ? &trip->threshold_degc : &trip->trip_degc;
+        if (trip->charging && trip->way == TRIP_COLD && measure_known(degc))
+            say_cold(trip, degc, decide);
+        else if (trip->charging && trip->way == TRIP_HOT && measure_known(degc))
+            say_hot(trip, degc, decide);
+        else if (trip->charging && trip->way == TRIP_HIGH)
+            say_full(findings, trip, decide);
+    }
+    for (size_t k = 0; k < findings->low_stop_count; k++)
+        say_empty(&findings->low_stops[k], label->cells, decide);
+}
