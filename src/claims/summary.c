@@ -12,7 +12,7 @@
 
 enum { NAMED_UNTESTED = 3 };
 
-/* `capacity, energy and mass`, in the words of the claims. */
+/* `capacity, energy and mass`, in the words of the claims; what is a sentence rather than a name is quoted. */
 static size_t list_claims(const struct assessment *assessment, enum verdict verdict, struct text *text)
 {
     size_t total = verdict_count(assessment, verdict), seen = 0;
@@ -22,7 +22,8 @@ static size_t list_claims(const struct assessment *assessment, enum verdict verd
             continue;
         char name[80];
         claim_name_within(d->claim->name, name, sizeof name);
-        text_addf(text, "%s%s", seen == 0 ? "" : seen + 1 == total ? " and " : ", ", name);
+        const char *quote = strcmp(d->claim->as_stated, "yes") == 0 ? "'" : "";
+        text_addf(text, "%s%s%s%s", seen == 0 ? "" : seen + 1 == total ? " and " : ", ", quote, name, quote);
         seen++;
     }
     return total;

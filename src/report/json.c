@@ -2,9 +2,11 @@
 
 #include "intake/headers.h"
 #include "numeric/budget.h"
+#include "report/account.h"
 #include "report/charge_json.h"
 #include "report/json_parts.h"
 #include "report/opened_json.h"
+#include "report/parts.h"
 #include "report/protections_json.h"
 
 static json_t *run_json(size_t log, const struct run *run)
@@ -372,6 +374,21 @@ static json_t *contradictions_json(const struct assessment *assessment)
     return list;
 }
 
+static json_t *untested_json(const struct assessment *assessment)
+{
+    json_t *list = json_array();
+    struct listing rows = listing_of(2);
+    account_untested(assessment, &rows);
+    for (size_t k = 0; k < listing_rows(&rows); k++) {
+        json_t *o = json_object();
+        json_put_words(o, "what", listing_cell(&rows, k, 0));
+        json_put_words(o, "words", listing_cell(&rows, k, 1));
+        json_array_append_new(list, o);
+    }
+    listing_free(&rows);
+    return list;
+}
+
 void json_assessment(const struct assessment *assessment, struct text *text)
 {
     struct lists lists = {json_array(), json_array(), json_array(), json_array(), json_array(), json_array(),
@@ -389,8 +406,10 @@ void json_assessment(const struct assessment *assessment, struct text *text)
     json_put(o, "decided_at", json_number(assessment->decide));
     json_put(o, "contradictions", contradictions_json(assessment));
     json_put_words(o, "summary", assessment->summary);
+    json_put_words(o, "summary_rest", part_summary(assessment));
     json_put(o, "opinion", assessment->opinion != NULL ? json_words(assessment->opinion) : json_null());
     json_put(o, "claims", claims_json(assessment));
+    json_put(o, "untested", untested_json(assessment));
     json_put(o, "totals", totals_json(assessment));
     json_put(o, "tests", lists.tests);
     json_put(o, "capacity", lists.capacity);

@@ -4,6 +4,7 @@ import json
 import urllib.request
 
 from harness import DESKTOP, LIGHT
+from selenium.webdriver.common.keys import Keys
 
 
 def test_everything_of_a_sample_is_there(stage):
@@ -13,11 +14,23 @@ def test_everything_of_a_sample_is_there(stage):
     stage.open("/")
     stage.wait_text("Sample 014", "main")
     stage.open("/sample/1")
-    stage.wait_text(told["contradictions"][0]["words"], "main")
+    stage.wait_text(told["contradictions"][0]["words"], ".contradictions")
+    assert told["contradictions"][0]["words"] not in stage.text(".summary")
     stage.wait("the ladder is drawn", lambda: len(stage.all(".ladder .rung")) == len(told["claims"]))
     for log in ("charge", "log", "low", "cold", "hot"):
         assert f"hut-pack.{log}.csv" in stage.text("main"), log
     stage.wait("the pictures are seen", lambda: len(stage.all("main img")) >= 4)
+    for kind in ("chargings", "trips"):
+        assert told[kind], kind
+    cold = next(one for one in told["trips"] if one["way"] == "cold")
+    for words in (told["chargings"][0]["held_v"]["words"], cold["threshold_degc"]["words"], told["low_stops"][0]["words"]):
+        assert words in stage.text("main"), words
+    for row in told["untested"]:
+        assert row["words"] in stage.text("main"), row
+    stage.click("Continuous current", ".contradictions button")
+    stage.wait_text("100 A", "dialog")
+    stage.audit()
+    stage.press(Keys.ESCAPE)
     stage.audit()
     stage.open("/publish/1")
     stage.wait_text("The sheet, PDF", "main")

@@ -34,6 +34,12 @@ export function table(caption, heads, rows, attributes = {}) {
       h('tbody', {}, rows.map((row) => h('tr', {}, row.map((cell, k) => h(k === 0 ? 'th' : 'td', { scope: k === 0 ? 'row' : null, class: right[k] ? 'n' : null }, cell)))))));
 }
 
+// columns: [head, (one) => cell]; a column in which no row has anything is left out.
+export function tableOf(caption, columns, list) {
+  const filled = columns.map(([head, cell]) => [head, list.map(cell)]).filter(([, cells]) => cells.some((cell) => cell !== null));
+  return table(caption, filled.map(([head]) => head), list.map((one, k) => filled.map(([, cells]) => cells[k] ?? '–')));
+}
+
 // A labelled field. control: an input, select or textarea.
 export function field(label, control, hint = '') {
   control.id ||= freshId('field');

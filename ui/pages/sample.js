@@ -8,7 +8,8 @@ import { signed } from '../core/numbers.js';
 import { button, confirmLoss, faultBox, field, openDialog } from '../core/parts.js';
 import { done } from '../core/undo.js';
 import { labelSection } from './sample/label.js';
-import { ladder } from './sample/ladder.js';
+import { ladder, openClaim } from './sample/ladder.js';
+import { contradictionsView, opinionView, partsView } from './sample/parts.js';
 import { runsView } from './sample/runs.js';
 
 // Where the label contradicts itself, is implausible, or leaves something to be guessed: before anything else.
@@ -106,11 +107,11 @@ async function asked(number, signal) {
 }
 
 const again_ms = 12000;
-const nothingFound = { claims: [], warnings: [], logs: [], tests: [], runs: [], questions: [] };
+const nothingFound = { claims: [], warnings: [], logs: [], tests: [], runs: [], questions: [], contradictions: [] };
 
 export async function page({ main, number, signal, go, title }) {
   const operator = await isOperator();
-  const places = { top: h('div', {}), claims: h('section', {}), runs: h('section', {}), label: h('section', {}), rest: h('div', {}) };
+  const places = { top: h('div', {}), claims: h('section', {}), parts: h('div', {}), runs: h('section', {}), label: h('section', {}), rest: h('div', {}) };
   const editing = { now: false, leaving: false, refresh: () => draw() };
   let shown = null; // the ladder
   let drawn = '';
@@ -121,7 +122,7 @@ export async function page({ main, number, signal, go, title }) {
 
   // Without claims there is nothing to hold the readings against: the label comes first.
   function order(claimed) {
-    const wanted = claimed ? [places.top, places.claims, places.runs, places.label, places.rest] : [places.top, places.label, places.runs, places.rest];
+    const wanted = claimed ? [places.top, places.claims, places.parts, places.runs, places.label, places.rest] : [places.top, places.label, places.parts, places.runs, places.rest];
     if (wanted.some((place, k) => main.children[k] !== place) || main.children.length !== wanted.length) main.replaceChildren(...wanted);
   }
 
@@ -145,10 +146,13 @@ export async function page({ main, number, signal, go, title }) {
     order(claimed);
     fill(places.top, h('h1', {}, sample.name), samplePlaces(number, 'sample'),
       sample.invented || assessment.invented_data ? h('p', { class: 'invented' }, 'Invented data, for practice') : null,
-      failed ? faultBox(failed) : h('p', { class: 'summary' }, signed(assessment.summary)), facts(sample, assessment), labelNotes(assessment));
+      failed ? faultBox(failed) : [contradictionsView(assessment, number, (claim) => openClaim(number, claim, assessment)),
+        h('p', { class: 'summary' }, signed(assessment.summary_rest)), opinionView(assessment)],
+      facts(sample, assessment), labelNotes(assessment));
     fill(places.claims, h('h2', {}, 'Claims'), figure, otherWarnings(assessment));
     shown?.end();
     shown = claimed ? ladder(figure, number, assessment, signal) : null;
+    fill(places.parts, failed ? null : partsView(assessment, sample));
     fill(places.runs, h('h2', {}, 'Runs'), runsView(sample.runs, assessment, number, operator), claimed ? null : otherWarnings(assessment));
     if (!editing.now)
       labelSection(places.label, { sample: number, name: sample.name, paper: papersNow.papers.find((paper) => paper.kind === 'label') ?? null, operator, signal, editing });

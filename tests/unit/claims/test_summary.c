@@ -59,6 +59,16 @@ TEST(a_long_list_of_what_was_not_done_is_a_number)
     CHECK(strstr(m.text, "Capacity and width are as claimed") != NULL);
 }
 
+TEST(a_claim_that_is_a_sentence_is_quoted)
+{
+    static const enum verdict verdicts[COUNT] = {VERDICT_MET, VERDICT_MET, VERDICT_TOO_CLOSE, VERDICT_MET,
+                                                 VERDICT_TOO_CLOSE, VERDICT_TOO_CLOSE};
+    struct made m;
+    make(&m, verdicts);
+    snprintf(m.claims[3].as_stated, sizeof m.claims[3].as_stated, "yes");
+    CHECK(strstr(summary_of(&m), "Capacity, energy and 'BMS opens at 10 V' are as claimed. ") != NULL);
+}
+
 TEST(nothing_looked_at_is_not_said_to_be_more)
 {
     static const enum verdict verdicts[COUNT] = {VERDICT_NOT_TESTED, VERDICT_NOT_TESTED, VERDICT_NOT_TESTED,

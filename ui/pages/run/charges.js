@@ -11,7 +11,7 @@ const part = (measure, from, to) => (measure.value === null ? measure.cannot_tel
 
 function chargeDetails(charge, open) {
   return h('details', { class: 'finding', open },
-    h('summary', {}, line(clockTime(charge.start_s), measureText(charge.charge_ah), ` accepted, ${charge.full}; ended: ${charge.ended_by}`)),
+    h('summary', {}, line(clockTime(charge.start_s), measureText(charge.charge_ah), ` accepted, ${charge.full}; ${charge.ended_by}`)),
     bare('Energy accepted', ...told(charge.energy_wh)),
     bare('At constant current', part(charge.constant_a, charge.constant_from_s, charge.constant_to_s)),
     bare('At constant volts', part(charge.held_v, charge.held_from_s, charge.held_to_s)),

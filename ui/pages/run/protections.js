@@ -1,8 +1,7 @@
 // What the sample's board stopped, and what it let through for how long.
 import { h } from '../../core/dom.js';
 import { clockTime, fixed, temperature } from '../../core/numbers.js';
-import { button, measureText } from '../../core/parts.js';
-import { tableOf } from './lines.js';
+import { button, measureText, tableOf } from '../../core/parts.js';
 
 const known = (measure, unit = '') => (measure.value === null ? null : [measureText(measure), unit]);
 const toTime = (t, goTo) => (t === null ? null : button(clockTime(t), () => goTo(t), { class: 'quiet' }));
@@ -11,11 +10,13 @@ const wayOf = (trip) => `${trip.charging ? 'charge' : 'discharge'}: ${trip.way |
 function stops(trips, goTo) {
   if (trips.length === 0) return null;
   return [tableOf('Stops by the board', [
-    ['At', (one) => toTime(one.at_s, goTo)], ['Stopped', wayOf], ['>Current', (one) => fixed(one.from_a, 1, 'A')], ['>After the mark', (one) => known(one.delay_s)],
+    ['At', (one) => toTime(one.at_s, goTo)], ['Stopped', wayOf], ['>Current', (one) => fixed(one.from_a, 1, 'A')],
+    ['Mark', (one) => one.stimulus || null], ['>After it', (one) => known(one.delay_s)],
     ['>Probe’s place', (one) => known(one.trip_degc)], ['>Threshold', (one) => known(one.threshold_degc)],
     ['Let go on', (one) => toTime(one.released_s, goTo)], ['>Probe’s place then', (one) => known(one.release_degc)], ['>Threshold then', (one) => known(one.release_threshold_degc)],
-    ['>Hysteresis', (one) => known(one.hysteresis_k, ' K')]], trips),
-    h('ul', {}, trips.map((one) => h('li', {}, `${clockTime(one.at_s)}: ${one.words}; ${one.resolution}.`)))];
+    ['>Hysteresis', (one) => known(one.hysteresis_k, ' K')], ['How fine', (one) => one.resolution || null]], trips),
+    h('details', { open: trips.some((one) => one.threshold_degc.value === null) }, h('summary', {}, 'In words'),
+      h('ul', {}, trips.map((one) => h('li', {}, `${clockTime(one.at_s)}: ${one.words}.`))))];
 }
 
 export function stopsList({ trips, low_stops: empty, runs }, goTo) {

@@ -7,7 +7,7 @@ import { emptyState, measureText, table } from '../../core/parts.js';
 function began(run) {
   if (run.start_utc_s === null) return 'not known';
   const iso = new Date(run.start_utc_s * 1000).toISOString();
-  return run.zone_known ? instant(iso) : `${iso.slice(0, 10)} ${iso.slice(11, 16)} by its own clock`;
+  return run.zone_known ? instant(iso) : [h('span', { class: 'instant' }, `${iso.slice(0, 10)} ${iso.slice(11, 16)}`), ' ', h('small', {}, 'by its own clock')];
 }
 
 function stateOf(run) {
