@@ -116,17 +116,6 @@ static void say_parts(const struct assessment *assessment, struct text *text)
                   inside->items[inside->weakest].item->title, inside->weakest_a);
 }
 
-/* `Not looked at: its charge, whether it stops when empty and its inside.` */
-static void say_untested(const struct assessment *assessment, struct text *text)
-{
-    const char *parts[UNTESTED_PARTS];
-    size_t count = untested_parts(assessment, parts);
-    for (size_t k = 0; k < count; k++)
-        text_addf(text, "%s%s", k == 0 ? "Not looked at: " : k + 1 == count ? " and " : ", ", parts[k]);
-    if (count > 0)
-        text_add(text, ". ");
-}
-
 /* Leaves out whole sentences at the end, but for the last. */
 static void fit(const struct text *text, const char *last, char *buffer, size_t size)
 {
@@ -161,7 +150,7 @@ void summary_write(const struct assessment *assessment, char *buffer, size_t siz
         sentence(assessment, VERDICT_NOT_TESTED, "was not looked at", "were not looked at", &text);
     if (assessment->record_count > 0 || assessment->has_opened) {
         say_parts(assessment, &text);
-        say_untested(assessment, &text);
+        untested_say(assessment, &text);
     }
     fit(&text, "One sample is one sample.", buffer, size);
     text_free(&text);

@@ -43,14 +43,11 @@ static void add_not_tested(const struct assessment *assessment, struct listing *
 
 static void add_besides(const struct assessment *assessment, struct listing *rows)
 {
-    const char *parts[UNTESTED_PARTS];
-    size_t count = untested_parts(assessment, parts);
     struct text words = TEXT_EMPTY;
-    for (size_t k = 0; k < count; k++)
-        text_addf(&words, "%s%s", k == 0 ? "Nobody looked at " : k + 1 == count ? " and " : ", ", parts[k]);
+    untested_say(assessment, &words);
     listing_add(rows, "Besides");
-    listing_add(rows, "%s%sA short circuit is not among the tests: it can set a sample on fire, and what a board survives once "
-                      "says nothing of the next time.", text_string(&words), count > 0 ? ". " : "");
+    listing_add(rows, "%sA short circuit is not among the tests: it can set a sample on fire, and what a board survives once "
+                      "says nothing of the next time.", text_string(&words));
     text_free(&words);
 }
 

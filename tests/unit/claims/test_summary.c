@@ -43,9 +43,9 @@ TEST(each_verdict_has_its_sentence)
     m.assessment.record_count = 1;
     CHECK_TEXT(summary_of(&m), "The readings hold no discharge. Mass and BMS opens at 10 V are not what the label says. "
                                "Capacity is as claimed. Energy is too close to call. Width was not put to the test as "
-                               "claimed. Cycle life was not looked at. Not looked at: what it delivers, its charge, whether it "
-                               "stops a charge in the cold, whether it stops a charge in the heat, whether it stops when empty and "
-                               "its inside. One sample is one sample.");
+                               "claimed. Cycle life was not looked at. Not tested: what it delivers and its charge; its "
+                               "protections against charging in the cold, charging in the heat, an overfull cell, an empty cell "
+                               "and too much current. It was not opened. One sample is one sample.");
 }
 
 TEST(a_long_list_of_what_was_not_done_is_a_number)
@@ -111,8 +111,9 @@ TEST(what_does_not_go_together_comes_first_and_what_the_board_did_is_said)
                                        .contradiction_count = 2, .has_opened = true, .inspection.weakest = SIZE_MAX};
     CHECK_TEXT(summary_of(&m), "The label says 100 A: the board is for 80 A. 1 more thing does not go together. The readings hold "
                                "no discharge. In the cold it stopped a charge at 1.30 ± 0.76 °C, where the probe "
-                               "lay. In the warmth it stopped a charge; at which temperature was not measured. Not looked at: "
-                               "what it delivers and whether it stops when empty. One sample is one sample.");
+                               "lay. In the warmth it stopped a charge; at which temperature was not measured. Not tested: "
+                               "what it delivers; its protections against an overfull cell, an empty cell and too much current. "
+                               "One sample is one sample.");
 }
 
 TEST(where_there_is_no_room_whole_sentences_are_left_out)
