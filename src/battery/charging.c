@@ -126,11 +126,11 @@ static bool is_restart(const struct findings *f, const struct charging *before, 
 /* The volts rose ever steeper, and the board stopped the charge while the mean of the cells was not high. */
 static bool rose_late(const struct trace *trace, const struct run *run, double *ret_rise_v)
 {
-    size_t late = run->last, before = run->first;
+    size_t late = run->last;
     double end_s = trace->t_s[run->last];
     while (late > run->first && trace->t_s[late] > end_s - late_s)
         late--;
-    before = late;
+    size_t before = late;
     while (before > run->first && trace->t_s[before] > end_s - 2 * late_s)
         before--;
     if (before == late || run->last - late < 3)

@@ -57,10 +57,11 @@ static void gather(const double *t_s, const double *v, size_t n, struct points *
 static void residuals(const double *p, const void *context, double *ret_residuals)
 {
     const struct points *points = context;
-    double tau_s[2] = {exp(p[2]), points->terms == 2 ? exp(p[4]) : NAN};
+    const bool two = points->terms == 2;
+    double tau_s[2] = {exp(p[2]), two ? exp(p[4]) : NAN};
     for (size_t k = 0; k < points->count; k++) {
         double v = p[0];
-        for (int j = 0; j < points->terms; j++)
+        for (int j = 0; j <= two; j++)
             v += p[1 + 2 * j] * exp(-points->t_s[k] / tau_s[j]);
         ret_residuals[k] = points->weight[k] * (v - points->v[k]) / milli; /* of the order of one */
     }
@@ -69,11 +70,12 @@ static void residuals(const double *p, const void *context, double *ret_residual
 static void derivatives(const double *p, const void *context, double *ret_derivatives)
 {
     const struct points *points = context;
-    double tau_s[2] = {exp(p[2]), points->terms == 2 ? exp(p[4]) : NAN};
+    const bool two = points->terms == 2;
+    double tau_s[2] = {exp(p[2]), two ? exp(p[4]) : NAN};
     for (size_t k = 0; k < points->count; k++) {
         double *row = ret_derivatives + k * (size_t)(1 + 2 * points->terms), weight = points->weight[k] / milli;
         row[0] = weight;
-        for (int j = 0; j < points->terms; j++) {
+        for (int j = 0; j <= two; j++) {
             double left = exp(-points->t_s[k] / tau_s[j]);
             row[1 + 2 * j] = weight * left;
             row[2 + 2 * j] = left > 0 ? weight * p[1 + 2 * j] * left * points->t_s[k] / tau_s[j] : 0;

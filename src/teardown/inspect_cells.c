@@ -185,7 +185,7 @@ static void list_signs(struct inspected *item)
 enum status inspect_cells(struct inspecting *in, struct inspected *item)
 {
     struct opened_look look = look_at(in, item);
-    struct seen seen;
+    struct seen seen = {0};
     enum status status = read_cells(&look, &seen);
     if (status != STATUS_OK)
         return status;
