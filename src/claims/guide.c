@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "claims/guide_parts.h"
+#include "claims/stop_named.h"
 
 #include <assert.h>
 #include <stdio.h>
@@ -68,14 +69,17 @@ enum guide_test guide_named(const char *name)
     return (enum guide_test)test;
 }
 
-/* `charging stops when cold`, `cuts off at over-current`. */
-static enum guide_test of_words(struct span slug)
+/* There is none for what cold, heat or too much current do to a current the other way. */
+static enum guide_test of_stop(struct stop_named stop)
 {
-    if (span_has_word(slug, "charging") && span_has_word(slug, "cold"))
-        return GUIDE_COLD_CHARGE;
-    if (span_has_word(slug, "charging") && span_has_word(slug, "hot"))
-        return GUIDE_HOT_CHARGE;
-    return span_has_word(slug, "over-current") || span_has_word(slug, "overcurrent") ? GUIDE_OVER_CURRENT : GUIDE_TESTS;
+    switch (stop.way) {
+    case TRIP_COLD: return stop.charging ? GUIDE_COLD_CHARGE : GUIDE_TESTS;
+    case TRIP_HOT: return stop.charging ? GUIDE_HOT_CHARGE : GUIDE_TESTS;
+    case TRIP_OVER_CURRENT: return stop.charging ? GUIDE_TESTS : GUIDE_OVER_CURRENT;
+    case TRIP_LOW: return GUIDE_LOW_VOLTAGE;
+    case TRIP_HIGH: return GUIDE_HIGH_VOLTAGE;
+    default: return GUIDE_TESTS;
+    }
 }
 
 enum guide_test guide_of_claim(const struct claim *claim)
@@ -90,7 +94,7 @@ enum guide_test guide_of_claim(const struct claim *claim)
     case CLAIM_PEAK_CURRENT: return GUIDE_OVER_CURRENT;
     case CLAIM_CUT_OFF_VOLTAGE: return GUIDE_LOW_VOLTAGE;
     case CLAIM_CHARGE_CUT_OFF: return GUIDE_HIGH_VOLTAGE;
-    case CLAIM_YES_NO: return of_words(span_of(claim->slug));
+    case CLAIM_YES_NO: return of_stop(stop_named(claim));
     default: return GUIDE_TESTS;
     }
 }

@@ -1,6 +1,7 @@
 #include "claims/guide_parts.h"
 
 #include "base/text.h"
+#include "claims/stop_named.h"
 #include "claims/usual_limits.h"
 
 #include <math.h>
@@ -82,11 +83,11 @@ static double degc_in(const char *words)
 }
 
 /* What `charging stops when cold = yes, below 0 °C` states beside its answer. */
-static double in_words(const struct label *label, const char *way)
+static double in_words(const struct label *label, enum trip_way way)
 {
     for (size_t c = 0; c < label->claim_count; c++) {
-        struct span slug = span_of(label->claims[c].slug);
-        if (label->claims[c].kind == CLAIM_YES_NO && span_has_word(slug, "charging") && span_has_word(slug, way))
+        struct stop_named stop = stop_named(&label->claims[c]);
+        if (stop.way == way && stop.charging)
             return degc_in(label->claims[c].as_stated);
     }
     return NAN;
@@ -102,7 +103,7 @@ static double limit_of(enum guide_test test, const struct label *label)
     const struct claim *claim = label_claim(label, kinds[test]);
     if (claim != NULL)
         return claim->stated;
-    return test == GUIDE_COLD_CHARGE ? in_words(label, "cold") : test == GUIDE_HOT_CHARGE ? in_words(label, "hot") : NAN;
+    return test == GUIDE_COLD_CHARGE ? in_words(label, TRIP_COLD) : test == GUIDE_HOT_CHARGE ? in_words(label, TRIP_HOT) : NAN;
 }
 
 static void find_limit(struct known *k)

@@ -4,12 +4,13 @@
  * below. What was found is the threshold, where a slow ramp gave one, else the temperature of the probe's place at that
  * moment, behind which the pack's own sensor lags: it was no colder than a place that was being chilled, and no hotter
  * than one that was being heated. So a stop at the claimed temperature meets the claim for sure, and one beyond it does
- * not, unless the lag may be all of it. A claim in words, that charging stops when cold or hot, is met by a stop that
- * was seen. A charge that went on beyond the stated temperature is told; whether the sensor was as cold is not known. */
+ * not, unless the lag may be all of it. A claim in words that a protection exists (stop_named.h) is met by a stop of
+ * that kind that was seen; what nobody saw is not tested, and only who noted that it did not act contradicts it. A charge that went on beyond the stated temperature is told; whether the sensor was as cold is not known. */
 #include "claims/rules.h"
 
 #include "base/text.h"
 #include "battery/trips.h"
+#include "claims/stop_named.h"
 #include "claims/usual_limits.h"
 
 static const struct effect no_effect = {0};
@@ -22,17 +23,18 @@ static double usual_degc(const struct label *label, enum trip_way way)
     return way == TRIP_COLD ? USUAL_COLD_DEGC : USUAL_HOT_HIGH_DEGC;
 }
 
-/* All stops of that way, of all logs. */
-static size_t gather(const struct evidence *evidence, enum trip_way way, struct trip trips[static TRIPS], size_t *ret_record)
+/* All stops of that kind, of all logs; the record is that of the first. */
+static size_t gather(const struct evidence *evidence, struct stop_named named, struct trip trips[static TRIPS], size_t *ret_record)
 {
     size_t count = 0;
     for (size_t r = 0; r < evidence->count; r++) {
         const struct findings *f = &evidence->findings[r];
         for (size_t k = 0; k < f->trip_count && count < TRIPS; k++) {
-            if (!f->trips[k].charging || f->trips[k].way != way)
+            if (f->trips[k].charging != named.charging || f->trips[k].way != named.way)
                 continue;
+            if (count == 0)
+                *ret_record = r;
             trips[count++] = f->trips[k];
-            *ret_record = r;
         }
     }
     return count;
@@ -112,7 +114,7 @@ void rule_charge_temperature(const struct evidence *evidence, const struct claim
 {
     struct trip trips[TRIPS];
     enum trip_way way = claim->kind == CLAIM_CHARGE_TEMPERATURE_MIN ? TRIP_COLD : TRIP_HOT;
-    size_t record = SIZE_MAX, count = gather(evidence, way, trips, &record);
+    size_t record = SIZE_MAX, count = gather(evidence, (struct stop_named){way, true}, trips, &record);
     if (count == 0) {
         not_stopped(evidence, way, claim->stated, decision);
         return;
@@ -145,25 +147,53 @@ void rule_charge_temperature(const struct evidence *evidence, const struct claim
         snprintf(decision->would_decide, sizeof decision->would_decide, "slow ramps in both directions, several times");
 }
 
+/* "30.1 A was stopped at 9.79 ± 0.02 V" */
+static void say_volts(const struct evidence *evidence, size_t record, const struct trip *trip, char *words, size_t size)
+{
+    char volts[48] = "";
+    const struct measure *end_v = &evidence->findings[record].runs[trip->run].ended.end_v;
+    if (measure_known(end_v) && trip->way != TRIP_OVER_CURRENT)
+        measure_print(end_v, "V", volts, sizeof volts);
+    snprintf(words, size, "%.3g A was stopped%s%s", trip->from_a, volts[0] != '\0' ? " at " : "", volts);
+}
+
+/* No stop was seen, and nobody noted one. */
+static void stop_not_seen(const struct evidence *evidence, const struct claim *claim, struct stop_named named, struct decision *decision)
+{
+    bool by_sensor = named.way == TRIP_COLD || named.way == TRIP_HOT;
+    if (by_sensor && named.charging)
+        not_stopped(evidence, named.way, isnan(claim->stated) ? usual_degc(evidence->label, named.way) : claim->stated, decision);
+    else
+        snprintf(decision->reason, sizeof decision->reason, "no %s was stopped by the board for %s in the readings",
+                 named.charging ? "charge" : "discharge",
+                 named.way == TRIP_COLD           ? "cold"
+                 : named.way == TRIP_HOT          ? "heat"
+                 : named.way == TRIP_OVER_CURRENT ? "its current"
+                 : named.way == TRIP_LOW          ? "an empty cell"
+                                                  : "a full cell");
+}
+
 void rule_yes_no(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
     struct trip trips[TRIPS];
-    struct span slug = span_of(claim->slug);
-    bool stops = span_has_word(slug, "charging") && span_has_word(slug, "stops");
-    enum trip_way way = span_has_word(slug, "cold") ? TRIP_COLD : span_has_word(slug, "hot") ? TRIP_HOT : TRIP_UNKNOWN;
-    size_t record = SIZE_MAX;
-    if (!stops || way == TRIP_UNKNOWN) {
+    struct stop_named named = stop_named(claim);
+    bool by_sensor = named.way == TRIP_COLD || named.way == TRIP_HOT;
+    size_t record = SIZE_MAX, count = named.way != TRIP_UNKNOWN ? gather(evidence, named, trips, &record) : 0;
+    if (count == 0) {
         rule_noted(evidence, claim, decision);
-        return;
-    }
-    if (gather(evidence, way, trips, &record) == 0) {
-        rule_noted(evidence, claim, decision);
-        if (decision->verdict == VERDICT_NOT_TESTED)
-            not_stopped(evidence, way, isnan(claim->stated) ? usual_degc(evidence->label, way) : claim->stated, decision);
+        if (decision->verdict == VERDICT_NOT_TESTED && named.way != TRIP_UNKNOWN)
+            stop_not_seen(evidence, claim, named, decision);
+        else if (decision->verdict == VERDICT_NOT_TESTED && span_has_word(span_of(claim->slug), "short-circuit"))
+            snprintf(decision->reason, sizeof decision->reason, "a short circuit is not among the tests");
         return;
     }
     decision->record = record;
     decision->verdict = VERDICT_MET;
-    say_seen(&trips[0], decision->found, sizeof decision->found);
-    snprintf(decision->reason, sizeof decision->reason, "the terminals behaved as those of a pack that has opened");
+    if (by_sensor)
+        say_seen(&trips[0], decision->found, sizeof decision->found);
+    else
+        say_volts(evidence, record, &trips[0], decision->found, sizeof decision->found);
+    snprintf(decision->reason, sizeof decision->reason, "the terminals behaved as those of a pack that has opened%s",
+             named.charging && !evidence->rig->sense_leads ? "; volts read at the supply would show the same of a clip that slipped off"
+                                                           : "");
 }

@@ -1,5 +1,7 @@
 #include "claims/untested.h"
 
+#include "claims/stop_named.h"
+
 /* Whether a record has what the finder looks for. */
 typedef bool looked_for(const struct findings *findings);
 
@@ -50,27 +52,28 @@ static bool has_current_stop(const struct findings *findings)
 struct tested_part {
     looked_for *has;
     enum claim_kind kind; /* of a claim that is decided by this part alone; CLAIM_KINDS: none */
-    const char *word;     /* that a claim in words about it has beside "charging" and "stops"; NULL */
+    enum trip_way way;    /* of a claim in words; TRIP_UNKNOWN: none */
     const char *words;
 };
 
 static const struct tested_part plain[] = {
-    {has_test, CLAIM_KINDS, NULL, "what it delivers"},
-    {has_charge, CLAIM_KINDS, NULL, "its charge"},
+    {has_test, CLAIM_KINDS, TRIP_UNKNOWN, "what it delivers"},
+    {has_charge, CLAIM_KINDS, TRIP_UNKNOWN, "its charge"},
 };
 static const struct tested_part protections[] = {
-    {has_cold_stop, CLAIM_CHARGE_TEMPERATURE_MIN, "cold", "charging in the cold"},
-    {has_hot_stop, CLAIM_CHARGE_TEMPERATURE_MAX, "hot", "charging in the heat"},
-    {has_high_stop, CLAIM_CHARGE_CUT_OFF, NULL, "an overfull cell"},
-    {has_low_stop, CLAIM_CUT_OFF_VOLTAGE, NULL, "an empty cell"},
-    {has_current_stop, CLAIM_KINDS, NULL, "too much current"},
+    {has_cold_stop, CLAIM_CHARGE_TEMPERATURE_MIN, TRIP_COLD, "charging in the cold"},
+    {has_hot_stop, CLAIM_CHARGE_TEMPERATURE_MAX, TRIP_HOT, "charging in the heat"},
+    {has_high_stop, CLAIM_CHARGE_CUT_OFF, TRIP_HIGH, "an overfull cell"},
+    {has_low_stop, CLAIM_CUT_OFF_VOLTAGE, TRIP_LOW, "an empty cell"},
+    {has_current_stop, CLAIM_KINDS, TRIP_OVER_CURRENT, "too much current"},
 };
 
 static bool is_about(const struct tested_part *part, const struct claim *claim)
 {
-    struct span slug = span_of(claim->slug);
-    if (claim->kind == CLAIM_YES_NO)
-        return part->word != NULL && span_has_word(slug, part->word) && span_has_word(slug, "charging") && span_has_word(slug, "stops");
+    struct stop_named named = stop_named(claim);
+    bool by_sensor = part->way == TRIP_COLD || part->way == TRIP_HOT;
+    if (part->way != TRIP_UNKNOWN && named.way == part->way && (named.charging || !by_sensor))
+        return true;
     return claim->kind == part->kind;
 }
 

@@ -90,6 +90,61 @@ TEST(a_charge_that_went_on_in_the_cold_is_told_and_not_judged)
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED && isnan(d.reached));
 }
 
+/* A stop of a discharge that ended at 9.79 V. */
+static void set_up_discharge(struct bench *b, const char *slug, enum trip_way way)
+{
+    set_up(b, CLAIM_YES_NO, NAN, way, 19.4, 0);
+    snprintf(b->claim.slug, sizeof b->claim.slug, "%s", slug);
+    b->trip.charging = false;
+    b->trip.from_a = 30.1;
+    b->run.kind = RUN_DISCHARGE;
+    b->run.ended = (struct ending){.by = ENDED_BMS, .end_v = about(9.79, 0.03), .low = way == TRIP_LOW};
+}
+
+TEST(a_protection_by_its_name_is_shown_by_a_stop_of_its_kind_alone)
+{
+    struct bench b;
+    struct decision d;
+    set_up_discharge(&b, "low-voltage-disconnect", TRIP_LOW);
+    CHECK(verdict_of(&b, &d) == VERDICT_MET && d.record == 0);
+    CHECK_TEXT(d.found, "30.1 A was stopped at 9.790 ± 0.028 V");
+    CHECK_TEXT(d.reason, "the terminals behaved as those of a pack that has opened");
+    set_up_discharge(&b, "over-current-protection", TRIP_LOW);
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
+    CHECK_TEXT(d.reason, "no discharge was stopped by the board for its current in the readings");
+    set_up_discharge(&b, "over-current-protection", TRIP_OVER_CURRENT);
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+    CHECK_TEXT(d.found, "30.1 A was stopped");
+    set_up_discharge(&b, "overcharge-protection", TRIP_LOW);
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED && strstr(d.reason, "no charge was stopped by the board for a full cell") != NULL);
+    set_up_discharge(&b, "short-circuit-protection", TRIP_OVER_CURRENT);
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
+    CHECK_TEXT(d.reason, "a short circuit is not among the tests");
+}
+
+TEST(volts_read_at_the_supply_leave_a_slipped_clip_open)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_YES_NO, NAN, TRIP_COLD, 1.3, -0.01);
+    CHECK(verdict_of(&b, &d) == VERDICT_MET && strstr(d.reason, "a clip that slipped off") != NULL);
+    b.rig.sense_leads = true;
+    CHECK(verdict_of(&b, &d) == VERDICT_MET && strstr(d.reason, "clip") == NULL);
+}
+
+TEST(who_noted_that_it_did_not_act_contradicts_the_claim)
+{
+    struct bench b;
+    struct decision d;
+    struct noted noted = {.slug = "low-voltage-disconnect", .answer = 0, .measure = measure_unknown("in words"), .words = "no"};
+    set_up_discharge(&b, "low-voltage-disconnect", TRIP_LOW);
+    b.findings.trip_count = 0;
+    b.label.noted = &noted;
+    b.label.noted_count = 1;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    CHECK_TEXT(d.found, "seen not to");
+}
+
 TEST(what_somebody_saw_stands_above_a_charge_that_went_on)
 {
     struct bench b;

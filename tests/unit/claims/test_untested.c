@@ -81,5 +81,7 @@ TEST(what_somebody_noted_of_a_protection_counts)
     CHECK_TEXT(said_with("charging-stops-when-cold", CLAIM_YES_NO, VERDICT_NOT_TESTED), cold);
     CHECK_TEXT(said_with("charging-stops-when-cold", CLAIM_YES_NO, VERDICT_NOT_EXERCISED), cold); /* a charge that went on */
     CHECK_TEXT(said_with("cold-resistant-case", CLAIM_YES_NO, VERDICT_MET), cold);
+    CHECK_TEXT(said_with("low-temperature-protection", CLAIM_YES_NO, VERDICT_MET), "");
+    CHECK_TEXT(said_with("discharging-stops-when-cold", CLAIM_YES_NO, VERDICT_MET), cold);
     CHECK_TEXT(said_with("charging-stops-when-hot", CLAIM_YES_NO, VERDICT_MET), cold);
 }
