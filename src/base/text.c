@@ -55,6 +55,27 @@ const char *text_string(const struct text *text)
     return text->s != NULL ? text->s : "";
 }
 
+/* Whether what ends before p lets a number begin there. */
+static bool number_may_begin(const char *start, const char *p)
+{
+    static const char arrow[] = "→";
+    size_t before = (size_t)(p - start), n = sizeof arrow - 1;
+    return before == 0 || (unsigned char)p[-1] <= ' ' || p[-1] == '(' || (before >= n && memcmp(p - n, arrow, n) == 0);
+}
+
+void text_add_signed(struct text *text, const char *s)
+{
+    const char *from = s;
+    for (const char *p = s; *p != '\0'; p++) {
+        if (*p != '-' || p[1] < '0' || p[1] > '9' || !number_may_begin(s, p))
+            continue;
+        text_add_bytes(text, from, (size_t)(p - from));
+        text_add(text, "−");
+        from = p + 1;
+    }
+    text_add(text, from);
+}
+
 void text_add_escaped(struct text *text, const char *s)
 {
     for (; *s != '\0'; s++) {

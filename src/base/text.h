@@ -22,6 +22,10 @@ const char *text_string(const struct text *text); /* "" when empty; borrowed */
 /* Escapes & < > " ' for XML and HTML. */
 void text_add_escaped(struct text *text, const char *s);
 
+/* A hyphen that stands for a minus, before a digit and after nothing, a blank, a bracket or an arrow, becomes U+2212: for
+ * what people read. Dates, names and ranges keep theirs. */
+void text_add_signed(struct text *text, const char *s);
+
 /* A span is borrowed: it points into somebody else's characters and is not terminated. */
 struct span {
     const char *p;

@@ -63,8 +63,8 @@ static void add_scatter(struct measure *measure, const struct sums *sums, const 
     double cubes = fmax(0, sums->width3_s3) / 12;
     double dof_wander = fmax(1, sums->bend_weight * sums->bend_weight / sums->bend_weight2);
     measure_part(measure, (struct part){CAUSE_SAMPLING, SHAPE_T, factor * sqrt(wander * cubes), dof_wander, 0,
-                                        "what happened between samples", sample_faster});
-    add(measure, CAUSE_SAMPLING, SHAPE_NORMAL, factor * curve * cubes, 0, "curves between samples",
+                                        "what happened between readings", sample_faster});
+    add(measure, CAUSE_SAMPLING, SHAPE_NORMAL, factor * curve * cubes, 0, "curves between readings",
         sample_faster);
 }
 

@@ -118,7 +118,7 @@ static struct direction told(double balance, const struct evidence *evidence, co
 {
     struct direction direction = {.sign = balance > 0 ? 1 : -1, .weight = (1 + fabs(balance)) / 2};
     snprintf(direction.why, sizeof direction.why,
-             "%s (%zu places, %.0f %% agree): the log counts %s as positive", by, evidence->count,
+             "%s (%zu %s, %.0f %% agree): the log counts %s as positive", by, evidence->count, evidence->count == 1 ? "place" : "places",
              100 * direction.weight, balance > 0 ? "discharge" : "charge");
     return direction;
 }

@@ -151,5 +151,5 @@ void trip_close(struct trip *trip, bool volts_at_pack)
     else
         say(trip, ": %s", trip_way_name(trip->way));
     if (trip->charging && !volts_at_pack)
-        say(trip, "; volts that were read at the supply would show the same of a clip that slipped off");
+        say(trip, "; %s", TRIP_CLIP);
 }

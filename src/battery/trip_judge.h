@@ -19,6 +19,9 @@
 #include "battery/trip_stimulus.h"
 #include "quantity/accuracy.h"
 
+/* What a stop of a charge cannot be told from, unless the volts are the pack's own. */
+#define TRIP_CLIP "volts that were read at the supply would show the same of a clip that slipped off"
+
 /* Common practice, no source. */
 #define TREATED_K 8.0
 #define RAISE_ACTS_S 120.0

@@ -37,10 +37,11 @@ static char *copy_clean(const char *s)
 /* A text as it is to be set; the caller frees it. */
 static char *worded(const struct paper *paper, const char *text)
 {
-    char *copy = memory_copy_string(text != NULL ? text : "");
+    struct text copy = TEXT_EMPTY;
+    text_add_signed(&copy, text != NULL ? text : "");
     if (paper->words != NULL)
-        paper->words(paper->context, copy);
-    return copy;
+        paper->words(paper->context, copy.s);
+    return copy.s;
 }
 
 struct paper *paper_open(const struct paper_about *about)

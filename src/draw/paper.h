@@ -9,7 +9,7 @@
  *
  * Lengths are points (1/72 inch), y grows downwards from the upper margin. The same calls give the
  * same bytes: the file carries a time only when the caller gives one. Text may hold the emphasis marks
- * below, and otherwise any bytes (see figure.h); nothing has to be escaped. */
+ * below, and otherwise any bytes (see figure.h); nothing has to be escaped. A hyphen before a number is set as a minus. */
 #ifndef RUNDOWN_DRAW_PAPER_H
 #define RUNDOWN_DRAW_PAPER_H
 

@@ -40,7 +40,7 @@ static void take_mark(struct text *html, char mark, struct emphasis *emphasis)
     *emphasis = next;
 }
 
-void html_words(struct text *html, const char *words)
+void html_verbatim(struct text *html, const char *words)
 {
     struct emphasis emphasis = {0};
     struct text plain = TEXT_EMPTY;
@@ -62,6 +62,14 @@ void html_words(struct text *html, const char *words)
     }
     close_emphasis(html, &emphasis);
     text_free(&plain);
+}
+
+void html_words(struct text *html, const char *words)
+{
+    struct text set = TEXT_EMPTY;
+    text_add_signed(&set, words);
+    html_verbatim(html, text_string(&set));
+    text_free(&set);
 }
 
 void html_element(struct text *html, const char *tag, const char *words)
@@ -88,10 +96,21 @@ void html_pairs(struct text *html, const struct listing *rows)
     text_add(html, "</dl>\n");
 }
 
-static void add_head(struct text *html, const char *const *heads, size_t columns)
+/* A column in which no row says anything is left out; the first names the row. */
+static bool says_something(const struct listing *rows, size_t column)
+{
+    bool any = column == 0;
+    for (size_t k = 0; k < listing_rows(rows); k++)
+        any |= listing_cell(rows, k, column)[0] != '\0';
+    return any;
+}
+
+static void add_head(struct text *html, const char *const *heads, const struct listing *rows)
 {
     text_add(html, "<thead><tr>");
-    for (size_t c = 0; c < columns; c++) {
+    for (size_t c = 0; c < rows->columns; c++) {
+        if (!says_something(rows, c))
+            continue;
         bool right = heads[c][0] == '>';
         text_add(html, right ? "<th scope=\"col\" class=\"n\">" : "<th scope=\"col\">");
         html_words(html, heads[c] + (right || heads[c][0] == '='));
@@ -108,15 +127,21 @@ void html_table(struct text *html, const char *caption, const char *const *heads
     html_words(html, caption);
     text_add(html, "\"><table>\n");
     html_element(html, "caption", caption);
-    add_head(html, heads, rows->columns);
+    add_head(html, heads, rows);
     for (size_t k = 0; k < listing_rows(rows); k++) {
         text_add(html, "<tr>");
         for (size_t c = 0; c < rows->columns; c++) {
+            if (!says_something(rows, c))
+                continue;
             text_add(html, c == 0 ? "<th scope=\"row\"" : "<td");
             text_add(html, heads[c][0] == '>' ? " class=\"n\">" : ">");
-            text_add(html, heads[c][0] == '=' ? "<code>" : "");
-            html_words(html, listing_cell(rows, k, c));
-            text_add(html, heads[c][0] == '=' ? "</code>" : "");
+            if (heads[c][0] == '=') {
+                text_add(html, "<code>");
+                html_verbatim(html, listing_cell(rows, k, c));
+                text_add(html, "</code>");
+            } else {
+                html_words(html, listing_cell(rows, k, c));
+            }
             text_add(html, c == 0 ? "</th>" : "</td>");
         }
         text_add(html, "</tr>\n");

@@ -138,7 +138,7 @@ static void add_recompute(struct text *html, const struct assessment *assessment
     page_section(html, "recompute", "To recompute");
     text_add(html, "<p>With Rundown " RUNDOWN_VERSION
                    " and the files named:</p>\n<pre><code>");
-    html_words(html, assessment->command != NULL ? assessment->command : "");
+    html_verbatim(html, assessment->command != NULL ? assessment->command : "");
     text_add(html, "</code></pre>\n</section>\n");
 }
 

@@ -17,7 +17,9 @@ static void add_columns(struct text *html, const struct log *log)
         listing_add(&rows, "%s", c->unit);
         listing_add(&rows, "%s", c->why);
     }
-    html_table(html, "What each column was taken for", heads, &rows);
+    text_add(html, "<details><summary>What each column was taken for</summary>\n");
+    html_table(html, "Columns of the file", heads, &rows);
+    text_add(html, "</details>\n");
     listing_free(&rows);
 }
 

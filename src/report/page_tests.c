@@ -102,7 +102,7 @@ static void add_budget(struct text *html, const char *name, const struct measure
     if (!measure_known(measure))
         text_addf(&words, "Of the %s: cannot tell: %s", name, measure->why);
     text_addf(html, "<details open><summary>%s</summary>\n", caption);
-    html_table(html, caption, heads, &rows);
+    html_table(html, "Share by share, the largest first", heads, &rows);
     html_element(html, "p", text_string(&words));
     text_add(html, "</details>\n");
     listing_free(&rows);
@@ -148,6 +148,15 @@ static void add_current(struct text *html, const struct record *record)
     listing_free(&at_pairs);
 }
 
+static void add_protections(struct text *html, const struct record *record)
+{
+    struct listing rows = listing_of(8);
+    account_stops(record, &rows);
+    html_table(html, "What the board stopped", account_stops_heads, &rows);
+    listing_free(&rows);
+    add_pairs(html, record, account_protections);
+}
+
 static void add_conditions(struct text *html, const struct findings *f)
 {
     static const char *const heads[] = {"Condition", "Was", "Asked for", "What it means"};
@@ -166,7 +175,7 @@ static void add_in_part(struct text *html, const struct assessment *assessment, 
     case PART_CAPACITY: add_capacity(html, record, publishing); return;
     case PART_CURRENT: add_current(html, record); return;
     case PART_CHARGE: add_pairs(html, record, account_charges); break;
-    case PART_PROTECTIONS: add_pairs(html, record, account_protections); break;
+    case PART_PROTECTIONS: add_protections(html, record); break;
     case PART_CONDITIONS: add_conditions(html, &record->findings); return;
     default: add_pairs(html, record, account_test); break;
     }

@@ -200,7 +200,17 @@ void sheet_current(struct paper *paper, const struct sheet *sheet)
     free(records);
 }
 
-/* Record by record what an account says in that part. */
+static void set_stops(struct paper *paper, const struct listing *stops)
+{
+    struct paper_column columns[8] = {{NULL, ANCHOR_START, 0}};
+    for (size_t c = 0; c < 8; c++) {
+        const char *head = account_stops_heads[c];
+        columns[c] = (struct paper_column){head + (head[0] == '>'), head[0] == '>' ? ANCHOR_END : ANCHOR_START, c == 1 ? 1 : 0};
+    }
+    sheet_table(paper, columns, stops);
+}
+
+/* Record by record what an account says in that part; of protections their stops before it, as a table. */
 static void set_part(struct paper *paper, const struct sheet *sheet, enum report_part part,
                      void (*account)(const struct record *record, struct listing *rows))
 {
@@ -209,14 +219,18 @@ static void set_part(struct paper *paper, const struct sheet *sheet, enum report
     size_t count = part_records(assessment, sheet->publishing, part, records);
     bool headed = false;
     for (size_t k = 0; k < count; k++) {
-        struct listing rows = listing_of(2);
+        struct listing rows = listing_of(2), stops = listing_of(8);
         account(&assessment->records[records[k]], &rows);
-        if (listing_rows(&rows) > 0) {
+        if (part == PART_PROTECTIONS)
+            account_stops(&assessment->records[records[k]], &stops);
+        if (listing_rows(&rows) + listing_rows(&stops) > 0) {
             head_part(paper, part, &headed);
             head_record(paper, assessment, records[k]);
+            set_stops(paper, &stops);
             sheet_pairs(paper, &rows);
         }
         listing_free(&rows);
+        listing_free(&stops);
     }
     free(records);
 }

@@ -34,3 +34,17 @@ TEST(words_are_taken_one_by_one)
     CHECK(span_is(span_take_word(&rest), "18"));
     CHECK(span_take_word(&rest).n == 0 && rest.n == 0);
 }
+
+TEST(a_hyphen_before_a_number_is_a_minus)
+{
+    static const char *const pairs[][2] = {{"-1.2 % to -0.3 %", "−1.2 % to −0.3 %"}, {"(n = -0.99 ± 0.01)", "(n = −0.99 ± 0.01)"},
+                                           {"0.02→-40.1 A", "0.02→−40.1 A"}, {"(-4 °C)", "(−4 °C)"},
+                                           {"2026-02-17, hut-14, --most 5, 3 - 4, a -b", NULL}, {"", NULL}, {"-", NULL}};
+    for (size_t k = 0; k < sizeof pairs / sizeof *pairs; k++) {
+        struct text set = TEXT_EMPTY;
+        text_add_signed(&set, pairs[k][0]);
+        CHECK(set.s != NULL);
+        CHECK_TEXT(text_string(&set), pairs[k][1] != NULL ? pairs[k][1] : pairs[k][0]);
+        text_free(&set);
+    }
+}

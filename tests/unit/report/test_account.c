@@ -1,5 +1,6 @@
 #include "made_record.h"
 
+#include "battery/trip_judge.h"
 #include "report/account.h"
 
 static struct measure two_parts(double value, double large_u, double small_u)
@@ -151,14 +152,30 @@ TEST(what_the_board_did_is_told_once)
     f->warmings = memory_get(sizeof *f->warmings);
     f->warming_count = 1;
     *f->warmings = (struct warming){.hold = 0, .words = "too short"};
-    struct listing rows = listing_of(2);
+    f->trips[0].threshold_degc = degc;
+    f->trips[1].threshold_degc = measure_unknown("too fast");
+    snprintf(f->trips[1].words, sizeof f->trips[1].words, "stopped; " TRIP_CLIP);
+    struct listing rows = listing_of(8);
+    account_stops(&made.records[0], &rows);
+    CHECK(listing_rows(&rows) == 2); /* not the empty one */
+    CHECK_TEXT(listing_cell(&rows, 0, 0), "charge, cold");
+    CHECK(strncmp(listing_cell(&rows, 0, 4), "1.2", 3) == 0 && strncmp(listing_cell(&rows, 0, 5), "1.2", 3) == 0);
+    CHECK_TEXT(listing_cell(&rows, 1, 5), "–");
+    listing_free(&rows);
+    rows = listing_of(2);
     account_protections(&made.records[0], &rows);
     CHECK(listing_rows(&rows) == 4);
+    CHECK_TEXT(listing_cell(&rows, 0, 0), "The 2 stops in the cold");
+    CHECK(strncmp(listing_cell(&rows, 0, 1), "1.2", 3) == 0);
+    CHECK_TEXT(listing_cell(&rows, 1, 0), "Threshold");
+    CHECK_TEXT(listing_cell(&rows, 2, 1), TRIP_CLIP);
+    CHECK_TEXT(listing_cell(&rows, 3, 1), "at 10.1 V");
+    f->trips[0].trip_degc = measure_unknown("no probe");
+    listing_free(&rows);
+    rows = listing_of(2);
+    account_protections(&made.records[0], &rows);
     CHECK_TEXT(listing_cell(&rows, 0, 0), "Charge stopped in the cold");
     CHECK_TEXT(listing_cell(&rows, 0, 1), "stopped");
-    CHECK_TEXT(listing_cell(&rows, 2, 0), "The 2 stops in the cold");
-    CHECK(strncmp(listing_cell(&rows, 2, 1), "1.2", 3) == 0);
-    CHECK_TEXT(listing_cell(&rows, 3, 1), "at 10.1 V");
     listing_free(&rows);
     rows = listing_of(2);
     account_holds(&made.records[0], &rows);

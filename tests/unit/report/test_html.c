@@ -25,6 +25,20 @@ TEST(bytes_that_are_no_text_do_no_harm)
     holds("± °C Ω", "± °C Ω");
 }
 
+TEST(a_minus_is_set_but_not_in_what_stands_in_a_file)
+{
+    static const char *const heads[] = {"Found", "=As it stands"};
+    struct listing rows = listing_of(2);
+    struct text html = TEXT_EMPTY;
+    holds("at " PAPER_STRONG "-4 °C" PAPER_PLAIN, "at <strong>−4 °C</strong>");
+    listing_add(&rows, "-3 A");
+    listing_add(&rows, "-3 A");
+    html_table(&html, "Both", heads, &rows);
+    CHECK(strstr(html.s, ">−3 A</th>") != NULL && strstr(html.s, "<code>-3 A</code>") != NULL);
+    listing_free(&rows);
+    text_free(&html);
+}
+
 TEST(emphasis_becomes_elements_that_are_closed)
 {
     holds(PAPER_STRONG "met" PAPER_PLAIN " with room", "<strong>met</strong> with room");
