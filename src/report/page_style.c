@@ -55,7 +55,7 @@ const char page_style[] =
     "details{margin:.6rem 0}\n"
     "summary{cursor:pointer;color:var(--first);font-size:.9rem}\n"
     "pre{white-space:pre-wrap;background:var(--band);padding:.8rem 1rem;font-size:.875rem;margin:.6rem 0}\n"
-    "ul{padding-left:1.2rem}\n"
+    "ul{padding-left:1rem}\n"
     "footer{border-top:1px solid var(--hair);margin-top:3rem;padding:1rem 0 3rem;width:calc(100% - 2.5rem);max-width:59.5rem}\n"
     "@media screen and (max-width:48em){.wide{display:none}.narrow{display:block}.item{display:block}"
     "dl div,article dl div,.item dl div{grid-template-columns:7.2rem 1fr;gap:0 .8rem}dl{font-size:.9375rem}h1{font-size:1.6rem}}\n"
