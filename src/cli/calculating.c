@@ -26,17 +26,26 @@ static enum status parse(const struct calculation *calculation, struct option_wa
     return status;
 }
 
-static enum status print(const struct calculated *calculated, bool json, struct message *message)
+/* Sentences under one heading, each on lines of its own. */
+static void add_said(const char *heading, const char *sentence, bool first, struct text *text)
+{
+    text_addf(text, "%s%-9s", first ? "\n" : "", first ? heading : "");
+    lines_wrap(sentence, 9, WIDTH, text);
+}
+
+static enum status print(const struct calculation *calculation, const struct calculated *calculated, bool json, struct message *message)
 {
     struct text text = TEXT_EMPTY;
     if (json) {
         json_finish(json_incref(calculated->json), &text);
     } else {
         table_text(&calculated->rows, 0, &text);
-        for (size_t k = 0; k < listing_rows(&calculated->assumed); k++) {
-            text_add(&text, k == 0 ? "\nTaken: " : "       ");
-            lines_wrap(listing_cell(&calculated->assumed, k, 0), 7, WIDTH, &text);
-        }
+        for (size_t k = 0; k < listing_rows(&calculated->assumed); k++)
+            add_said("Taken:", listing_cell(&calculated->assumed, k, 0), k == 0, &text);
+        for (const char *const *source = calculation->sources; *source != NULL; source++)
+            add_said("From:", *source, source == calculation->sources, &text);
+        if (calculation->caution != NULL)
+            add_said("Caution:", calculation->caution, true, &text);
     }
     enum status status = desk_print(&text, message);
     text_free(&text);
@@ -56,7 +65,7 @@ int calculating_run(const char *name, const struct option_spec *options, calcula
     if (status == STATUS_OK)
         status = calculate(calculation, asked, &calculated, &message);
     if (status == STATUS_OK)
-        status = print(&calculated, json, &message);
+        status = print(calculation, &calculated, json, &message);
     calculated_free(&calculated);
     free(asked);
     return status == STATUS_OK ? STATUS_OK : cli_fail(&message);

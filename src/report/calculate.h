@@ -19,7 +19,9 @@ struct calculation {
     const char *name;          /* of the command */
     const char *word;          /* the field that a plain word of the command fills */
     const char *const *fields; /* all of them, NULL at the end */
-    const char *method;        /* the document that has the formulas and their sources */
+    const char *method;        /* the document that has the formulas */
+    const char *const *sources; /* a sentence each: what was published where, or is from memory; NULL at the end */
+    const char *caution;       /* before hands do what is computed here; NULL: nothing can hurt */
     void *(*begin)(void);      /* nothing asked yet; free() it */
     /* One field. A field may come again where it holds several; a switch takes `yes` and `no`. */
     enum status (*take)(void *asked, const char *field, const char *value, struct message *message);

@@ -82,5 +82,9 @@ static enum status answer(const void *context, struct calculated *calculated, st
 }
 
 static const char *const fields[] = {"side", "length", "width", "height", "group", NULL};
+static const char *const sources[] = {
+    "Outlines of the BCI groups 24, 27, 31, 34, 35 and 65: a dealer's table; of all others, and of EN 50342-2: from memory.",
+    NULL};
 const struct calculation calculate_casesize = {.name = "casesize", .word = "side", .fields = fields,
-                                               .method = "docs/teardown.md", .begin = begin, .take = take, .answer = answer};
+                                               .method = "docs/teardown.md", .sources = sources, .begin = begin,
+                                               .take = take, .answer = answer};

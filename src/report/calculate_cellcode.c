@@ -90,5 +90,9 @@ static enum status answer(const void *context, struct calculated *calculated, st
 }
 
 static const char *const fields[] = {"code", "tested", NULL};
+static const char *const sources[] = {
+    "Layout and most letters: GB/T 34014-2017, read in secondary texts; letters of dates and of the rarer chemistries: from memory.",
+    "Registers of makers, specifications and traces are not public: these are shown, not read.", NULL};
 const struct calculation calculate_cellcode = {.name = "cellcode", .word = "code", .fields = fields,
-                                               .method = "docs/teardown.md", .begin = begin, .take = take, .answer = answer};
+                                               .method = "docs/teardown.md", .sources = sources, .begin = begin,
+                                               .take = take, .answer = answer};

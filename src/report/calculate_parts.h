@@ -10,8 +10,8 @@ extern const struct calculation calculate_wire, calculate_thermistor, calculate_
 /* A fault of a field: `length cannot use 'x'`, and how it is given. */
 enum status calculate_refuse(const char *field, const char *value, const char *example, struct message *message);
 
-/* The whole of the words as a number of that quantity, or without a unit (then `factor` times its own unit), between
- * least and most, both left out. */
+/* The whole of the words as a number of that quantity, between least and most, both left out; without a unit it is
+ * `factor` times its own unit, and where that is NaN it is refused: 22 may be meant as centimetres or metres. */
 struct calculate_amount {
     const char *field, *example;
     enum quantity quantity;

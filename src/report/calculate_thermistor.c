@@ -54,10 +54,11 @@ static enum status take_value(const char *value, struct asked *asked, struct mes
     double number;
     if (asked->count == VALUES)
         return status_fail(message, STATUS_USAGE, "more than %d at once", VALUES);
-    if (!read_whole(span_of(value), &number, &quantity) ||
-        (quantity != QUANTITY_RESISTANCE && quantity != QUANTITY_TEMPERATURE && quantity != QUANTITY_NONE))
-        return calculate_refuse("value", value, "28.7kΩ or -20°C", message);
-    bool warm = quantity == QUANTITY_TEMPERATURE;
+    bool read = read_whole(span_of(value), &number, &quantity), warm = read && quantity == QUANTITY_TEMPERATURE;
+    if (!(warm ? number > -100 && number < 400 : read && quantity == QUANTITY_RESISTANCE && number > 0)) {
+        status_fail(message, STATUS_USAGE, "'%s' is neither a resistance nor a temperature of a sensor", value);
+        return status_remedy(message, "give it with its unit, as 28.7 kΩ or -20 °C");
+    }
     asked->values[asked->count++] = (struct value){warm ? NAN : number, warm ? number : NAN};
     return STATUS_OK;
 }
@@ -74,7 +75,7 @@ static enum status take_spread(const char *value, struct asked *asked, struct me
 
 static enum status take(void *context, const char *field, const char *value, struct message *message)
 {
-    static const struct calculate_amount r25 = {"r25", "10kΩ", QUANTITY_RESISTANCE, 1, 0, 1e9},
+    static const struct calculate_amount r25 = {"r25", "10 kΩ", QUANTITY_RESISTANCE, NAN, 0, 1e9},
                                          beta = {"beta", "3435, in kelvin", QUANTITY_NONE, 1, 500, 10000};
     struct asked *asked = context;
     if (strcmp(field, "r25") == 0)
@@ -137,5 +138,10 @@ static enum status answer(const void *context, struct calculated *calculated, st
 }
 
 static const char *const fields[] = {"r25", "beta", "point", "point1", "point2", "point3", "spread", "value", NULL};
-const struct calculation calculate_thermistor = {.name = "thermistor", .word = "value", .fields = fields,
-                                                 .method = "docs/teardown.md", .begin = begin, .take = take, .answer = answer};
+static const char *const sources[] = {
+    "R25 and B: R = R25 exp(B(1/T - 1/298.15 K)), which departs by kelvins outside the two temperatures that B is taken from.",
+    "Three points: Steinhart and Hart, Deep-Sea Research 15 (1968) 497.", NULL};
+const struct calculation calculate_thermistor = {
+    .name = "thermistor", .word = "value", .fields = fields, .method = "docs/teardown.md", .sources = sources,
+    .caution = "Measure a sensor with its plug pulled off the board: beside what it is wired to, it reads too low.",
+    .begin = begin, .take = take, .answer = answer};

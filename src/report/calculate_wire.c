@@ -51,14 +51,14 @@ static enum status take(void *context, const char *field, const char *value, str
         struct calculate_amount amount;
         double *place;
     } amounts[] = {
-        {{"length", "22 cm", QUANTITY_LENGTH, 1, 0, 1e3}, &a->length_m},
+        {{"length", "22 cm", QUANTITY_LENGTH, NAN, 0, 1e3}, &a->length_m},
         {{"current", "100 A", QUANTITY_CURRENT, 1, 0, 1e6}, &a->current_a},
         {{"burst", "200 A", QUANTITY_CURRENT, 1, 0, 1e6}, &a->burst_a},
         {{"insulation", "105 °C", QUANTITY_TEMPERATURE, 1, -60, 400}, &a->insulation_degc},
         {{"air", "35 °C", QUANTITY_TEMPERATURE, 1, -60, 400}, &a->air_degc},
         {{"cell", "38 °C", QUANTITY_TEMPERATURE, 1, -60, 400}, &a->cell_degc},
         {{"board", "52 °C", QUANTITY_TEMPERATURE, 1, -60, 400}, &a->board_degc},
-        {{"joint", "0.1 mΩ", QUANTITY_RESISTANCE, 1, 0, 1}, &a->joint_ohm},
+        {{"joint", "0.1 mΩ", QUANTITY_RESISTANCE, NAN, 0, 1}, &a->joint_ohm},
     };
     for (size_t k = 0; k < sizeof amounts / sizeof *amounts; k++)
         if (strcmp(field, amounts[k].amount.field) == 0)
@@ -83,7 +83,7 @@ static struct wire wire_of(const struct asked *a)
     fixed.w_per_k = joint_w_per_k;
     bool bare = a->bare || a->gauge.flat;
     struct wire wire = {.insulation_degc = a->insulation_degc, .count = a->burst_a > 0 ? 2 : 1,
-                        .limits = {a->insulation_degc, {NAN, NAN}}};
+                        .limits = {bare ? NAN : said_or(a->insulation_degc, lead_unknown_jacket_degc), {NAN, NAN}}};
     wire.lead = (struct lead){.gauge = a->gauge, .metal = a->metal, .length_m = a->length_m, .bundled = a->bundled,
                               .jacket_mm = bare ? 0 : lead_usual_jacket_mm(a->gauge.area_mm2), .ends = {open, open},
                               .air_degc = air, .emissivity = bare ? 0.3 : 0.9, .convection = a->closed ? 0.5 : 1};
@@ -112,14 +112,15 @@ static void add_assumed(const struct asked *a, const struct wire *wire, struct l
     if (isnan(a->joint_ohm))
         listing_add(assumed, "%g mΩ for each crimp or joint (common practice, no source).", joint_ohm * 1000);
     if (isnan(a->cell_degc) || isnan(a->board_degc))
-        listing_add(assumed, "%s of no temperature that is told: no heat is led away there.",
-                    isnan(a->cell_degc) && isnan(a->board_degc) ? "Both ends" : "One end");
+        listing_add(assumed, "No heat leaves through %s, of which no temperature is told.",
+                    isnan(a->cell_degc) && isnan(a->board_degc) ? "the ends" : "the other end");
     if (!isnan(a->cell_degc))
         listing_add(assumed, "Cells stay below %g °C (usual limit of lithium iron phosphate).", cell_degc);
     if (!isnan(a->board_degc))
         listing_add(assumed, "Boards stay below %g °C (common practice, no source).", board_degc);
     if (isnan(a->insulation_degc) && wire->lead.jacket_mm > 0)
-        listing_add(assumed, "What the jacket stands is not told, so it limits nothing here.");
+        listing_add(assumed, "Its jacket, whose rating is not told, bears %g °C (the least of 33 CFR 183.425, Table 5).",
+                    lead_unknown_jacket_degc);
     struct lead_doubts d = lead_doubts_usual();
     listing_add(assumed, "In doubt: section %g %%, length %g mm, joints %g %%, air and ends %g K, convection %g %%.",
                 d.area_share * 100, d.length_m * 1000, d.joint_share * 100, d.air_k, d.convection_share * 100);
@@ -132,6 +133,10 @@ static enum status answer(const void *context, struct calculated *calculated, st
         status_fail(message, STATUS_USAGE, "a conductor needs its size, length and current");
         return status_remedy(message, "as in 10 AWG, 18 cm, 50 A");
     }
+    if (!isnan(asked->insulation_degc) && (asked->bare || asked->gauge.flat)) {
+        status_fail(message, STATUS_USAGE, "a bare bar has no insulation that could be rated");
+        return status_remedy(message, "leave the insulation out, or the size of a wire instead of a bar");
+    }
     struct wire wire = wire_of(asked);
     calculated->json = wire_json(&wire);
     wire_account(&wire, &calculated->rows);
@@ -141,5 +146,14 @@ static enum status answer(const void *context, struct calculated *calculated, st
 
 static const char *const fields[] = {"size", "length", "current", "burst", "metal", "insulation", "air", "closed", "cell",
                                      "board", "bundled", "bare", "joint", NULL};
+static const char *const sources[] = {
+    "Sections of gauges: ASTM B258.",
+    "Copper: 1/58 Ω·mm²/m at 20 °C, 0.00393 /K (IEC 60028, from memory).",
+    "Heat to the air: natural convection of a cylinder (Churchill and Chu 1975) and radiation, share of doubt from memory.",
+    "Table for boats: 33 CFR 183.425, Table 5. Melting: Onderdonk.", NULL};
+static const char caution[] =
+    "Computed, not measured: strands, crimps and plating differ. Work on an opened sample only when it is nearly empty, with "
+    "insulated tools, and never alone. Local codes and licensed practice stand above any table.";
 const struct calculation calculate_wire = {.name = "wire", .word = "size", .fields = fields, .method = "docs/teardown.md",
-                                           .begin = begin, .take = take, .answer = answer};
+                                           .sources = sources, .caution = caution, .begin = begin, .take = take,
+                                           .answer = answer};

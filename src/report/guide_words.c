@@ -118,12 +118,15 @@ json_t *guides_json(const struct label *label)
     json_head(o);
     json_put_words(o, "sample", label->sample);
     for (int test = 0; test < GUIDE_TESTS; test++) {
-        json_t *one = json_object(), *claims = json_array();
+        json_t *one = json_object(), *claims = json_array(), *names = json_array();
         put_test(one, (enum guide_test)test);
         for (size_t c = 0; c < label->claim_count; c++)
-            if (guide_of_claim(&label->claims[c]) == (enum guide_test)test)
+            if (guide_of_claim(&label->claims[c]) == (enum guide_test)test) {
                 json_array_append_new(claims, json_words(label->claims[c].slug));
+                json_array_append_new(names, json_words(label->claims[c].name));
+            }
         json_put(one, "claims", claims);
+        json_put(one, "names", names);
         json_array_append_new(tests, one);
     }
     json_put(o, "guides", tests);

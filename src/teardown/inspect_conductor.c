@@ -21,9 +21,6 @@ static const struct {
 enum { END_KINDS = sizeof end_kinds / sizeof end_kinds[0] };
 static const double joint_ohm = 5e-5, joint_w_per_k = 0.5;
 
-/* A jacket of which nobody knows what it bears is taken for the least of 33 CFR 183.425, Table 5. */
-static const double unknown_jacket_degc = 60;
-
 static const double certain = 0.975; /* probability that makes a contradiction */
 
 struct lead_seen {
@@ -79,7 +76,7 @@ static enum status read_insulation(const struct opened_look *look, struct lead_s
     bool bare = opened_says(look->item, "insulation", "none") || look->item->kind == OPENED_BUS_BAR || flat;
     enum status status = bare ? STATUS_OK : opened_amount(look, "insulation", QUANTITY_TEMPERATURE, &rated);
     seen->insulation_degc = bare || status != STATUS_OK ? NAN : rated.value;
-    seen->limits.jacket_degc = !bare && isnan(seen->insulation_degc) ? unknown_jacket_degc : seen->insulation_degc;
+    seen->limits.jacket_degc = !bare && isnan(seen->insulation_degc) ? lead_unknown_jacket_degc : seen->insulation_degc;
     seen->lead.emissivity = bare ? 0.3 : 0.9;
     seen->lead.jacket_mm = bare || !seen->sized ? 0 : lead_usual_jacket_mm(seen->lead.gauge.area_mm2);
     return status;
@@ -280,7 +277,7 @@ static void say_assumed(const struct inspecting *in, const struct lead_seen *see
     if (!seen->ends_said)
         n += snprintf(words + n, sizeof words - (size_t)n, "; ends not described: %s and %s", seen->end_words[0], seen->end_words[1]);
     if (isnan(seen->insulation_degc) && seen->lead.jacket_mm > 0)
-        snprintf(words + n, sizeof words - (size_t)n, "; its jacket, whose rating is not known, for %g °C", unknown_jacket_degc);
+        snprintf(words + n, sizeof words - (size_t)n, "; its jacket, whose rating is not known, for %g °C", lead_unknown_jacket_degc);
     say_words(item, "taken for this", "%s", words);
 }
 

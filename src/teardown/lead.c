@@ -6,6 +6,7 @@
 
 static const double jacket_w_per_m_k = 0.19; /* plasticised PVC and the like, handbook, from memory */
 static const double still_k = 0.01;
+const double lead_unknown_jacket_degc = 60;
 enum { TURNS = 60 };
 
 /* Of one conductor: what the solution needs and the state does not change. */

@@ -75,4 +75,7 @@ struct lead lead_endless(const struct gauge *gauge, enum metal metal, double jac
  * practice, no source). */
 double lead_usual_jacket_mm(double area_mm2);
 
+/* A jacket of which nobody knows what it bears is taken for the least of 33 CFR 183.425, Table 5. */
+extern const double lead_unknown_jacket_degc;
+
 #endif

@@ -23,6 +23,17 @@ static json_t *rows_json(const struct listing *rows)
     return all;
 }
 
+/* What it stands on, the same whatever is asked. */
+static void put_grounds(const struct calculation *calculation, json_t *all)
+{
+    json_t *sources = json_array();
+    for (const char *const *source = calculation->sources; *source != NULL; source++)
+        json_array_append_new(sources, json_words(*source));
+    json_put(all, "sources", sources);
+    json_put(all, "caution", calculation->caution != NULL ? json_words(calculation->caution) : json_null());
+    json_put_words(all, "method", calculation->method);
+}
+
 /* Fields in the order of the query; one that is empty has not been filled in. */
 static void take_all(const struct calculation *calculation, const struct http_request *request, void *asked, json_t *faults)
 {
@@ -55,7 +66,7 @@ static void on_calculate(void *context, const struct http_request *request, stru
     json_put(all, "result", calculated.json != NULL ? json_incref(calculated.json) : json_null());
     json_put(all, "rows", rows_json(&calculated.rows));
     json_put(all, "faults", faults);
-    json_put_words(all, "method", calculation->method);
+    put_grounds(calculation, all);
     calculated_free(&calculated);
     free(asked);
     http_json(reply, all);

@@ -85,15 +85,25 @@ static void store(void *context, const struct http_request *request, struct http
     visit_end(&visit, status);
 }
 
+/* What was sent; refused where it is nothing. Free it. */
+static bool take_bytes(const struct http_request *request, struct http_reply *reply, struct text *ret_bytes)
+{
+    struct text bytes = TEXT_EMPTY;
+    if (request->body_path != NULL && text_read_file(request->body_path, PHOTOGRAPH_BYTES, &bytes) == 0 && bytes.length > 0) {
+        *ret_bytes = bytes;
+        return true;
+    }
+    text_free(&bytes);
+    http_refuse(reply, 400, "there is nothing in this file");
+    return false;
+}
+
 static void on_add_picture(void *context, const struct http_request *request, struct http_reply *reply)
 {
     struct message message = {0};
     struct text bytes = TEXT_EMPTY;
-    if (request->body_path == NULL || text_read_file(request->body_path, PHOTOGRAPH_BYTES, &bytes) != 0 || bytes.length == 0) {
-        http_refuse(reply, 400, "there is nothing in this file");
-        text_free(&bytes);
+    if (!take_bytes(request, reply, &bytes))
         return;
-    }
     struct span span = {text_string(&bytes), bytes.length};
     enum status status = judge(said(request, "name"), span, &message);
     if (status == STATUS_OK)
@@ -213,24 +223,39 @@ static void on_picture(void *context, const struct http_request *request, struct
     picture_free(&picture);
 }
 
+static void answer_codes(struct http_reply *reply, const char *name, struct span bytes)
+{
+    struct message message = {0};
+    struct code codes[PICTURE_CODES];
+    size_t count = 0;
+    pthread_mutex_lock(&one_at_a_time);
+    enum status status = picture_codes(name, bytes, codes, &count, &message);
+    pthread_mutex_unlock(&one_at_a_time);
+    if (status == STATUS_OK)
+        http_json(reply, picture_codes_json(codes, count));
+    else
+        fail_picture(reply, status, &message);
+}
+
 static void on_codes(void *context, const struct http_request *request, struct http_reply *reply)
 {
     struct visit visit;
     struct picture picture;
-    struct code codes[PICTURE_CODES];
-    size_t count = 0;
     if (!visit_picture(&visit, context, request, reply, BOOK_READ, &picture))
         return;
     visit_end(&visit, STATUS_OK);
-    pthread_mutex_lock(&one_at_a_time);
-    enum status status = picture_codes(picture.name, (struct span){text_string(&picture.bytes), picture.bytes.length},
-                                       codes, &count, &visit.message);
-    pthread_mutex_unlock(&one_at_a_time);
+    answer_codes(reply, picture.name, (struct span){text_string(&picture.bytes), picture.bytes.length});
     picture_free(&picture);
-    if (status == STATUS_OK)
-        http_json(reply, picture_codes_json(codes, count));
-    else
-        fail_picture(reply, status, &visit.message);
+}
+
+/* Of a picture that nobody keeps. */
+static void on_read_codes(void *context, const struct http_request *request, struct http_reply *reply)
+{
+    struct text bytes = TEXT_EMPTY;
+    if (!take_bytes(request, reply, &bytes))
+        return;
+    answer_codes(reply, said(request, "name"), (struct span){text_string(&bytes), bytes.length});
+    text_free(&bytes);
 }
 
 const struct http_route picture_routes[] = {
@@ -242,5 +267,7 @@ const struct http_route picture_routes[] = {
     {.method = "DELETE", .pattern = "/api/pictures/{}", .role = HTTP_OPERATOR, .body_limit = BODY_LIMIT,
      .answer = on_remove_picture},
     {.method = "GET", .pattern = "/api/pictures/{}/codes", .role = HTTP_OPERATOR, .answer = on_codes},
+    {.method = "POST", .pattern = "/api/codes", .role = HTTP_OPERATOR, .body_limit = PHOTOGRAPH_BYTES, .flags = HTTP_SPOOL,
+     .answer = on_read_codes},
     {0},
 };

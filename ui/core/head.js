@@ -50,7 +50,7 @@ export function drawHead(page, signal) {
         h('li', {}, h('a', { href: place.href, 'aria-current': place.page === page ? 'page' : null }, place.name))))),
       h('span', { class: 'head-tools' }, devices, button('Settings', settingsDialog, { class: 'quiet' }), button('Keys', keyList, { class: 'quiet keys-button' }))),
     away);
-  fill(document.getElementById('foot'), h('p', {}, h('a', { href: '/guides' }, 'Sheets for tests'), ' · ', h('a', { href: '/calculate/wire' }, 'Calculators'), ' · Nothing is fetched from or sent to the internet.'));
+  fill(document.getElementById('foot'), h('p', {}, h('a', { href: '/guides' }, 'Test sheets'), ' · ', h('a', { href: '/calculate/wire' }, 'Calculators'), ' · Nothing is fetched from or sent to the internet.'));
   bookLine(name, devices);
   connection((up) => { away.hidden = up; }, signal);
   keys([{ key: '?', name: 'This list', does: keyList }], signal);

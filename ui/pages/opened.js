@@ -32,7 +32,7 @@ function batchWords(batch) {
 
 export async function page({ main, number, signal, title }) {
   const places = { top: h('div', {}), next: h('section', {}), items: h('section', {}) };
-  const operator = isOperator();
+  const operator = await isOperator();
   let editing = false;
   let data = null;
   let pictures = [];

@@ -24,13 +24,18 @@ static struct text photo(int width, int height)
     return all;
 }
 
-static int upload(struct asking *a, struct span bytes, const struct http_pair *query)
+static int send_file(struct asking *a, const char *where_to, struct span bytes, const struct http_pair *query)
 {
     char path[300];
     snprintf(path, sizeof path, "%s/upload", a->scratch.folder);
     FILE *file = fopen(path, "wb");
     CHECK(file != NULL && fwrite(bytes.p, 1, bytes.n, file) == bytes.n && fclose(file) == 0);
-    return ask_file(a, picture_routes, "POST", "/api/samples/1/pictures", query, NULL, path);
+    return ask_file(a, picture_routes, "POST", where_to, query, NULL, path);
+}
+
+static int upload(struct asking *a, struct span bytes, const struct http_pair *query)
+{
+    return send_file(a, "/api/samples/1/pictures", bytes, query);
 }
 
 static bool holds(const struct text *body, const char *words)
@@ -126,3 +131,22 @@ TEST(what_is_said_of_a_picture_is_put_right)
     text_free(&bytes);
     asking_close(&a);
 }
+TEST(codes_are_read_off_a_picture_that_is_not_kept)
+{
+    struct asking a;
+    struct text bytes = TEXT_EMPTY;
+    struct picture_list list = {0};
+    asking_open(&a);
+    CHECK(text_read_file("demo/hut-pack.cells.png", 1 << 24, &bytes) == 0);
+    CHECK(send_file(&a, "/api/codes", (struct span){bytes.s, bytes.length}, NULL) == 200);
+    const json_t *codes = json_object_get(a.json, "codes");
+    CHECK(json_array_size(codes) == 3); /* the fourth lies under the foam */
+    CHECK_TEXT(asking_words(json_object_get(json_array_get(codes, 0), "cell"), "chemistry"), "lithium iron phosphate");
+    CHECK(send_file(&a, "/api/codes", span_of("no picture at all"), NULL) == 415);
+    CHECK(ask(&a, picture_routes, "POST", "/api/codes", NULL) == 400);
+    CHECK(book_pictures(a.scratch.book, a.sample, &list, &made_message) == STATUS_OK && list.count == 0);
+    picture_list_free(&list);
+    text_free(&bytes);
+    asking_close(&a);
+}
+
