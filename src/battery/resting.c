@@ -22,7 +22,7 @@ static void add_voltmeter(const struct rig *rig, double digit_v, struct measure 
 static void write_words(const struct asked *asked, struct resting *r)
 {
     const struct settling *s = &r->settling;
-    char volts[48], constant[32] = "", lasted[32], cell[32] = "";
+    char volts[48], constant[32], slowest[64], lasted[32], cell[32] = "";
     const char *plateau = asked->lithium_iron_phosphate
                               ? "; not how full it is: between some 15 and 95 % volts at rest hardly differ"
                               : "";
@@ -35,10 +35,12 @@ static void write_words(const struct asked *asked, struct resting *r)
     measure_print(&s->settled_v, "V", volts, sizeof volts);
     if (asked->cells > 0)
         snprintf(cell, sizeof cell, " (%.3f V a cell)", s->settled_v.value / asked->cells);
-    if (s->terms > 0)
+    snprintf(slowest, sizeof slowest, "no movement");
+    if (s->terms > 0) {
         number_print_duration(s->tau_s[s->terms - 1], constant, sizeof constant);
-    snprintf(r->words, sizeof r->words, "settles at %s%s%s%s, seen for %s%s", volts, cell,
-             s->terms > 0 ? ", the slowest constant " : ", no longer moving", constant, lasted, plateau);
+        snprintf(slowest, sizeof slowest, "the slowest constant %s,", constant);
+    }
+    snprintf(r->words, sizeof r->words, "settles at %s%s, %s seen for %s%s", volts, cell, slowest, lasted, plateau);
 }
 
 void resting_of(const double *t_s, const double *v, size_t count, const struct rig *rig, double digit_v,

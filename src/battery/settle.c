@@ -2,6 +2,7 @@
 
 #include "numeric/budget.h"
 #include "numeric/curvefit.h"
+#include "numeric/linefit.h"
 
 #include <math.h>
 
@@ -132,35 +133,49 @@ static bool wanders(const struct points *points, double chi2)
     return sum / chi2 < 2 - 3 * 2 / sqrt(n);
 }
 
-/* What points say that do not move: their mean, and what is left about it. */
+/* What points say that do not move: their mean, what is left about it, and the line through them, whose doubt is by
+ * their own scatter. */
 struct mean {
     double v, chi2, weight;
+    double slope_v_per_s, slope_u;
 };
 
 static struct mean mean_of(const struct points *points)
 {
-    struct mean mean = {0};
+    struct mean mean = {.slope_v_per_s = NAN, .slope_u = NAN};
+    struct linefit line;
+    double u[SETTLE_POINTS];
     for (size_t k = 0; k < points->count; k++) {
+        u[k] = 1 / points->weight[k];
         double weight = points->weight[k] * points->weight[k];
         mean.weight += weight;
         mean.v += weight * (points->v[k] - mean.v) / mean.weight;
     }
     for (size_t k = 0; k < points->count; k++)
         mean.chi2 += pow(points->weight[k] * (points->v[k] - mean.v), 2);
+    if (linefit(points->t_s, points->v, u, points->count, &line) == ANSWER_OK) {
+        mean.slope_v_per_s = line.slope;
+        mean.slope_u = line.u_slope * line.residual_sd;
+    }
     return mean;
+}
+
+static bool level(const struct mean *mean)
+{
+    return fabs(mean->slope_v_per_s) <= 3 * mean->slope_u;
 }
 
 /* Nothing but rounding, or noise. */
 static bool still(const struct points *points, const struct mean *mean)
 {
-    return mean->chi2 <= pow(1e-9 * mean->v, 2) * (double)points->count || !wanders(points, mean->chi2);
+    return mean->chi2 <= pow(1e-9 * mean->v, 2) * (double)points->count || (level(mean) && !wanders(points, mean->chi2));
 }
 
 /* Whether the terms explain too little of what the mean leaves to be worth their parameters. */
 static bool needless(const struct curvefit *fit, int terms, const struct mean *mean, size_t count)
 {
     double n = (double)count;
-    return terms > 0 && n * log(mean->chi2 / milli / milli / n) + log(n) <= criterion(fit, count, terms);
+    return terms > 0 && level(mean) && n * log(mean->chi2 / milli / milli / n) + log(n) <= criterion(fit, count, terms);
 }
 
 static void at_rest(const struct mean *mean, size_t count, struct settling *s)
@@ -172,6 +187,10 @@ static void at_rest(const struct mean *mean, size_t count, struct settling *s)
     s->settled_v = measure_of(mean->v);
     measure_part(&s->settled_v, (struct part){.cause = CAUSE_FIT, .shape = SHAPE_T, .u = sqrt(mean->chi2 / dof / mean->weight),
                                               .dof = dof, .what = "scatter at rest", .remedy = ""});
+    double creeps_v = (fabs(mean->slope_v_per_s) + 2 * mean->slope_u) * SETTLE_CONSTANTS * s->lasted_s;
+    measure_part(&s->settled_v, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_RECTANGULAR, .u = creeps_v / sqrt(3),
+                                              .dof = INFINITY, .what = "what creeps too slowly for so short a rest",
+                                              .remedy = "let it rest longer"});
 }
 
 static void keep_terms(const struct curvefit *fit, struct settling *s)
@@ -185,11 +204,10 @@ static void keep_terms(const struct curvefit *fit, struct settling *s)
     }
 }
 
-/* What the later three quarters say, which the fast beginning cannot bend. */
-static double later_v(const struct points *points, double otherwise)
+/* What the later three quarters say, which the fast beginning cannot bend; false where they say nothing. */
+static bool fit_later(const struct points *points, struct curvefit *ret_fit)
 {
     struct points later = {0};
-    struct curvefit fit = {0};
     double from_s = 0.25 * points->t_s[points->count - 1];
     for (size_t k = 0; k < points->count; k++) {
         if (points->t_s[k] >= from_s) {
@@ -198,18 +216,40 @@ static double later_v(const struct points *points, double otherwise)
             later.v[later.count++] = points->v[k];
         }
     }
-    return later.count >= LEAST_POINTS && fit_terms(&later, 1, &fit) ? fit.parameters[0] : otherwise;
+    return later.count >= LEAST_POINTS && fit_terms(&later, 1, ret_fit);
 }
 
-static struct measure settled(const struct points *points, const struct curvefit *fit)
+/* The constant of the tail, when it is told from that of the whole: a tail of diffusion is slower. Else the longest of the whole. */
+static double tail_tau_s(const struct settling *s, const struct curvefit *later)
+{
+    double whole_s = s->tau_s[s->terms - 1], tail_s = exp(later->parameters[2]);
+    bool told = later->u[2] <= 0.5 && tail_s - whole_s > 2 * hypot(tail_s * later->u[2], s->tau_u_s[s->terms - 1]);
+    return told ? tail_s : whole_s;
+}
+
+static struct measure settled(const struct points *points, const struct curvefit *fit, double later_v)
 {
     struct measure m = measure_of(fit->parameters[0]);
-    double doubt = fabs(later_v(points, points->v[points->count - 1]) - m.value);
+    double doubt = fabs(later_v - m.value);
     measure_part(&m, (struct part){.cause = CAUSE_FIT, .shape = SHAPE_T, .u = fit->u[0], .dof = fit->dof,
                                    .what = "fit of the settling", .remedy = "let it rest longer"});
     measure_part(&m, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_RECTANGULAR, .u = doubt / sqrt(3), .dof = INFINITY,
                                    .what = "settling is no sum of exponentials", .remedy = "let it rest longer"});
     return m;
+}
+
+static void conclude(const struct points *points, const struct curvefit *fit, struct settling *s)
+{
+    struct curvefit later;
+    bool has_later = fit_later(points, &later);
+    keep_terms(fit, s);
+    double slowest_s = has_later ? tail_tau_s(s, &later) : s->tau_s[s->terms - 1];
+    s->wait_s = fmax(SETTLE_CONSTANTS * slowest_s - s->lasted_s, 0);
+    if (s->wait_s > 0)
+        s->settled_v = measure_unknown("the rest lasted %.3g min, and settles with a constant of %.3g min: three of them "
+                                       "take %.3g min more", s->lasted_s / 60, slowest_s / 60, s->wait_s / 60);
+    else
+        s->settled_v = settled(points, fit, has_later ? later.parameters[0] : points->v[points->count - 1]);
 }
 
 static void fit_rest(struct points *points, size_t n, struct settling *s)
@@ -227,14 +267,8 @@ static void fit_rest(struct points *points, size_t n, struct settling *s)
     }
     if (s->terms == 0)
         return;
-    keep_terms(&fit, s);
     s->residual_v = milli * sqrt(fit.chi2 / (double)n);
-    s->wait_s = fmax(SETTLE_CONSTANTS * s->tau_s[s->terms - 1] - s->lasted_s, 0);
-    if (s->wait_s > 0)
-        s->settled_v = measure_unknown("the rest lasted %.3g min, and settles with a constant of %.3g min: three of them "
-                                       "take %.3g min more", s->lasted_s / 60, s->tau_s[s->terms - 1] / 60, s->wait_s / 60);
-    else
-        s->settled_v = settled(points, &fit);
+    conclude(points, &fit, s);
 }
 
 void settle_find(const double *t_s, const double *v, size_t n, struct settling *ret_settling)

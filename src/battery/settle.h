@@ -5,9 +5,10 @@
  * One term or two, whichever the Bayesian information criterion (Schwarz 1978, Ann. Statist. 6, 461) prefers, by least
  * squares over at most SETTLE_POINTS means that lie evenly along log t. Diffusion is no sum of two exponentials: its
  * tail is slower than the slowest of them. So a settled value is given only when the rest lasted three of the longest
- * constant found; else it is said how long to wait. What the fit of the later three quarters says differently counts
- * as doubt of the model. Settled volts say nothing of how full a lithium iron phosphate pack is: between some 15 and
- * 95 % they hardly differ. */
+ * constant found, be it of the whole or of its later three quarters alone. Else it is said how long to wait. What
+ * the later three quarters say of the settled volts counts as doubt of the model. Volts in which no
+ * movement is seen are settled within what may creep unseen: three times the rest at the steepest slope not ruled out.
+ * Settled volts say nothing of how full a lithium iron phosphate pack is: between some 15 and 95 % they hardly differ. */
 #ifndef RUNDOWN_BATTERY_SETTLE_H
 #define RUNDOWN_BATTERY_SETTLE_H
 

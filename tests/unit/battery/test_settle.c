@@ -92,6 +92,57 @@ TEST(diffusion_is_held_too_when_the_rest_is_long_enough)
     CHECK(s.settled_v.lo - 0.0005 <= 13.302 && 13.302 <= s.settled_v.hi + 0.0005);
 }
 
+/* The rest of a pack whose tail is that of diffusion, with constants from half a minute to hours. */
+static void make_long_tail(double step_s, uint32_t seed)
+{
+    static const double tau_s[] = {31, 140, 640, 2900, 13100}, a_v[] = {0.09, 0.08, 0.08, 0.09, 0.31};
+    struct random *random = random_new(seed);
+    for (size_t k = 0; k < READINGS; k++) {
+        t_s[k] = step_s * (double)k + 9.7;
+        v[k] = 13.737 + 0.001 * random_normal(random);
+        for (int j = 0; j < 5; j++)
+            v[k] += a_v[j] * exp(-t_s[k] / tau_s[j]);
+    }
+    random_free(random);
+}
+
+TEST(a_tail_that_slows_down_never_settles_at_what_it_does_not_reach)
+{
+    int told = 0;
+    for (uint32_t seed = 1; seed <= 2; seed++) {
+        make_long_tail(20, seed);
+        for (size_t n = 8; n <= READINGS; n = 3 * n / 2) {
+            struct settling s = find(n);
+            if (!measure_known(&s.settled_v)) {
+                CHECK(isnan(s.wait_s) || s.wait_s > 0);
+                continue;
+            }
+            told++;
+            CHECK(s.settled_v.lo <= 13.737 + 0.002 && 13.737 - 0.002 <= s.settled_v.hi); /* what five do to a fit of two */
+        }
+    }
+    CHECK(told >= 2);
+}
+
+TEST(a_few_readings_that_do_nothing_but_fall_are_not_at_rest)
+{
+    static const double falling[] = {14.234, 14.220, 14.205, 14.197, 14.185, 14.178, 14.171, 14.163, 14.158};
+    for (size_t k = 0; k < 9; k++) {
+        t_s[k] = 10 + 20.0 * (double)k;
+        v[k] = falling[k];
+    }
+    struct settling s = find(9);
+    CHECK(!measure_known(&s.settled_v));
+}
+
+TEST(a_short_rest_without_movement_is_settled_within_what_may_creep_unseen)
+{
+    make(1.0, 13.33, 0, 1, 0, 1, 0.0005, 11);
+    struct settling brief = find(60), lasting = find(READINGS);
+    CHECK(measure_known(&brief.settled_v) && brief.settled_v.hi - brief.settled_v.lo > 2 * 0.0005);
+    CHECK(lasting.settled_v.hi - lasting.settled_v.lo < 2 * 0.0005);
+}
+
 TEST(too_little_is_no_rest)
 {
     make(1.0, 13.33, 0.1, 20, 0, 1, 0.0005, 5);
