@@ -52,6 +52,9 @@ void account_opened(const struct inspected *item, struct listing *rows);
 void account_opened_seen(const struct inspected *item, struct text *text);
 void account_opened_values(const struct inspected *item, struct listing *rows);
 void account_opened_judged(const struct inspected *item, struct listing *rows);
+/* Of each item that says more than what was typed: against the label, the current it allows, what it means, the grade.
+ * 2 columns. */
+void account_opened_brief(const struct inspection *inspection, struct listing *rows);
 
 /* Indices of the parts of a budget, by falling share; share is u²/Σu². Returns the count. */
 int budget_order(const struct measure *measure, int ret_order[MEASURE_PARTS], double ret_share[MEASURE_PARTS]);

@@ -1,6 +1,10 @@
 /* The account of one item of the opened sample: first what was seen, as typed, then what it comes to. */
 #include "report/account.h"
 
+#include "base/number.h"
+
+#include <math.h>
+
 static void pair(struct listing *rows, const char *what, const char *words)
 {
     if (words[0] == '\0')
@@ -60,4 +64,25 @@ void account_opened(const struct inspected *item, struct listing *rows)
     pair(rows, "against the label", item->against);
     pair(rows, "what it means", item->means);
     account_opened_judged(item, rows);
+}
+
+void account_opened_brief(const struct inspection *inspection, struct listing *rows)
+{
+    for (size_t k = 0; k < inspection->count; k++) {
+        const struct inspected *item = &inspection->items[k];
+        struct text words = TEXT_EMPTY;
+        if (item->against[0] != '\0')
+            text_addf(&words, "against the label: %s ", item->against);
+        if (isfinite(item->limit_a)) {
+            char limit[64];
+            number_print(item->limit_a, item->limit_u_a > 0 ? item->limit_u_a : NAN, limit, sizeof limit);
+            text_addf(&words, "allows %s A. ", limit);
+        }
+        text_add(&words, item->means);
+        if (item->item->grade != GRADE_NONE)
+            text_addf(&words, "%sThe tester's grade: %s.", item->means[0] != '\0' ? " " : "",
+                      opened_grade_name(item->item->grade));
+        pair(rows, item->item->title, text_string(&words));
+        text_free(&words);
+    }
 }

@@ -4,6 +4,7 @@
 #include "battery/resistance.h"
 #include "battery/trips.h"
 #include "claims/claim_names.h"
+#include "claims/untested.h"
 #include "report/account.h"
 #include "report/lines.h"
 #include "report/words.h"
@@ -369,6 +370,30 @@ static void contradictions(const struct assessment *assessment, const struct ter
     }
 }
 
+static void opened_rows(const struct assessment *assessment, const struct terminal_form *form, struct text *text)
+{
+    if (!assessment->has_opened)
+        return;
+    struct listing rows = listing_of(2);
+    account_opened_brief(&assessment->inspection, &rows);
+    coloured(form, "\033[1m", "\nopened", text);
+    text_addf(text, "%s%s\n", assessment->opened.date[0] != '\0' ? " " : "", assessment->opened.date);
+    lines_listing(&rows, width_of(form), text);
+    listing_free(&rows);
+}
+
+/* What nothing was seen of, beside the claims. */
+static void untested(const struct assessment *assessment, const struct terminal_form *form, struct text *text)
+{
+    struct text words = TEXT_EMPTY;
+    untested_say(assessment, &words);
+    if (words.length > 0) {
+        text_add(text, "\n");
+        lines_wrap(text_string(&words), 0, width_of(form), text);
+    }
+    text_free(&words);
+}
+
 void terminal_assessment(const struct assessment *assessment, const struct terminal_form *form, struct text *text)
 {
     if (assessment->has_label) {
@@ -395,6 +420,8 @@ void terminal_assessment(const struct assessment *assessment, const struct termi
         text_add(text, "\n");
         across_rows(assessment, width_of(form), text);
     }
+    opened_rows(assessment, form, text);
+    untested(assessment, form, text);
     all_notices(assessment, form, text);
     text_add(text, "\n");
     lines_wrap(assessment->has_label ? "One sample is one sample. `--explain NAME` shows how a number came about, `--reply CLAIM` "
