@@ -16,6 +16,18 @@ def test_a_sheet_of_a_sample(stage):
     assert stage.downloaded("cold-charge.pdf").read_bytes().startswith(b"%PDF-")
 
 
+def test_they_are_where_they_are_wanted(stage):
+    stage.serve()
+    stage.open("/plan/1")
+    stage.click("Test sheets: how each is tested by hand")
+    stage.click("Charging stopped by heat")
+    stage.click("Begin the recording")
+    stage.wait_text("Begin a recording")
+    assert stage.js("return document.querySelector('input[name=kind]:checked').value") == "protection"
+    stage.click("Test sheets", ".cautions a")
+    stage.wait_text("Test sheets: Sample 014", "h1")
+
+
 def test_ticks_outlive_a_reload_and_go_when_asked(stage):
     stage.serve()
     stage.look(NARROW)

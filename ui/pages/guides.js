@@ -37,7 +37,8 @@ function sheet(guide, sample) {
   const key = `${sample ?? ''} ${guide.test}`;
   const article = h('article', { class: 'guide' }, h('h2', {}, guide.title),
     h('p', { class: 'soft' }, `Recorded as a run of the kind ${guide.kind}. `,
-      h('span', { class: 'no-print' }, 'To print: ', pdf('PDF, A4'), ', ', pdf('PDF, Letter'), '. ', button('Clear the ticks', clear, { class: 'quiet' }))));
+      h('span', { class: 'no-print' }, h('a', { href: addressOf('/bench', { sample, kind: guide.kind }) }, 'Begin the recording'), '. To print: ', pdf('PDF, A4'), ', ', pdf('PDF, Letter'), '. ',
+        button('Clear the ticks', clear, { class: 'quiet' }))));
   const draw = () => fill(parts, numbers(guide.numbers), guide.parts.map((part) => partView(part, key)));
   const parts = h('div', { class: 'guide-parts' });
   function clear() {

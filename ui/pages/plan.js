@@ -40,7 +40,7 @@ function facts(plan) {
 // Once the first step is done, the steps come first.
 const running = ({ saved }) => saved.as_shown && saved.done.some((at) => at !== null);
 
-const claims = (shown) => h('section', { class: 'plan-claims' }, h('h2', {}, 'Can it be decided?'), claimRows(shown));
+const claims = ({ shown, number }) => h('section', { class: 'plan-claims' }, h('h2', {}, 'Can it be decided?'), claimRows(shown, number));
 
 const steps = (state) => h('section', {}, h('h2', {}, 'Protocol'),
   state.shown.plan.warning === '' ? null : h('p', { class: 'caution', role: 'note' }, state.shown.plan.warning),
@@ -59,8 +59,8 @@ function draw(state) {
     h('h1', {}, `Plan: ${sample.name}`),
     shown.invented || sample.invented ? h('p', { class: 'invented' }, 'Invented data') : null,
     samplePlaces(number, 'plan'),
-    running(shown) ? [steps(state), h('details', { class: 'no-print' }, h('summary', {}, 'Rig, loads and start'), withWhat(state)), claims(shown)]
-      : [withWhat(state), claims(shown), steps(state)]);
+    running(shown) ? [steps(state), h('details', { class: 'no-print' }, h('summary', {}, 'Rig, loads and start'), withWhat(state)), claims(state)]
+      : [withWhat(state), claims(state), steps(state)]);
 }
 
 async function load(state) {

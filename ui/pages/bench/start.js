@@ -2,6 +2,7 @@
 import { get, post } from '../../core/ask.js';
 import { fill, freshId, h } from '../../core/dom.js';
 import { faultBox, field } from '../../core/parts.js';
+import { addressOf } from '../../core/route.js';
 import { cautionsFor } from './cautions.js';
 
 const kindWords = { discharge: 'Discharge', charge: 'Charge', rest: 'Rest', protection: 'Protection' };
@@ -56,6 +57,12 @@ function limitFields() {
   return { element, ask, lines };
 }
 
+// What is done by hand has a sheet to follow, with the numbers of the sample where it is one of the book.
+function sheetLink(kind, sample) {
+  if (kind !== 'charge' && kind !== 'protection') return null;
+  return h('p', {}, h('a', { href: addressOf('/guides', { sample: sample?.id }) }, 'Test sheets'), ': what to prepare, to mark and to beware of.');
+}
+
 export function startForm(bench, query, signal, go) {
   const sample = sampleField(bench, query);
   const limits = limitFields();
@@ -75,7 +82,7 @@ export function startForm(bench, query, signal, go) {
   };
   const changed = () => {
     fill(detail, details[chosen('source')]());
-    fill(warned, cautionsFor(chosen('kind'), chosen('source')));
+    fill(warned, cautionsFor(chosen('kind'), chosen('source')), sheetLink(chosen('kind'), bench.samples.find((one) => one.name === sample.input.value.trim())));
     limits.ask(sample.input.value, chosen('kind'), signal).catch(() => {});
   };
   const wish = () => {

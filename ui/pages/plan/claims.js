@@ -26,7 +26,7 @@ function others(claims) {
     list.map((claim, k) => [k > 0 ? ', ' : '', h('strong', {}, claim.name), ' ', h('span', { class: 'soft' }, claim.as_stated)]), ': ', sentence(reason))));
 }
 
-export function claimRows({ plan, rungs, scale }) {
+export function claimRows({ plan, rungs, scale }, sample) {
   const { claims } = plan;
   const reached = claims.map((claim, k) => ({ claim, rung: rungs[k] })).filter(({ claim }) => claim.outlook !== 'needs another test');
   const rest = claims.filter((claim) => claim.outlook === 'needs another test');
@@ -35,6 +35,7 @@ export function claimRows({ plan, rungs, scale }) {
     reached.length === 0 ? null : h('ol', { class: 'plan-rows' },
       h('li', { class: 'plan-claim plan-scale', 'aria-hidden': 'true' }, h('span', {}), h('div', { class: 'plan-rung' }, figureOf(scale)), h('span', {})),
       reached.map(({ claim, rung }) => row(claim, rung))),
-    rest.length === 0 ? null : [h('h3', {}, 'Needs another test'), others(rest)],
+    rest.length === 0 ? null : [h('h3', {}, 'Needs another test'), others(rest),
+      h('p', { class: 'no-print' }, h('a', { href: `/guides?sample=${sample}` }, 'Test sheets: how each is tested by hand'))],
   ];
 }

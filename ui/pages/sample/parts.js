@@ -72,12 +72,13 @@ function openedPart({ opened }, sample) {
     h('p', {}, h('a', { href: `/opened/${sample}` }, `All of what was seen: ${opened.items.length} parts`)));
 }
 
-function untestedPart({ untested }) {
+function untestedPart({ untested }, sample) {
   if (untested.length === 0) return null;
-  return h('section', {}, h('h2', {}, 'What was not tested'), pairs(untested.map((one) => [one.what, signed(one.words)])));
+  return h('section', {}, h('h2', {}, 'What was not tested'), pairs(untested.map((one) => [one.what, signed(one.words)])),
+    h('p', { class: 'no-print' }, h('a', { href: `/guides?sample=${sample}` }, 'Test sheets: how each is tested by hand')));
 }
 
 export function partsView(assessment, sample) {
   const links = runLinks(assessment, sample.runs);
-  return [chargePart(assessment, links), protectionPart(assessment, links), openedPart(assessment, sample.sample), untestedPart(assessment)];
+  return [chargePart(assessment, links), protectionPart(assessment, links), openedPart(assessment, sample.sample), untestedPart(assessment, sample.sample)];
 }
