@@ -28,9 +28,13 @@ const numbers = (list) => h('section', { class: 'guide-part guide-numbers' }, h(
   h('table', {}, h('tbody', {}, list.map(({ what, words, from }) =>
     h('tr', {}, h('th', { scope: 'row' }, what), h('td', {}, h('strong', {}, words)), h('td', { class: 'soft' }, from))))));
 
-const chosen = ({ guides }, test, sample) => h('nav', { class: 'guide-list no-print', 'aria-label': 'Sheets' }, h('ul', {}, guides.map((one) =>
+const sheetList = ({ guides }, test, sample) => h('nav', { class: 'guide-list no-print', 'aria-label': 'Sheets' }, h('ul', {}, guides.map((one) =>
   h('li', {}, h('a', { href: addressOf('/guides', { sample, test: one.test }), 'aria-current': one.test === test ? 'page' : null }, one.title),
     one.names.length > 0 ? h('span', { class: 'soft' }, one.names.join(', ')) : null))));
+
+// Beside a sheet that is followed the list is folded away.
+const chosen = (all, test, sample) => (test === '' ? sheetList(all, test, sample)
+  : h('details', { class: 'no-print' }, h('summary', {}, 'Other sheets'), sheetList(all, test, sample)));
 
 function sheet(guide, sample) {
   const pdf = (words, paper) => h('a', { href: addressOf(`/api/guides/${guide.test}/sheet.pdf`, { sample, paper }), download: `${guide.test}.pdf` }, words);
