@@ -53,6 +53,15 @@ static void at_rows(const struct lead_findings *f, struct listing *rows)
     measured_row(rows, "hottest place", &f->hottest_degc, QUANTITY_TEMPERATURE);
 }
 
+/* To two digits. */
+static void melts_row(struct listing *rows, double a)
+{
+    double place = pow(10, floor(log10(a)) - 1), rounded = round(a / place) * place;
+    bool kilo = rounded >= 1000;
+    row(rows, "melts", "within a second at about %g %s (Onderdonk; jacket, solder and crimps go before)",
+        kilo ? rounded / 1000 : rounded, kilo ? "kA" : "A");
+}
+
 void wire_account(const struct wire *wire, struct listing *rows)
 {
     const struct lead *lead = &wire->lead;
@@ -70,8 +79,7 @@ void wire_account(const struct wire *wire, struct listing *rows)
         row(rows, "set by", "%s", wire_limit_words(f->limit));
     table_rows(wire, rows);
     if (lead->metal <= METAL_TINNED_COPPER)
-        row(rows, "melts", "within a second at about %.2g kA (Onderdonk; jacket, solder and crimps go before)",
-            fusing_current_a(gauge_area_mm2(&lead->gauge), lead->air_degc, 1) / 1000);
+        melts_row(rows, fusing_current_a(gauge_area_mm2(&lead->gauge), lead->air_degc, 1));
 }
 
 static json_t *at_json(const struct lead_findings *f)

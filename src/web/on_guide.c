@@ -14,6 +14,8 @@ static enum status take_papers(struct visit *visit, struct planned *planned)
     if (sample == NULL)
         return STATUS_OK;
     enum status status = http_id(sample, &id, &visit->message);
+    if (status == STATUS_OK && book_sample_by_id(visit->book, id, &visit->sample, &visit->message) != STATUS_OK)
+        return status_fail(&visit->message, STATUS_USAGE, "there is no sample %.20s in this book", sample);
     return status == STATUS_OK ? planned_take(visit->book, id, &wish, planned, &visit->message) : status;
 }
 

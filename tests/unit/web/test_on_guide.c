@@ -77,6 +77,8 @@ TEST(what_is_not_there_is_said)
     CHECK(ask(&a, guide_routes, "GET", "/api/guides/short-circuit", NULL) == 404);
     CHECK(ask(&a, guide_routes, "GET", "/api/guides/short-circuit/sheet.pdf", NULL) == 404);
     CHECK(ask_with(&a, guide_routes, "GET", "/api/guides", stranger, NULL) >= 400);
+    CHECK_TEXT(asking_fault(&a, "what"), "there is no sample 77 in this book");
+    CHECK_TEXT(asking_fault(&a, "remedy"), "");
     CHECK(ask_with(&a, guide_routes, "GET", "/api/guides/charge", word, NULL) == 400);
     asking_close(&a);
 }
