@@ -32,7 +32,8 @@ const struct option_spec guide_options[] = {
 
 struct arguments {
     enum guide_test test; /* GUIDE_TESTS: all are listed */
-    const char *book, *sample, *label, *rig, *loads, *sheet;
+    struct planning_papers papers;
+    const char *sheet;
     enum paper_size paper;
     bool json;
 };
@@ -43,8 +44,8 @@ static enum status take_word(const char *word, struct arguments *a, struct messa
         a->test = guide_named(word);
         return STATUS_OK;
     }
-    if (a->book == NULL) {
-        a->book = word;
+    if (a->papers.book == NULL) {
+        a->papers.book = word;
         return STATUS_OK;
     }
     status_fail(message, STATUS_USAGE, "no test is called '%s'", word);
@@ -68,12 +69,12 @@ static enum status judge(const struct arguments *a, struct message *message)
         status_fail(message, STATUS_USAGE, "--sheet is for one test");
         return status_remedy(message, "name it: `rundown guide cold-charge --sheet cold.pdf`");
     }
-    if (a->book != NULL && a->sample == NULL) {
-        status_fail(message, STATUS_USAGE, "no test is called '%s', and for a book its sample has to be named", a->book);
+    if (a->papers.book != NULL && a->papers.sample == NULL) {
+        status_fail(message, STATUS_USAGE, "no test is called '%s', and for a book its sample has to be named", a->papers.book);
         return status_remedy(message, "`rundown guide` lists the tests; or write `rundown guide TEST BOOK --sample NAME`");
     }
-    if (a->book == NULL && a->sample != NULL) {
-        status_fail(message, STATUS_USAGE, "in which book is '%s'?", a->sample);
+    if (a->papers.book == NULL && a->papers.sample != NULL) {
+        status_fail(message, STATUS_USAGE, "in which book is '%s'?", a->papers.sample);
         return status_remedy(message, "write `rundown guide TEST BOOK --sample NAME`");
     }
     return STATUS_OK;
@@ -88,25 +89,16 @@ static enum status parse(int argc, char **argv, struct arguments *a, struct mess
         switch (k) {
         case OPTION_FAULT: return message->status;
         case OPTION_WORD: status = take_word(value, a, message); break;
-        case OPT_SAMPLE: a->sample = value; break;
-        case OPT_LABEL: a->label = value; break;
-        case OPT_RIG: a->rig = value; break;
-        case OPT_LOADS: a->loads = value; break;
+        case OPT_SAMPLE: a->papers.sample = value; break;
+        case OPT_LABEL: a->papers.label = value; break;
+        case OPT_RIG: a->papers.rig = value; break;
+        case OPT_LOADS: a->papers.loads = value; break;
         case OPT_SHEET: a->sheet = value; break;
         case OPT_PAPER: status = take_paper(value, a, message); break;
         default: a->json = true;
         }
     }
     return status == STATUS_OK ? judge(a, message) : status;
-}
-
-static enum status take_papers(const struct arguments *a, struct planned *planned, struct message *message)
-{
-    const struct plan_wish wish = {.rig = PLANNED_AS_BEFORE, .loads = PLANNED_AS_BEFORE, .unlabelled = true};
-    enum status status = a->book != NULL ? planning_take_book(a->book, a->sample, &wish, planned, message) : STATUS_OK;
-    if (status == STATUS_OK)
-        status = planning_take_files(&(struct planning_files){a->label, a->rig, a->loads}, planned, message);
-    return status;
 }
 
 static enum status write_list(const struct arguments *a, const struct label *label, struct message *message)
@@ -147,7 +139,8 @@ int guide_run(int argc, char **argv)
     if (parse(argc, argv, &a, &message) != STATUS_OK)
         return cli_fail(&message);
     struct planned planned = planned_empty();
-    enum status status = take_papers(&a, &planned, &message);
+    const struct plan_wish wish = {.rig = PLANNED_AS_BEFORE, .loads = PLANNED_AS_BEFORE, .unlabelled = true};
+    enum status status = planning_take(&a.papers, &wish, &planned, &message);
     if (status == STATUS_OK)
         planning_warn(&planned);
     if (status == STATUS_OK && a.test == GUIDE_TESTS) {

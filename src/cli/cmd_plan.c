@@ -29,7 +29,8 @@ const struct option_spec plan_options[] = {
 };
 
 struct arguments {
-    const char *book, *sample, *label, *rig, *loads, *save;
+    struct planning_papers papers;
+    const char *save;
     bool start_chosen;
     double start_clock_s;
     bool json;
@@ -46,8 +47,8 @@ static enum status take_start(const char *value, struct arguments *a, struct mes
 
 static enum status take_word(const char *word, struct arguments *a, struct message *message)
 {
-    if (a->book == NULL) {
-        a->book = word;
+    if (a->papers.book == NULL) {
+        a->papers.book = word;
         return STATUS_OK;
     }
     status_fail(message, STATUS_USAGE, "plan takes no second file '%s' without an option", word);
@@ -56,17 +57,17 @@ static enum status take_word(const char *word, struct arguments *a, struct messa
 
 static enum status judge(const struct arguments *a, struct message *message)
 {
-    if (a->book != NULL && a->sample != NULL)
+    if (a->papers.book != NULL && a->papers.sample != NULL)
         return STATUS_OK;
-    if (a->book != NULL) {
-        status_fail(message, STATUS_USAGE, "if '%s' is a book: which sample is the plan for?", a->book);
+    if (a->papers.book != NULL) {
+        status_fail(message, STATUS_USAGE, "if '%s' is a book: which sample is the plan for?", a->papers.book);
         return status_remedy(message, "write `rundown plan BOOK --sample NAME`, or name the claims with --label FILE");
     }
-    if (a->sample != NULL) {
-        status_fail(message, STATUS_USAGE, "in which book is '%s'?", a->sample);
+    if (a->papers.sample != NULL) {
+        status_fail(message, STATUS_USAGE, "in which book is '%s'?", a->papers.sample);
         return status_remedy(message, "write `rundown plan BOOK --sample NAME`");
     }
-    if (a->label != NULL)
+    if (a->papers.label != NULL)
         return STATUS_OK;
     status_fail(message, STATUS_USAGE, "a plan needs the claims");
     return status_remedy(message, "give them with --label FILE (docs/label.md), or a sample of a book with BOOK --sample NAME");
@@ -81,10 +82,10 @@ static enum status parse(int argc, char **argv, struct arguments *a, struct mess
         switch (k) {
         case OPTION_FAULT: return message->status;
         case OPTION_WORD: status = take_word(value, a, message); break;
-        case OPT_SAMPLE: a->sample = value; break;
-        case OPT_LABEL: a->label = value; break;
-        case OPT_RIG: a->rig = value; break;
-        case OPT_LOADS: a->loads = value; break;
+        case OPT_SAMPLE: a->papers.sample = value; break;
+        case OPT_LABEL: a->papers.label = value; break;
+        case OPT_RIG: a->papers.rig = value; break;
+        case OPT_LOADS: a->papers.loads = value; break;
         case OPT_START: status = take_start(value, a, message); break;
         case OPT_SAVE: a->save = value; break;
         default: a->json = true;
@@ -121,9 +122,7 @@ int plan_run(int argc, char **argv)
     planned.start_clock_s = a.start_clock_s;
     struct plan_wish wish = {.rig = PLANNED_AS_BEFORE, .loads = PLANNED_AS_BEFORE, .start_chosen = a.start_chosen,
                              .start_clock_s = a.start_clock_s};
-    enum status status = a.book != NULL ? planning_take_book(a.book, a.sample, &wish, &planned, &message) : STATUS_OK;
-    if (status == STATUS_OK)
-        status = planning_take_files(&(struct planning_files){a.label, a.rig, a.loads}, &planned, &message);
+    enum status status = planning_take(&a.papers, &wish, &planned, &message);
     if (status == STATUS_OK)
         status = planned_make(&planned, &message);
     if (status == STATUS_OK) {

@@ -3,8 +3,8 @@
 #include "cli/desk.h"
 #include "intake/rig_file.h"
 
-enum status planning_take_book(const char *path, const char *name, const struct plan_wish *wish, struct planned *planned,
-                               struct message *message)
+static enum status take_book(const char *path, const char *name, const struct plan_wish *wish, struct planned *planned,
+                             struct message *message)
 {
     struct book *book = NULL;
     struct book_sample sample;
@@ -17,7 +17,7 @@ enum status planning_take_book(const char *path, const char *name, const struct 
     return status;
 }
 
-enum status planning_take_files(const struct planning_files *files, struct planned *planned, struct message *message)
+static enum status take_files(const struct planning_papers *files, struct planned *planned, struct message *message)
 {
     enum status status = STATUS_OK;
     if (files->label != NULL) {
@@ -38,6 +38,15 @@ enum status planning_take_files(const struct planning_files *files, struct plann
         planned->of_book = false;
     }
     return status;
+}
+
+enum status planning_take(const struct planning_papers *papers, const struct plan_wish *wish, struct planned *planned,
+                          struct message *message)
+{
+    enum status status = STATUS_OK;
+    if (papers->book != NULL)
+        status = take_book(papers->book, papers->sample, wish, planned, message);
+    return status == STATUS_OK ? take_files(papers, planned, message) : status;
 }
 
 void planning_warn(const struct planned *planned)

@@ -4,13 +4,12 @@
 
 #include "claims/planned.h"
 
-enum status planning_take_book(const char *path, const char *name, const struct plan_wish *wish, struct planned *planned,
-                               struct message *message);
-/* Files stand before the book's papers; each may be NULL. */
-struct planning_files {
-    const char *label, *rig, *loads;
+/* The sample of a book, and files, which stand before the book's papers; each may be NULL, a sample has a book. */
+struct planning_papers {
+    const char *book, *sample, *label, *rig, *loads;
 };
-enum status planning_take_files(const struct planning_files *files, struct planned *planned, struct message *message);
+enum status planning_take(const struct planning_papers *papers, const struct plan_wish *wish, struct planned *planned,
+                          struct message *message);
 void planning_warn(const struct planned *planned); /* its notices, to standard error */
 
 #endif
