@@ -76,6 +76,21 @@ static double said_or(double said, double otherwise)
     return isnan(said) ? otherwise : said;
 }
 
+/* What cell and board are above the air is there because the stated current flows: beyond it they get warmer with its
+ * square. Below it they are kept as stated, which is the safe side. */
+static struct lead warmed_beyond(const struct lead *lead, double at_a)
+{
+    struct lead warm = *lead;
+    for (int e = 0; e < 2; e++) {
+        double above_k = warm.ends[e].degc - lead->air_degc;
+        if (!(above_k > 0))
+            continue;
+        warm.ends[e].degc = lead->air_degc;
+        warm.ends[e].k_per_a2 = above_k / (at_a * at_a);
+    }
+    return warm;
+}
+
 static struct wire wire_of(const struct asked *a)
 {
     double air = said_or(a->air_degc, air_degc);
@@ -100,6 +115,14 @@ static struct wire wire_of(const struct asked *a)
     struct lead_doubts doubts = lead_doubts_usual();
     for (int k = 0; k < wire.count; k++)
         lead_find(&wire.lead, &doubts, &wire.limits, k == 0 ? a->current_a : a->burst_a, &wire.at[k]);
+    struct lead_findings *f = &wire.at[0], beyond;
+    struct lead warm = warmed_beyond(&wire.lead, a->current_a);
+    doubts.at_a = a->current_a;
+    lead_find(&warm, &doubts, &wire.limits, a->current_a, &beyond);
+    if (measure_known(&beyond.allowed_a) && !(f->allowed_a.value <= a->current_a)) {
+        f->allowed_a = beyond.allowed_a;
+        f->limit = beyond.limit;
+    }
     return wire;
 }
 
@@ -118,6 +141,8 @@ static void add_assumed(const struct asked *a, const struct wire *wire, struct l
         listing_add(assumed, "Cells stay below %g °C (usual limit of lithium iron phosphate).", cell_degc);
     if (!isnan(a->board_degc))
         listing_add(assumed, "Boards stay below %g °C (common practice, no source).", board_degc);
+    if (a->cell_degc > wire->lead.air_degc || a->board_degc > wire->lead.air_degc)
+        listing_add(assumed, "Beyond %g A what its ends are above the air grows with the square of the current.", a->current_a);
     if (isnan(a->insulation_degc) && wire->lead.jacket_mm > 0)
         listing_add(assumed, "Its jacket, whose rating is not told, bears %g °C (the least of 33 CFR 183.425, Table 5).",
                     lead_unknown_jacket_degc);

@@ -33,10 +33,11 @@ struct lead_seen {
 };
 
 /* Air and board are as warm as they are because current flows: what they are above the air outside grows with its
- * square, as the heat does that makes it. Taken as a constant it would let a lead carry far more than it can. */
+ * square, as the heat does that makes it. Taken as a constant it would let a lead carry far more than it can. What was
+ * colder than the air outside comes from a cold place: no current cools it further, and by and by it is as warm as that. */
 static double rise_k_per_a2(const struct inspecting *in, double degc)
 {
-    return (degc - in->around.outside_degc) / (in->around.at_a * in->around.at_a);
+    return fmax(degc - in->around.outside_degc, 0) / (in->around.at_a * in->around.at_a);
 }
 
 static enum status read_end(const struct inspecting *in, const struct opened_look *look, int e, struct lead_seen *seen)
@@ -85,6 +86,7 @@ static enum status read_insulation(const struct opened_look *look, struct lead_s
 static enum status read_lead(const struct inspecting *in, const struct opened_look *look, struct lead_seen *ret_seen)
 {
     struct lead_seen seen = {.doubts = lead_doubts_usual(), .ends_said = true};
+    seen.doubts.at_a = in->around.at_a;
     struct opened_amount length, joint;
     enum metal metal;
     int bundled = -1;
@@ -125,7 +127,7 @@ static struct lead in_open_air(const struct lead *lead)
     open.air_k_per_a2 = 0;
     open.convection = 1;
     for (int e = 0; e < 2; e++)
-        open.ends[e].k_per_a2 -= lead->air_k_per_a2;
+        open.ends[e].k_per_a2 = fmax(open.ends[e].k_per_a2 - lead->air_k_per_a2, 0);
     return open;
 }
 

@@ -238,6 +238,8 @@ double lead_current(const struct lead *lead, const struct lead_limits *limits, e
 
 double lead_usual_jacket_mm(double area_mm2)
 {
+    if (area_mm2 < 2.5)
+        return fmax(0.8 - 0.2 * (2.5 - area_mm2), 0.4);
     return area_mm2 <= 10 ? 0.8 : fmin(0.8 + 1.2 * (area_mm2 - 10) / 110, 2.0);
 }
 

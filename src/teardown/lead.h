@@ -71,8 +71,8 @@ double lead_current(const struct lead *lead, const struct lead_limits *limits, e
 /* One metre of an endless one in open still air, as ampacity tables assume. */
 struct lead lead_endless(const struct gauge *gauge, enum metal metal, double jacket_mm, double air_degc);
 
-/* The jacket that a conductor of that section usually has: 0.8 mm up to 10 mm², then growing to 2 mm at 120 mm² (common
- * practice, no source). */
+/* The jacket that a conductor of that section usually has: 0.4 mm up to 0.5 mm², 0.8 mm from 2.5 to 10 mm², then growing to
+ * 2 mm at 120 mm² (common practice, no source). About a thin conductor a thick jacket would help it to lose heat. */
 double lead_usual_jacket_mm(double area_mm2);
 
 /* A jacket of which nobody knows what it bears is taken for the least of 33 CFR 183.425, Table 5. */

@@ -12,15 +12,15 @@ struct lead_doubts lead_doubts_usual(void)
 }
 
 /* The inputs that are in doubt, in this order. */
-enum { AREA, LENGTH, JOINTS, AIR, ENDS, EMISSIVITY, CONVECTION, INPUTS };
+enum { AREA, LENGTH, JOINTS, CONTACTS, AIR, ENDS, EMISSIVITY, CONVECTION, INPUTS };
 
 static const char *const input_words[INPUTS] = {
-    "section of the metal", "length", "joints", "temperature of the air", "temperature of its ends", "emissivity",
+    "section of the metal", "length", "joints", "heat that joints carry", "temperature of the air", "temperature of its ends", "emissivity",
     "convection",
 };
 static const char *const input_remedies[INPUTS] = {
     "weigh a measured length, or measure its resistance with four wires", "measure it", "measure volts across each joint",
-    "put a probe beside it", "put a probe on each end", "", "",
+    "put a probe on each side of a joint", "put a probe beside it", "put a probe on each end", "", "",
 };
 
 enum wanted { OHM, DROP, HEAT, HOTTEST, ALLOWED };
@@ -28,13 +28,22 @@ enum wanted { OHM, DROP, HEAT, HOTTEST, ALLOWED };
 struct model {
     const struct lead *lead;
     const struct lead_limits *limits;
-    double a;
+    double a, doubts_at_a;
     enum wanted wanted;
 };
 
 static double scaled(double value, double factor)
 {
     return isinf(value) ? value : value * factor;
+}
+
+/* What is in doubt by so many kelvins where it warms with the current is so at the doubts' own current. */
+static void warm_by(double k, double at_a, double *degc, double *k_per_a2)
+{
+    if (*k_per_a2 > 0 && at_a > 0)
+        *k_per_a2 += k / (at_a * at_a);
+    else
+        *degc += k;
 }
 
 /* Inputs are departures from what is stated: shares or differences. */
@@ -44,12 +53,13 @@ static double answer_of(const double *inputs, const void *context)
     struct lead lead = *m->lead;
     lead.gauge.area_mm2 = scaled(lead.gauge.area_mm2, 1 + inputs[AREA]);
     lead.length_m += inputs[LENGTH];
-    lead.air_degc += inputs[AIR];
+    warm_by(inputs[AIR], m->doubts_at_a, &lead.air_degc, &lead.air_k_per_a2);
     lead.emissivity += inputs[EMISSIVITY];
     lead.convection *= 1 + inputs[CONVECTION];
     for (int e = 0; e < 2; e++) {
         lead.ends[e].ohm *= 1 + inputs[JOINTS];
-        lead.ends[e].degc += inputs[ENDS];
+        lead.ends[e].w_per_k = scaled(lead.ends[e].w_per_k, 1 + inputs[CONTACTS]);
+        warm_by(inputs[ENDS], m->doubts_at_a, &lead.ends[e].degc, &lead.ends[e].k_per_a2);
     }
     enum lead_limit limit;
     if (m->wanted == ALLOWED)
@@ -66,7 +76,7 @@ static double answer_of(const double *inputs, const void *context)
 static struct measure find(const struct model *model, const struct lead_doubts *d)
 {
     const double half[INPUTS] = {d->area_share + metal_facts[model->lead->metal].spread, d->length_m, d->joint_share,
-                                 d->air_k, d->end_k, d->emissivity, d->convection_share};
+                                 d->joint_share, d->air_k, d->end_k, d->emissivity, d->convection_share};
     struct propagate_input inputs[INPUTS];
     double parts[INPUTS];
     struct propagated result;
@@ -88,7 +98,7 @@ void lead_find(const struct lead *lead, const struct lead_doubts *doubts, const 
 {
     struct lead_findings f = {.a = a, .limit = LEAD_NONE, .a_per_mm2 = a / gauge_area_mm2(&lead->gauge)};
     struct lead_state state;
-    struct model model = {.lead = lead, .limits = limits, .a = a};
+    struct model model = {.lead = lead, .limits = limits, .a = a, .doubts_at_a = doubts->at_a};
     f.burns = !lead_solve(lead, a, &state);
     struct measure *const into[] = {[OHM] = &f.ohm, [DROP] = &f.drop_v, [HEAT] = &f.heat_w, [HOTTEST] = &f.hottest_degc};
     for (enum wanted k = OHM; k <= HOTTEST; k++) {

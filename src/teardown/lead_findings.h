@@ -13,8 +13,10 @@
 struct lead_doubts {
     double area_share;    /* 0.05 for a printed size, 0.02 for one weighed or measured */
     double length_m;
-    double joint_share;   /* of the joints' ohms */
+    double joint_share;   /* of the joints' ohms, and of the heat that they carry */
     double air_k, end_k;
+    double at_a;          /* at which these two hold: what warms with the square of the current, k_per_a2, is in doubt by
+                           * as much of it beyond; 0: by so much at any current */
     double emissivity;
     double convection_share;
 };

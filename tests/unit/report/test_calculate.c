@@ -78,6 +78,27 @@ TEST(a_conductor_is_computed_by_published_numbers)
     calculated_free(&c);
 }
 
+static double allowed_at(const char *current, const char *board)
+{
+    struct calculated c = {0};
+    CHECK(ASK("wire", &c, "size", "10 AWG", "length", "18 cm", "current", current, "insulation", "200", "cell", "38", "board",
+              board) == STATUS_OK);
+    double allowed_a = number(json_object_get(c.json, "allowed_a"), "value");
+    calculated_free(&c);
+    return allowed_a;
+}
+
+/* Ends that are warm because 50 A flow are warmer when more does; they are no cooler for what flows less than it was read at. */
+TEST(ends_get_warmer_with_the_current_beyond_what_they_were_read_at)
+{
+    double of_50_a = allowed_at("50 A", "52"), of_70_a = allowed_at("70 A", "52");
+    CHECK(of_50_a > 50 && of_70_a > 1.1 * of_50_a);
+    /* 25 + (52 − 25)(I/50)² is 90 °C at 77.6 A, whatever the lead adds. */
+    CHECK(of_50_a < 50 * sqrt((90 - 25) / (52.0 - 25)));
+    double hot = allowed_at("140 A", "81"), hotter_read = allowed_at("160 A", "81");
+    CHECK(hot < 140 && fabs(hot - hotter_read) < 1e-3 * hot);
+}
+
 TEST(a_jacket_that_nobody_knows_allows_little)
 {
     struct calculated unknown = {0}, least = {0};

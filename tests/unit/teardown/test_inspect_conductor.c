@@ -69,6 +69,26 @@ TEST(a_warm_jacket_does_not_set_the_limit)
     let_go(&pvc);
 }
 
+static double allowed_with(const char *sections)
+{
+    struct rated rated = hundred();
+    char text[512];
+    snprintf(text, sizeof text, "[conductor]\nsize = 8 AWG\nlength = 160 mm\ninsulation = 200 °C\n%s", sections);
+    struct seen seen = look(text, &rated);
+    double allowed_a = seen.found.items[0].limit_a;
+    let_go(&seen);
+    return allowed_a;
+}
+
+/* A case that was read colder than the air outside came from the cold: the current does not cool it. */
+TEST(a_case_from_a_cold_place_lets_a_lead_carry_no_more_than_one_as_warm_as_the_air_outside)
+{
+    double level = allowed_with("from = cell\nto = terminal\n[case]\ninside air = 31 °C\noutside air = 31 °C\n");
+    double cold = allowed_with("from = cell\nto = terminal\n[case]\ninside air = 9 °C\noutside air = 31 °C\n");
+    double cold_cell = allowed_with("from = cell, 9 °C\nto = terminal\n[case]\ninside air = 31 °C\noutside air = 31 °C\n");
+    CHECK(level > 0 && cold <= level && cold_cell <= level);
+}
+
 TEST(what_is_not_known_is_said_and_not_made_up)
 {
     struct rated rated = hundred(), nothing = rated_nothing();

@@ -118,6 +118,14 @@ TEST(a_hot_jacket_does_not_help_where_a_cell_sets_the_limit)
     CHECK(isnan(lead_current(&lead, &(struct lead_limits){NAN, {NAN, NAN}}, &limit)) && limit == LEAD_NONE);
 }
 
+TEST(thin_conductors_have_thin_jackets)
+{
+    CHECK_NEAR(lead_usual_jacket_mm(awg_area_mm2(24)), 0.4, 1e-12);
+    CHECK(lead_usual_jacket_mm(1.31) > 0.4 && lead_usual_jacket_mm(1.31) < 0.8);
+    CHECK_NEAR(lead_usual_jacket_mm(5.26), 0.8, 1e-12);
+    CHECK_NEAR(lead_usual_jacket_mm(120), 2, 1e-12);
+}
+
 TEST(what_burns_through_has_no_state)
 {
     struct gauge thin = awg(18);

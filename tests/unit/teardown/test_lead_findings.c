@@ -37,6 +37,39 @@ TEST(the_section_in_doubt_moves_the_resistance_by_its_share)
     CHECK(!measure_known(&f.allowed_a));
 }
 
+/* Air 15 K above that outside at 90 A, give or take 8 K, is so by the square of the current: the ends of that doubt, solved
+ * outright, lie about where the interval ends; it is symmetrical, and the doubt is not. */
+TEST(what_warms_with_the_current_is_in_doubt_with_it)
+{
+    struct lead_limits limits = {200, {60, 60}};
+    struct lead warm = lead, mild = lead, hot = lead;
+    struct lead_doubts doubts = {.air_k = 8, .end_k = 8, .at_a = 90};
+    struct lead_findings f;
+    enum lead_limit limit;
+    struct lead *const all[] = {&mild, &warm, &hot};
+    for (int k = 0; k < 3; k++) {
+        double rise = (15 + 8 * 0.95 * (k - 1)) / (90 * 90);
+        all[k]->air_degc = all[k]->ends[0].degc = all[k]->ends[1].degc = 25;
+        all[k]->air_k_per_a2 = all[k]->ends[0].k_per_a2 = all[k]->ends[1].k_per_a2 = rise;
+    }
+    lead_find(&warm, &doubts, &limits, 90, &f);
+    double least_a = lead_current(&hot, &limits, &limit), most_a = lead_current(&mild, &limits, &limit);
+    CHECK(least_a < f.allowed_a.value && f.allowed_a.value < most_a);
+    CHECK(f.allowed_a.hi - f.allowed_a.lo > 0.7 * (most_a - least_a));
+    CHECK(f.allowed_a.lo <= 1.02 * least_a);
+}
+
+TEST(joints_that_carry_less_heat_are_in_doubt_too)
+{
+    struct lead_doubts doubts = {.joint_share = 0.5}, none = {0};
+    struct lead quiet = lead;
+    quiet.ends[0].ohm = quiet.ends[1].ohm = 0;
+    struct lead_findings f, sure;
+    lead_find(&quiet, &doubts, &(struct lead_limits){NAN, {60, NAN}}, 96, &f);
+    lead_find(&quiet, &none, &(struct lead_limits){NAN, {60, NAN}}, 96, &sure);
+    CHECK(f.hottest_degc.u > 2 * sure.hottest_degc.u && f.allowed_a.u > 2 * sure.allowed_a.u);
+}
+
 TEST(what_burns_cannot_be_told)
 {
     struct lead_doubts doubts = lead_doubts_usual();
