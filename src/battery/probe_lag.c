@@ -97,7 +97,8 @@ struct measure probe_lag_place(const double *t_s, const double *degc, size_t n, 
     measure_part(&m, (struct part){.cause = CAUSE_NOISE, .shape = SHAPE_T, .u = u_line, .dof = line.dof,
                                    .what = "readings around the instant", .remedy = "read more often"});
     measure_part(&m, (struct part){.cause = CAUSE_CONDITIONS, .shape = known ? SHAPE_NORMAL : SHAPE_RECTANGULAR,
-                                   .u = line.slope * u_tau, .dof = known ? tau_s->dof : INFINITY, .what = "lag of the probe",
+                                   .u = line.slope * u_tau, .dof = known ? tau_s->dof : INFINITY, .source = PROBE_LAG_SOURCE,
+                                   .what = "lag of the probe",
                                    .remedy = "heat or chill more slowly, or measure the probe's lag"});
     measure_part(&m, (struct part){.cause = CAUSE_FIT, .shape = SHAPE_RECTANGULAR,
                                    .u = bend(&around, half_width_s, &line) / sqrt(3), .dof = INFINITY,

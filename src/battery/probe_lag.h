@@ -11,6 +11,9 @@
 
 #include <stddef.h>
 
+/* The probe's lag is one and the same unknown wherever it is used (measure.source); no channel of a rig has this number. */
+#define PROBE_LAG_SOURCE 1022u
+
 /* From readings that begin at the step: T∞ + (T₀ − T∞) e^(−t/τ). Cannot tell with fewer than 6 readings, over less than
  * two of the constants found, or when nothing changed. */
 struct measure probe_lag_from_step(const double *t_s, const double *degc, size_t n);

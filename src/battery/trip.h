@@ -23,10 +23,12 @@ struct trip {
     char place[48];              /* that was heated or chilled, by the mark's words: "cell sensor"; "" not told */
     struct measure delay_s;      /* from that mark */
     struct measure trip_degc, release_degc; /* of the probe's place */
-    struct measure hysteresis_k; /* positive */
+    struct measure hysteresis_k; /* positive; of the pack's own sensor where both thresholds are told … */
+    bool hysteresis_of_place;    /* … else of the probe's place, which the sensor's lag widens */
     double slope_k_per_s, release_slope_k_per_s; /* of the place's temperature then; NaN */
     struct measure threshold_degc, release_threshold_degc; /* of the pack's own sensor: cannot tell, unless on a slow ramp */
-    char words[640];             /* what was shown, and what was not */
+    char words[800];             /* what was shown, and what was not, and how it stands to what is usual */
+    char usual[200];             /* the last of these alone; "" until claims/usual_limits.h, or nothing is usual */
 };
 
 /* A ramp is slow when what it moves the place within TRIP_LAG_MOST_S, a pack's sensor behind its jacket and a board's

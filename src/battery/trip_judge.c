@@ -1,10 +1,13 @@
 #include "battery/trip_judge.h"
 
+#include "base/number.h"
 #include "numeric/budget.h"
 
 #include <math.h>
 #include <stdarg.h>
 #include <string.h>
+
+static const uint32_t lag_source = 1023; /* that no channel of a rig has (rig_source) */
 
 const char *trip_way_name(enum trip_way way)
 {
@@ -74,7 +77,7 @@ struct measure trip_threshold(const struct measure *place_degc, double slope_k_p
                                TRIP_SLOW_K / TRIP_LAG_MOST_S * 60);
     struct measure shift = measure_of(-slope_k_per_s * TRIP_LAG_MOST_S / 2);
     measure_part(&shift, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_ARCSINE,
-                                       .u = slope_k_per_s * TRIP_LAG_MOST_S / 2 / sqrt(2), .dof = INFINITY,
+                                       .u = slope_k_per_s * TRIP_LAG_MOST_S / 2 / sqrt(2), .dof = INFINITY, .source = lag_source,
                                        .what = "lag of the pack's sensor and delay of its board", .remedy = "a slower ramp"});
     struct measure threshold = measure_sum(place_degc, 1, &shift, 1);
     budget_close(&threshold);
@@ -97,6 +100,20 @@ static void say_degc(struct trip *trip, const char *before, const struct measure
     say(trip, "%s%s", before, printed);
 }
 
+static bool is_thermal(const struct trip *trip)
+{
+    return trip->way == TRIP_COLD || trip->way == TRIP_HOT;
+}
+
+static void say_hysteresis(struct trip *trip)
+{
+    if (!measure_known(&trip->hysteresis_k))
+        return;
+    say_degc(trip, trip->hysteresis_of_place ? "; at that place they are apart by " : "; hysteresis ", &trip->hysteresis_k, "K");
+    if (trip->hysteresis_of_place)
+        say(trip, ", more than the hysteresis by what the pack's own sensor lags");
+}
+
 static void say_temperatures(struct trip *trip)
 {
     const struct measure *t = &trip->threshold_degc, *r = &trip->release_threshold_degc;
@@ -107,10 +124,31 @@ static void say_temperatures(struct trip *trip)
         say_degc(trip, "; by a slow ramp the threshold is ", t, "°C");
     if (measure_known(r))
         say_degc(trip, measure_known(t) ? ", and of the release " : "; by a slow ramp the threshold of the release is ", r, "°C");
+    say_hysteresis(trip);
     if (!measure_known(t))
         say(trip, "; no threshold proper was measured: that wants slow ramps in both directions");
     else if (!measure_known(r))
         say(trip, "; that of the release was not measured");
+}
+
+/* What was heated or chilled, unless the mark's own words say it. */
+static void say_treated(struct trip *trip)
+{
+    if (trip->place[0] == '\0')
+        say(trip, ", which sensor was treated is not told");
+    else if (strcasestr(trip->stimulus, trip->place) == NULL)
+        say(trip, ", the %s %s", trip->place, trip->way == TRIP_COLD ? "chilled" : "heated");
+}
+
+static void say_release(struct trip *trip)
+{
+    double after_s = trip->released_s - trip->at_s, half_s = trip->at_halfwidth_s + trip->released_halfwidth_s;
+    char after[32], within[32];
+    if (isnan(after_s) || isnan(half_s))
+        return;
+    number_print(after_s, half_s, after, sizeof after);
+    number_print(half_s, half_s, within, sizeof within);
+    say(trip, ", and let flow again %s ± %s s later", after, within);
 }
 
 static void say_what(struct trip *trip)
@@ -123,28 +161,48 @@ static void say_what(struct trip *trip)
     } else if (of[0] != '\0') {
         say(trip, " after '%s'", of);
     }
+    if (is_thermal(trip))
+        say_treated(trip);
+    say_release(trip);
+}
+
+/* Of the places, less what the lag of the pack's sensor adds to it; where no slow ramps bound that, of the places alone. */
+static void take_hysteresis(struct trip *trip)
+{
+    double sign = trip->way == TRIP_HOT ? 1 : -1;
+    trip->hysteresis_k = measure_unknown("the temperatures of trip and release are not both known");
+    trip->hysteresis_of_place = false;
+    if (!measure_known(&trip->trip_degc) || !measure_known(&trip->release_degc) || !is_thermal(trip))
+        return;
+    trip->hysteresis_k = measure_sum(&trip->trip_degc, sign, &trip->release_degc, -sign);
+    trip->hysteresis_of_place = !measure_known(&trip->threshold_degc) || !measure_known(&trip->release_threshold_degc);
+    if (!trip->hysteresis_of_place) {
+        double lag_k = sign * (trip->slope_k_per_s - trip->release_slope_k_per_s) * TRIP_LAG_MOST_S / 2;
+        trip->hysteresis_k.value -= lag_k;
+        measure_part(&trip->hysteresis_k, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_NORMAL, .u = lag_k / sqrt(2),
+                                                        .dof = INFINITY, .source = lag_source,
+                                                        .what = "lag of the pack's sensor and delay of its board",
+                                                        .remedy = "slower ramps"});
+    }
+    budget_close(&trip->hysteresis_k);
 }
 
 void trip_close(struct trip *trip, bool volts_at_pack)
 {
-    bool thermal = trip->way == TRIP_COLD || trip->way == TRIP_HOT;
-    if (!thermal)
+    if (!is_thermal(trip)) {
         trip->place[0] = '\0';
+        trip->threshold_degc = trip->release_threshold_degc = measure_unknown("it answered no temperature");
+    }
     if (trip->way == TRIP_LOW || trip->way == TRIP_HIGH) {
         trip->stimulus[0] = '\0';
         trip->delay_s = measure_unknown("it answered the volts of a cell, no mark");
     }
-    trip->hysteresis_k = measure_unknown("the temperatures of trip and release are not both known");
-    if (measure_known(&trip->trip_degc) && measure_known(&trip->release_degc) && thermal) {
-        double sign = trip->way == TRIP_HOT ? 1 : -1;
-        trip->hysteresis_k = measure_sum(&trip->trip_degc, sign, &trip->release_degc, -sign);
-        budget_close(&trip->hysteresis_k);
-    }
+    take_hysteresis(trip);
     trip->words[0] = '\0';
     say_what(trip);
-    if (thermal && measure_known(&trip->trip_degc))
+    if (is_thermal(trip) && measure_known(&trip->trip_degc))
         say_temperatures(trip);
-    else if (thermal)
+    else if (is_thermal(trip))
         say(trip, ": the protection exists and acted; no threshold was measured");
     else if (trip->way == TRIP_UNKNOWN)
         say(trip, trip->charging ? ": for what is not told" : ": current, heat or a fault");

@@ -8,7 +8,9 @@
  * The board acts on its own sensor, which lags behind the place, and acts a while later: together by 0 to
  * TRIP_LAG_MOST_S. On a slow ramp what that leaves open is small enough for a threshold: the place's temperature as long
  * ago as half of that, give or take the same, the ends no less likely than the middle: a probe may lie on the sensor
- * itself, or outside the case (an arcsine distribution).
+ * itself, or outside the case (an arcsine distribution). The lag is one and the same at every stop and release: it stays
+ * whole in the mean of repeats, and adds up in the hysteresis, where a lag of nothing at all, a probe on the sensor,
+ * must not fall outside (a normal distribution as wide).
  *
  * A trip that nothing tells the cause of repeats the one before it, when the temperature went the same way to within
  * REPEATS_K of where that came. */
@@ -47,7 +49,8 @@ struct measure trip_probe_tau(const struct rig *rig);
 /* Of the pack's own sensor, from the place's temperature and its slope over TRIP_LAG_MOST_S before. Closed. */
 struct measure trip_threshold(const struct measure *place_degc, double slope_k_per_s, double slope_u);
 
-/* Fills hysteresis and words from the rest; where volts were what it answered, takes back the stimulus. `volts_at_pack`: read at the terminals, not at the supply. */
+/* Fills hysteresis and words from the rest; takes back the stimulus of what answered volts, and the thresholds of what
+ * answered no temperature. `volts_at_pack`: read at the terminals, not at the supply. */
 void trip_close(struct trip *trip, bool volts_at_pack);
 
 #endif

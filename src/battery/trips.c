@@ -22,7 +22,7 @@ static struct measure lag_of(const struct watched *w, double slope_k_per_s)
         lag.value = slope_k_per_s * tau.value;
     measure_part(&lag, (struct part){.cause = CAUSE_CONDITIONS, .shape = known ? SHAPE_NORMAL : SHAPE_RECTANGULAR,
                                      .u = slope_k_per_s * (known ? tau.u : most_lag_s / 2 / sqrt(3)), .dof = INFINITY,
-                                     .what = "lag of the probe",
+                                     .source = PROBE_LAG_SOURCE, .what = "lag of the probe",
                                      .remedy = "heat or chill more slowly, or measure the probe's lag"});
     return lag;
 }
@@ -227,7 +227,8 @@ struct measure trips_pooled(const struct trip *trips, size_t count, bool chargin
     size_t n = 0;
     for (size_t k = 0; k < count; k++) {
         const struct measure *one = value_of(&trips[k], value);
-        if (trips[k].charging != charging || trips[k].way != way || !measure_known(one))
+        bool of_place = value == TRIP_HYSTERESIS && trips[k].hysteresis_of_place;
+        if (trips[k].charging != charging || trips[k].way != way || of_place || !measure_known(one))
             continue;
         sum = n == 0 ? *one : measure_sum(&sum, 1, one, 1);
         n++;
@@ -242,4 +243,14 @@ struct measure trips_pooled(const struct trip *trips, size_t count, bool chargin
                                      .dof = (double)(n - 1), .what = "scatter of the repeats", .remedy = "repeat it"});
     budget_close(&sum);
     return sum;
+}
+
+struct trip_repeats trips_repeats(const struct trip *trips, size_t count, bool charging, enum trip_way way)
+{
+    struct trip_repeats repeats = {.count = 0};
+    for (size_t k = 0; k < count; k++)
+        repeats.count += trips[k].charging == charging && trips[k].way == way && measure_known(&trips[k].trip_degc);
+    for (enum trip_value value = TRIP_DEGC; value < TRIP_VALUES; value++)
+        repeats.of[value] = trips_pooled(trips, count, charging, way, value);
+    return repeats;
 }

@@ -26,8 +26,15 @@ enum trip_value { TRIP_DEGC, TRIP_RELEASE_DEGC, TRIP_THRESHOLD, TRIP_RELEASE_THR
 /* The stop of that run for cold or heat; NULL: none. Its end says nothing of a charger or of how full the sample was. */
 const struct trip *trip_by_sensor(const struct findings *findings, size_t run);
 
-/* Repeats of one way, pooled: the mean with what is common to all (the probe's gain) kept, and their scatter counted.
- * Cannot tell without any. */
+/* Repeats of one way, pooled: the mean with what is common to all (the probe's gain, the lags) kept, and their scatter
+ * counted. A hysteresis of a place is none of the pack's own and left out. Cannot tell without any. */
 struct measure trips_pooled(const struct trip *trips, size_t count, bool charging, enum trip_way way, enum trip_value value);
+
+/* All of them; `count` of those that a temperature was read of. */
+struct trip_repeats {
+    size_t count;
+    struct measure of[TRIP_VALUES];
+};
+struct trip_repeats trips_repeats(const struct trip *trips, size_t count, bool charging, enum trip_way way);
 
 #endif

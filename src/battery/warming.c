@@ -135,14 +135,16 @@ void warming_fit(const double *t_s, const double *degc, size_t n, struct warming
 
 static void say(const struct warming *w, char *words, size_t size)
 {
-    char final[48], tau[40];
+    char final[48], tau[48];
     if (!measure_known(&w->final_degc)) {
         snprintf(words, size, "from %.3g to %.3g °C; where it would have ended: cannot tell, %s", w->from_degc, w->to_degc,
                  w->final_degc.why);
         return;
     }
     measure_print(&w->final_degc, "°C", final, sizeof final);
-    number_print_duration(w->tau_s.value, tau, sizeof tau);
+    struct measure tau_min = measure_scale(&w->tau_s, 1 / 60.0);
+    budget_close(&tau_min);
+    measure_print(&tau_min, "min", tau, sizeof tau);
     snprintf(words, size, "%s %s, by a constant of %s; %.3g °C at its end", w->equilibrium ? "in thermal equilibrium:" : "on its way to",
              final, tau, w->to_degc);
 }

@@ -169,3 +169,17 @@ size_t verdict_count(const struct assessment *assessment, enum verdict verdict)
         count += assessment->decisions[k].verdict == verdict;
     return count;
 }
+
+struct trip *assessment_trips(const struct assessment *assessment, size_t *ret_count)
+{
+    struct trip *all = NULL;
+    size_t count = 0;
+    for (size_t r = 0; r < assessment->record_count; r++) {
+        const struct findings *f = &assessment->records[r].findings;
+        all = memory_resize(all, count + f->trip_count + 1, sizeof *all);
+        for (size_t k = 0; k < f->trip_count; k++)
+            all[count++] = f->trips[k];
+    }
+    *ret_count = count;
+    return all;
+}

@@ -75,6 +75,9 @@ void assessment_free(struct assessment *assessment);
 
 /* The record whose test the capacity claim rests on (the largest discharge); NULL when there is none. */
 const struct record *assessment_main(const struct assessment *assessment);
+
+/* The stops by the board of all logs, one after the other; the caller frees them. */
+struct trip *assessment_trips(const struct assessment *assessment, size_t *ret_count);
 size_t verdict_count(const struct assessment *assessment, enum verdict verdict);
 
 #endif

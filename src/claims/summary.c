@@ -72,20 +72,6 @@ static void say_delivered(const struct assessment *assessment, struct text *text
               f->full_before > 0 ? "shown to be full" : f->full_before == 0 ? "not full" : "not shown to be full");
 }
 
-static struct trip *all_trips(const struct assessment *assessment, size_t *ret_count)
-{
-    struct trip *all = NULL;
-    size_t count = 0;
-    for (size_t r = 0; r < assessment->record_count; r++) {
-        const struct findings *f = &assessment->records[r].findings;
-        all = memory_resize(all, count + f->trip_count + 1, sizeof *all);
-        for (size_t k = 0; k < f->trip_count; k++)
-            all[count++] = f->trips[k];
-    }
-    *ret_count = count;
-    return all;
-}
-
 static void say_charge_stop(const struct trip *trips, size_t count, enum trip_way way, struct text *text)
 {
     bool seen = false;
@@ -93,24 +79,40 @@ static void say_charge_stop(const struct trip *trips, size_t count, enum trip_wa
         seen |= trips[k].charging && trips[k].way == way;
     if (!seen)
         return;
-    struct measure degc = trips_pooled(trips, count, true, way, false);
+    struct measure threshold = trips_pooled(trips, count, true, way, TRIP_THRESHOLD);
+    struct measure degc = measure_known(&threshold) ? threshold : trips_pooled(trips, count, true, way, TRIP_DEGC);
     char shown[64];
     measure_print_in(&degc, QUANTITY_TEMPERATURE, shown, sizeof shown);
     const char *treated = way == TRIP_COLD ? "cold" : "warmth";
     if (measure_known(&degc))
-        text_addf(text, "In the %s it stopped a charge at %s, where the probe lay. ", treated, shown);
+        text_addf(text, "In the %s it stopped a charge at %s, %s. ", treated, shown,
+                  measure_known(&threshold) ? "its threshold by slow ramps" : "where the probe lay");
     else
         text_addf(text, "In the %s it stopped a charge; at which temperature was not measured. ", treated);
+}
+
+static void say_low_stop(const struct assessment *assessment, struct text *text)
+{
+    for (size_t r = 0; r < assessment->record_count; r++) {
+        const struct findings *f = &assessment->records[r].findings;
+        char shown[64];
+        if (f->low_stop_count == 0)
+            continue;
+        measure_print(&f->low_stops[0].end_v, "V", shown, sizeof shown);
+        text_addf(text, "Empty, it stopped a discharge at %s. ", shown);
+        return;
+    }
 }
 
 static void say_parts(const struct assessment *assessment, struct text *text)
 {
     const struct inspection *inside = &assessment->inspection;
     size_t count;
-    struct trip *trips = all_trips(assessment, &count);
+    struct trip *trips = assessment_trips(assessment, &count);
     say_charge_stop(trips, count, TRIP_COLD, text);
     say_charge_stop(trips, count, TRIP_HOT, text);
     free(trips);
+    say_low_stop(assessment, text);
     if (inside->weakest < inside->count)
         text_addf(text, "Opened, of the parts in the path of its current the %s allows least, %.3g A. ",
                   inside->items[inside->weakest].item->title, inside->weakest_a);

@@ -37,7 +37,7 @@ static void say_cold(struct trip *trip, const struct measure *degc, double decid
 {
     static const char *const where[] = {"it went on below that", "it stopped above that", "on which side it stopped is too close to call"};
     enum side side = side_of(degc, USUAL_COLD_DEGC, decide);
-    say(trip->words, sizeof trip->words, "; lithium iron phosphate is usually not charged below %.3g °C: %s%s", USUAL_COLD_DEGC,
+    say(trip->usual, sizeof trip->usual, "lithium iron phosphate is usually not charged below %.3g °C: %s%s", USUAL_COLD_DEGC,
         side == BELOW && !measure_known(&trip->threshold_degc) ? "the probe's place was below that" : where[side],
         perhaps_not(trip, side == BELOW));
 }
@@ -51,7 +51,7 @@ static void say_hot(struct trip *trip, const struct measure *degc, double decide
         snprintf(where, sizeof where, "at about %.3g °C", low == UNDECIDED ? USUAL_HOT_LOW_DEGC : USUAL_HOT_HIGH_DEGC);
     else
         snprintf(where, sizeof where, "%s", low == BELOW ? "below both" : high == BELOW ? "between the two" : "above both");
-    say(trip->words, sizeof trip->words, "; lithium iron phosphate is usually not charged above %.3g °C, by some %.3g °C: %s %s%s",
+    say(trip->usual, sizeof trip->usual, "lithium iron phosphate is usually not charged above %.3g °C, by some %.3g °C: %s %s%s",
         USUAL_HOT_LOW_DEGC, USUAL_HOT_HIGH_DEGC, what, where, perhaps_not(trip, low == ABOVE));
 }
 
@@ -62,7 +62,7 @@ static void say_full(const struct findings *findings, struct trip *trip, double 
     for (size_t k = 0; k < findings->charging_count; k++) {
         const struct measure *v = &findings->chargings[k].end_cell_v;
         if (findings->chargings[k].run == trip->run && measure_known(v))
-            say(trip->words, sizeof trip->words, "; usual is at most %.3g V a cell: their mean at the terminals was %.3f V, %s",
+            say(trip->usual, sizeof trip->usual, "usual is at most %.3g V a cell: their mean at the terminals was %.3f V, %s",
                 USUAL_MOST_CELL_V, v->value, where[side_of(v, USUAL_MOST_CELL_V, decide)]);
     }
 }
@@ -96,6 +96,8 @@ void usual_limits_say(const struct label *label, double decide, struct findings 
             say_hot(trip, degc, decide);
         else if (trip->charging && trip->way == TRIP_HIGH)
             say_full(findings, trip, decide);
+        if (trip->usual[0] != '\0')
+            say(trip->words, sizeof trip->words, "; %s", trip->usual);
     }
     for (size_t k = 0; k < findings->low_stop_count; k++)
         say_empty(&findings->low_stops[k], label->cells, decide);

@@ -20,7 +20,7 @@ struct label;
 #define USUAL_HOT_LOW_DEGC 45.0
 #define USUAL_HOT_HIGH_DEGC 60.0
 
-/* Adds to the words of each stop how it stands to the usual limit, where the label is that of lithium iron phosphate and
+/* Fills each trip's `usual`, and adds to the words of each stop how it stands to the usual limit, where the label is that of lithium iron phosphate and
  * what is needed was measured. `decide`: the probability that decides. */
 void usual_limits_say(const struct label *label, double decide, struct findings *findings);
 

@@ -42,6 +42,8 @@ void account_rests(const struct record *record, struct listing *rows); /* the re
  * after the mark, the place's temperature, the threshold, and both at the release; what is not known is a dash. */
 void account_stops(const struct record *record, struct listing *rows);
 extern const char *const account_stops_heads[8]; /* those of numbers begin with `>` */
+/* Stops of a charge in the cold, and in the heat, of which there are two and more: their means. 2 columns. */
+void account_repeats(const struct findings *findings, struct listing *rows);
 /* What the board did besides, and what that table leaves open: other stops, repeats together, the low-voltage stop. 2 columns. */
 void account_protections(const struct record *record, struct listing *rows);
 /* Currents held, and how the sample warmed meanwhile. 2 columns. */

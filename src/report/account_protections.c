@@ -70,19 +70,55 @@ static void add_open(const struct findings *f, struct listing *rows)
         add(rows, "Not told apart", TRIP_CLIP);
 }
 
-/* Repeats of one way, together. */
-static void add_pooled(const struct findings *f, enum trip_way way, struct listing *rows)
+static void add_value(struct text *words, const char *before, const struct measure *value, const char *symbol)
 {
-    size_t count = 0;
-    for (size_t k = 0; k < f->trip_count; k++)
-        count += f->trips[k].charging && f->trips[k].way == way && measure_known(&f->trips[k].trip_degc);
-    if (count < 2)
+    char printed[96];
+    if (!measure_known(value))
         return;
-    struct measure pooled = trips_pooled(f->trips, f->trip_count, true, way, TRIP_DEGC);
-    char shown[64];
-    measure_print_in(&pooled, QUANTITY_TEMPERATURE, shown, sizeof shown);
-    listing_add(rows, "The %zu stops %s", count, way == TRIP_COLD ? "in the cold" : "in the heat");
-    listing_add(rows, "%s in the mean, where the probe lay", shown);
+    measure_print(value, symbol, printed, sizeof printed);
+    text_addf(words, "%s%s", before, printed);
+}
+
+void account_repeats(const struct findings *f, struct listing *rows)
+{
+    for (enum trip_way way = TRIP_COLD; way <= TRIP_HOT; way++) {
+        struct trip_repeats repeats = trips_repeats(f->trips, f->trip_count, true, way);
+        struct text words = TEXT_EMPTY;
+        if (repeats.count < 2)
+            continue;
+        add_value(&words, "", &repeats.of[TRIP_DEGC], "°C in the mean, where the probe lay");
+        add_value(&words, "; threshold ", &repeats.of[TRIP_THRESHOLD], "°C");
+        add_value(&words, ", of the release ", &repeats.of[TRIP_RELEASE_THRESHOLD], "°C");
+        add_value(&words, "; hysteresis ", &repeats.of[TRIP_HYSTERESIS], "K");
+        listing_add(rows, "The %zu stops %s", repeats.count, way == TRIP_COLD ? "in the cold" : "in the heat");
+        listing_add(rows, "%s", text_string(&words));
+        text_free(&words);
+    }
+}
+
+/* Once for all stops of which the same is to be said. */
+static void add_usual(const struct findings *f, struct listing *rows)
+{
+    const char *said = "";
+    for (size_t k = 0; k < f->trip_count; k++) {
+        const struct trip *trip = &f->trips[k];
+        if (in_table(trip) && strcmp(trip->usual, said) != 0)
+            add(rows, trip->way == TRIP_COLD ? "Usual in the cold" : "Usual in the heat", trip->usual);
+        said = in_table(trip) ? trip->usual : said;
+    }
+}
+
+/* Of stops that have no repeats, whose row would say it. */
+static void add_hysteresis(const struct findings *f, struct listing *rows)
+{
+    for (enum trip_way way = TRIP_COLD; way <= TRIP_HOT; way++) {
+        struct trip_repeats one = trips_repeats(f->trips, f->trip_count, true, way);
+        char printed[64];
+        if (one.count != 1 || !measure_known(&one.of[TRIP_HYSTERESIS]))
+            continue;
+        measure_print(&one.of[TRIP_HYSTERESIS], "K", printed, sizeof printed);
+        add(rows, way == TRIP_COLD ? "Hysteresis in the cold" : "Hysteresis in the heat", printed);
+    }
 }
 
 void account_protections(const struct record *record, struct listing *rows)
@@ -91,8 +127,9 @@ void account_protections(const struct record *record, struct listing *rows)
     for (size_t k = 0; k < f->trip_count; k++)
         if (!in_table(&f->trips[k]) && (f->trips[k].way != TRIP_LOW || f->low_stop_count == 0)) /* the low-voltage stop says more */
             add(rows, way_words(&f->trips[k]), f->trips[k].words);
-    for (enum trip_way way = TRIP_COLD; way <= TRIP_HOT; way++)
-        add_pooled(f, way, rows);
+    account_repeats(f, rows);
+    add_hysteresis(f, rows);
+    add_usual(f, rows);
     add_open(f, rows);
     for (size_t k = 0; k < f->low_stop_count; k++)
         add(rows, "Stopped when empty", f->low_stops[k].words);

@@ -1,5 +1,6 @@
 #include "report/protections_json.h"
 
+#include "battery/trips.h"
 #include "report/json_parts.h"
 
 static json_t *entry_of(size_t log)
@@ -27,12 +28,43 @@ static json_t *trip_json(size_t log, const struct trip *trip)
     json_put(o, "trip_degc", json_measure(&trip->trip_degc, QUANTITY_TEMPERATURE));
     json_put(o, "release_degc", json_measure(&trip->release_degc, QUANTITY_TEMPERATURE));
     json_put(o, "hysteresis_k", json_measure(&trip->hysteresis_k, QUANTITY_NONE));
+    json_put(o, "hysteresis_of_place", json_boolean(trip->hysteresis_of_place));
     json_put(o, "slope_k_per_s", json_number(trip->slope_k_per_s));
     json_put(o, "release_slope_k_per_s", json_number(trip->release_slope_k_per_s));
     json_put(o, "threshold_degc", json_measure(&trip->threshold_degc, QUANTITY_TEMPERATURE));
     json_put(o, "release_threshold_degc", json_measure(&trip->release_threshold_degc, QUANTITY_TEMPERATURE));
+    json_put_words(o, "usual", trip->usual);
     json_put_words(o, "words", trip->words);
     return o;
+}
+
+/* Of all logs together. */
+static json_t *repeats_json(const struct assessment *assessment)
+{
+    static const struct {
+        const char *key;
+        enum quantity quantity;
+    } of[TRIP_VALUES] = {
+        [TRIP_DEGC] = {"trip_degc", QUANTITY_TEMPERATURE},           [TRIP_RELEASE_DEGC] = {"release_degc", QUANTITY_TEMPERATURE},
+        [TRIP_THRESHOLD] = {"threshold_degc", QUANTITY_TEMPERATURE}, [TRIP_RELEASE_THRESHOLD] = {"release_threshold_degc", QUANTITY_TEMPERATURE},
+        [TRIP_HYSTERESIS] = {"hysteresis_k", QUANTITY_NONE},
+    };
+    size_t count;
+    struct trip *trips = assessment_trips(assessment, &count);
+    json_t *list = json_array();
+    for (enum trip_way way = TRIP_COLD; way <= TRIP_HOT; way++) {
+        struct trip_repeats repeats = trips_repeats(trips, count, true, way);
+        if (repeats.count < 2)
+            continue;
+        json_t *o = json_object();
+        json_put_words(o, "way", trip_way_name(way));
+        json_put(o, "count", json_integer((json_int_t)repeats.count));
+        for (enum trip_value value = TRIP_DEGC; value < TRIP_VALUES; value++)
+            json_put(o, of[value].key, json_measure(&repeats.of[value], of[value].quantity));
+        json_array_append_new(list, o);
+    }
+    free(trips);
+    return list;
 }
 
 static json_t *hold_json(size_t log, const struct hold *hold)
@@ -95,6 +127,7 @@ void protections_json(const struct assessment *assessment, json_t *o)
             json_array_append_new(warmings, warming_json(log, &f->warmings[k]));
     }
     json_put(o, "trips", trips);
+    json_put(o, "trip_repeats", repeats_json(assessment));
     json_put(o, "holds", holds);
     json_put(o, "low_stops", low_stops);
     json_put(o, "warmings", warmings);

@@ -266,27 +266,42 @@ static void charge_rows(const struct findings *f, int width, struct text *text)
     }
 }
 
-/* Stops of the board, and the highest current that was held each way. */
-static void protection_rows(const struct findings *f, int width, struct text *text)
+/* The highest current that was held each way, those held until it was empty, and how warm they made it, where that can
+ * be told. */
+static void hold_rows(const struct findings *f, int width, struct text *text)
 {
     const struct hold *highest[2] = {NULL, NULL};
-    for (size_t k = 0; k < f->trip_count; k++)
-        if (f->trips[k].way != TRIP_LOW || f->low_stop_count == 0)
-            lines_row("stopped", f->trips[k].words, width, text);
-    for (size_t k = 0; k < f->low_stop_count; k++)
-        lines_row("low stop", f->low_stops[k].words, width, text);
     for (size_t k = 0; k < f->hold_count; k++) {
         const struct hold **most = &highest[f->holds[k].charging];
         *most = *most == NULL || f->holds[k].a.value > (*most)->a.value ? &f->holds[k] : *most;
     }
-    for (int way = 0; way < 2; way++) {
+    for (size_t k = 0; k < f->hold_count; k++) {
+        const struct hold *hold = &f->holds[k];
         char a[64], line[360];
-        if (highest[way] == NULL)
+        if (hold != highest[hold->charging] && hold->end != HOLD_EMPTY)
             continue;
-        measure_print(&highest[way]->a, "A", a, sizeof a);
-        snprintf(line, sizeof line, "%s: %s", a, highest[way]->words);
-        lines_row(way == 0 ? "held" : "held in", line, width, text);
+        measure_print(&hold->a, "A", a, sizeof a);
+        snprintf(line, sizeof line, "%s: %s", a, hold->words);
+        lines_row(hold->charging ? "held in" : "held", line, width, text);
+        for (size_t w = 0; w < f->warming_count; w++)
+            if (f->warmings[w].hold == k && measure_known(&f->warmings[w].final_degc))
+                lines_row("warming", f->warmings[w].words, width, text);
     }
+}
+
+static void protection_rows(const struct findings *f, int width, struct text *text)
+{
+    struct listing repeats = listing_of(2);
+    for (size_t k = 0; k < f->trip_count; k++)
+        if (f->trips[k].way != TRIP_LOW || f->low_stop_count == 0)
+            lines_row("stopped", f->trips[k].words, width, text);
+    account_repeats(f, &repeats);
+    for (size_t k = 0; k < listing_rows(&repeats); k++)
+        lines_row("repeats", listing_cell(&repeats, k, 1), width, text);
+    listing_free(&repeats);
+    for (size_t k = 0; k < f->low_stop_count; k++)
+        lines_row("low stop", f->low_stops[k].words, width, text);
+    hold_rows(f, width, text);
 }
 
 static void record_rows(const struct record *record, const struct terminal_form *form, struct text *text)

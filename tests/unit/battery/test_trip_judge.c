@@ -101,7 +101,43 @@ TEST(words_say_what_was_shown_and_what_was_not)
     trip.release_degc = measure_of(5.5);
     trip_close(&trip, true);
     CHECK_NEAR(trip.hysteresis_k.value, 3.8, 1e-9);
+    CHECK(trip.hysteresis_of_place && strstr(trip.words, "more than the hysteresis by what the pack's own sensor lags") != NULL);
+    trip.threshold_degc = trip.release_threshold_degc = measure_of(2.1);
     trip.way = TRIP_LOW;
     trip_close(&trip, true);
+    CHECK(!measure_known(&trip.threshold_degc) && !measure_known(&trip.release_threshold_degc)); /* of no sensor */
     CHECK(trip.stimulus[0] == '\0' && !measure_known(&trip.delay_s) && !measure_known(&trip.hysteresis_k));
+}
+
+/* The lag is the same at the stop and at the release, which lie on either side: it adds up. */
+TEST(the_hysteresis_of_slow_ramps_allows_for_the_lag_twice)
+{
+    struct trip trip = {.charging = true, .way = TRIP_HOT, .trip_degc = measure_of(52.4), .release_degc = measure_of(46.9),
+                        .slope_k_per_s = 0.0121, .release_slope_k_per_s = -0.0117};
+    trip.delay_s = measure_unknown("no mark");
+    trip.released_s = NAN;
+    trip.threshold_degc = trip_threshold(&trip.trip_degc, 0.0121, 1e-6);
+    trip.release_threshold_degc = trip_threshold(&trip.release_degc, -0.0117, 1e-6);
+    trip_close(&trip, true);
+    double most_k = (0.0121 + 0.0117) * TRIP_LAG_MOST_S;
+    CHECK(!trip.hysteresis_of_place);
+    CHECK_NEAR(trip.hysteresis_k.value, 5.5 - most_k / 2, 1e-9);
+    CHECK(trip.hysteresis_k.lo < 5.5 - most_k && trip.hysteresis_k.hi > 5.5); /* no lag at all, and all of it */
+    CHECK(strstr(trip.words, "; hysteresis 4.1 ± 2.0 K") != NULL);
+}
+
+TEST(the_words_name_what_was_treated_and_when_it_was_let_go)
+{
+    struct trip trip = {.charging = true, .way = TRIP_COLD, .from_a = 19.7, .stimulus = "ice put on", .place = "rear cell sensor",
+                        .at_s = 212, .at_halfwidth_s = 1, .released_s = 391, .released_halfwidth_s = 1.5};
+    trip.delay_s = trip.trip_degc = trip.release_degc = measure_unknown("not read");
+    trip_close(&trip, true);
+    CHECK_TEXT(trip.words, "19.7 A going in was stopped after 'ice put on', the rear cell sensor chilled, and let flow again "
+                           "179.0 ± 2.5 s later: the protection exists and acted; no threshold was measured");
+    snprintf(trip.stimulus, sizeof trip.stimulus, "chilled the rear cell sensor");
+    trip_close(&trip, true);
+    CHECK(strstr(trip.words, "sensor', and let flow") != NULL);
+    trip.place[0] = '\0';
+    trip_close(&trip, true);
+    CHECK(strstr(trip.words, "which sensor was treated is not told") != NULL);
 }

@@ -2,6 +2,7 @@
 
 #include "battery/examine.h"
 #include "battery/protections.h"
+#include "battery/trip_judge.h"
 #include "battery/trips.h"
 #include "numeric/random.h"
 #include "quantity/series.h"
@@ -168,4 +169,22 @@ TEST(repeats_are_pooled_and_their_scatter_counts)
     CHECK_REL(pooled.u, hypot(0.3, scatter), 0.01); /* the offset is common to all and does not shrink */
     struct measure none = trips_pooled(repeats, 3, true, TRIP_HOT, TRIP_DEGC);
     CHECK(!measure_known(&none));
+}
+
+/* Each of them may be off by the lag, and all by the same. */
+TEST(what_the_lag_leaves_open_does_not_shrink_with_repeats)
+{
+    struct trip repeats[4] = {0};
+    for (int k = 0; k < 4; k++) {
+        struct measure place = measure_of(1.3);
+        repeats[k] = (struct trip){.charging = true, .way = TRIP_COLD, .trip_degc = place, .hysteresis_of_place = true};
+        repeats[k].threshold_degc = trip_threshold(&place, -0.0115, 1e-6);
+        repeats[k].release_degc = repeats[k].release_threshold_degc = measure_unknown("no release");
+        repeats[k].hysteresis_k = measure_of(4.1);
+    }
+    struct trip_repeats pooled = trips_repeats(repeats, 4, true, TRIP_COLD);
+    CHECK(pooled.count == 4);
+    CHECK_REL(pooled.of[TRIP_THRESHOLD].u, repeats[0].threshold_degc.u, 1e-9);
+    CHECK(!measure_known(&pooled.of[TRIP_RELEASE_DEGC]) && !measure_known(&pooled.of[TRIP_HYSTERESIS])); /* that was of the place */
+    CHECK(trips_repeats(repeats, 4, false, TRIP_COLD).count == 0);
 }

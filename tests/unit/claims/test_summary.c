@@ -106,6 +106,8 @@ TEST(what_does_not_go_together_comes_first_and_what_the_board_did_is_said)
     struct charging charge = {.full = FULL_SHOWN};
     struct trip trips[2] = {{.charging = true, .way = TRIP_COLD, .trip_degc = about(1.3, 0.8)},
                             {.charging = true, .way = TRIP_HOT, .trip_degc = measure_unknown("no probe")}};
+    struct low_stop low = {.end_v = about(9.87, 0.03)};
+    trips[0].threshold_degc = trips[1].threshold_degc = measure_unknown("no slow ramp");
     m.record.findings = (struct findings){.chargings = &charge, .charging_count = 1, .trips = trips, .trip_count = 2};
     m.assessment = (struct assessment){.records = &m.record, .record_count = 1, .label = label_empty(), .contradictions = two,
                                        .contradiction_count = 2, .has_opened = true, .inspection.weakest = SIZE_MAX};
@@ -114,6 +116,12 @@ TEST(what_does_not_go_together_comes_first_and_what_the_board_did_is_said)
                                "lay. In the warmth it stopped a charge; at which temperature was not measured. Not tested: "
                                "what it delivers; its protections against an overfull cell, an empty cell and too much current. "
                                "One sample is one sample.");
+    trips[0].threshold_degc = about(2.1, 1.1);
+    m.record.findings.low_stops = &low;
+    m.record.findings.low_stop_count = 1;
+    CHECK(strstr(summary_of(&m), "In the cold it stopped a charge at 2.1 ± 1.0 °C, its threshold by slow ramps. ") != NULL);
+    CHECK(strstr(m.text, "Empty, it stopped a discharge at 9.870 ± 0.028 V. Not tested: what it delivers; its protections against "
+                         "an overfull cell and too much current. ") != NULL);
 }
 
 TEST(where_there_is_no_room_whole_sentences_are_left_out)

@@ -155,6 +155,11 @@ TEST(what_the_board_did_is_told_once)
     f->trips[0].threshold_degc = degc;
     f->trips[1].threshold_degc = measure_unknown("too fast");
     snprintf(f->trips[1].words, sizeof f->trips[1].words, "stopped; " TRIP_CLIP);
+    for (size_t k = 0; k < 2; k++) {
+        struct trip *trip = &f->trips[k];
+        snprintf(trip->usual, sizeof trip->usual, "above what is usual");
+        trip->hysteresis_k = trip->release_degc = trip->release_threshold_degc = measure_unknown("no release");
+    }
     struct listing rows = listing_of(8);
     account_stops(&made.records[0], &rows);
     CHECK(listing_rows(&rows) == 2); /* not the empty one */
@@ -164,12 +169,14 @@ TEST(what_the_board_did_is_told_once)
     listing_free(&rows);
     rows = listing_of(2);
     account_protections(&made.records[0], &rows);
-    CHECK(listing_rows(&rows) == 4);
+    CHECK(listing_rows(&rows) == 5);
     CHECK_TEXT(listing_cell(&rows, 0, 0), "The 2 stops in the cold");
     CHECK(strncmp(listing_cell(&rows, 0, 1), "1.2", 3) == 0);
-    CHECK_TEXT(listing_cell(&rows, 1, 0), "Threshold");
-    CHECK_TEXT(listing_cell(&rows, 2, 1), TRIP_CLIP);
-    CHECK_TEXT(listing_cell(&rows, 3, 1), "at 10.1 V");
+    CHECK(strstr(listing_cell(&rows, 0, 1), "; threshold 1.2") != NULL && strstr(listing_cell(&rows, 0, 1), "hysteresis") == NULL);
+    CHECK_TEXT(listing_cell(&rows, 1, 1), "above what is usual"); /* once for both */
+    CHECK_TEXT(listing_cell(&rows, 2, 0), "Threshold");
+    CHECK_TEXT(listing_cell(&rows, 3, 1), TRIP_CLIP);
+    CHECK_TEXT(listing_cell(&rows, 4, 1), "at 10.1 V");
     f->trips[0].trip_degc = measure_unknown("no probe");
     listing_free(&rows);
     rows = listing_of(2);

@@ -14,7 +14,7 @@ function stops(trips, goTo) {
     ['Mark', (one) => one.stimulus || null], ['>After it', (one) => known(one.delay_s)],
     ['>Probe’s place', (one) => known(one.trip_degc)], ['>Threshold', (one) => known(one.threshold_degc)],
     ['Let go on', (one) => toTime(one.released_s, goTo)], ['>Probe’s place then', (one) => known(one.release_degc)], ['>Threshold then', (one) => known(one.release_threshold_degc)],
-    ['>Hysteresis', (one) => known(one.hysteresis_k, ' K')], ['How fine', (one) => one.resolution || null]], trips),
+    ['>Hysteresis', (one) => known(one.hysteresis_k, one.hysteresis_of_place ? ' K at the place' : ' K')], ['How fine', (one) => one.resolution || null]], trips),
     h('details', { open: trips.some((one) => one.threshold_degc.value === null) }, h('summary', {}, 'In words'),
       h('ul', {}, trips.map((one) => h('li', {}, `${clockTime(one.at_s)}: ${one.words}.`))))];
 }
