@@ -50,6 +50,12 @@ for log, way, climate in ((3, "cold", "too cold"), (4, "hot", "too hot")):
         holds(trip["release_degc"], released["sensor_degc"], way + " release")
         holds(trip["threshold_degc"], truth["board of sample 014"][way + "_degc"], way + " threshold")
         holds(trip["release_threshold_degc"], truth["board of sample 014"][way + "_release_degc"], way + " release threshold")
+        board_k = abs(truth["board of sample 014"][way + "_degc"] - truth["board of sample 014"][way + "_release_degc"])
+        holds(trip["hysteresis_k"], board_k, way + " hysteresis")
+        assert not trip["hysteresis_of_place"] and trip["usual"] in trip["words"] and trip["usual"] in page, trip["usual"]
+    repeats = [one for one in case["trip_repeats"] if one["way"] == way][0]
+    assert repeats["count"] == 2
+    holds(repeats["threshold_degc"], truth["board of sample 014"][way + "_degc"], way + " threshold by two")
 
 stop = of("low_stops", 2)[0]
 low = [one for one in logs[2]["board"] if one["state"].startswith("dark")][0]
