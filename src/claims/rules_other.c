@@ -30,15 +30,19 @@ void rule_nominal_voltage(const struct evidence *evidence, const struct claim *c
         rule_what_would_decide(claim, mean, decision);
 }
 
+/* The load at the end: a constant power draws more as the volts fall. */
+static double end_amps(const struct findings *f, const struct run *run)
+{
+    const struct phase *last = run->phases > 0 ? &f->phases[run->first_phase + run->phases - 1] : NULL;
+    double amps = last != NULL ? last->mean_a : run->mean_a;
+    return last != NULL && last->mean_v > run->ended.end_v.value ? amps * last->mean_v / run->ended.end_v.value : amps;
+}
+
 /* What the cells showed together when the BMS opened by one of them: more than the terminals by what board, bars
  * and leads take, which is part of I·R, R at the first reading after a step, I the current of the end. */
-static struct measure cells_at_end(const struct findings *f, char *words, size_t size)
+static struct measure cells_at_end(const struct findings *f, const struct run *run, char *words, size_t size)
 {
-    const struct run *run = &f->runs[f->test_last_run];
-    const struct phase *last = run->phases > 0 ? &f->phases[run->first_phase + run->phases - 1] : NULL;
-    double amps = last != NULL ? last->mean_a : run->mean_a, end_v = run->ended.end_v.value;
-    if (last != NULL && last->mean_v > end_v)
-        amps *= last->mean_v / end_v; /* a constant power draws more as the volts fall */
+    double amps = end_amps(f, run), end_v = run->ended.end_v.value;
     double drop_v = amps * findings_first_ohm(f);
     if (!isfinite(drop_v)) {
         snprintf(words, size, "last volts under load; the cells, by which a BMS opens, stood higher by what nothing shows");
@@ -63,36 +67,66 @@ static void leave_open(struct decision *decision)
     snprintf(decision->would_decide, sizeof decision->would_decide, "volts read as the BMS opens");
 }
 
+/* The discharge that the BMS ended for an empty sample with the least between cells and terminals, one that was seen to
+ * the end before others; NULL: none did. */
+static const struct run *emptied(const struct evidence *evidence, size_t *ret_record)
+{
+    const struct run *best = NULL;
+    double least_v = INFINITY;
+    for (size_t r = 0; r < evidence->count; r++) {
+        const struct findings *f = &evidence->findings[r];
+        for (size_t k = 0; k < f->run_count; k++) {
+            const struct run *run = &f->runs[k];
+            bool low = run->kind == RUN_DISCHARGE && run->ended.by == ENDED_BMS && run->ended.low &&
+                       measure_known(&run->ended.end_v) && !rule_tripped(f, run, evidence->label);
+            double drop_v = end_amps(f, run) * findings_first_ohm(f);
+            bool better = best == NULL || (best->ended.fell_unseen == run->ended.fell_unseen ? drop_v < least_v
+                                                                                            : best->ended.fell_unseen);
+            if (!low || !better)
+                continue;
+            best = run, least_v = isfinite(drop_v) ? drop_v : INFINITY;
+            *ret_record = r;
+        }
+    }
+    return best;
+}
+
+static void say_not_emptied(const struct evidence *evidence, struct decision *decision)
+{
+    const struct findings *f = &evidence->findings[decision->record];
+    const struct run *last = &f->runs[f->test_last_run];
+    const struct ending *ended = &last->ended;
+    decision->verdict = VERDICT_NOT_EXERCISED;
+    measure_print(&ended->end_v, "V", decision->found, sizeof decision->found);
+    decision->reached = ended->end_v.value;
+    if (rule_tripped(f, last, evidence->label))
+        snprintf(decision->reason, sizeof decision->reason, "the BMS opened in a burst, for the current and not for an empty sample");
+    else if (ended->by == ENDED_BMS)
+        snprintf(decision->reason, sizeof decision->reason, "the BMS opened, though not for an empty sample");
+    else
+        snprintf(decision->reason, sizeof decision->reason, "the discharge ended without the BMS opening: %s", ended_by_name(ended->by));
+    snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge at the base load until the BMS opens");
+}
+
 void rule_cut_off_voltage(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
-    size_t main = evidence_main(evidence);
-    if (main == SIZE_MAX) {
+    size_t record = evidence_main(evidence);
+    const struct run *run = emptied(evidence, &record);
+    if (record == SIZE_MAX) {
         snprintf(decision->reason, sizeof decision->reason, "no discharge in the readings");
         return;
     }
-    const struct findings *f = &evidence->findings[main];
-    const struct ending *ended = &f->runs[f->test_last_run].ended;
-    bool tripped = rule_tripped(f, &f->runs[f->test_last_run], evidence->label);
-    decision->record = main;
-    if (ended->by != ENDED_BMS || tripped || !measure_known(&ended->end_v)) {
-        decision->verdict = VERDICT_NOT_EXERCISED;
-        measure_print(&ended->end_v, "V", decision->found, sizeof decision->found);
-        decision->reached = ended->end_v.value;
-        if (tripped)
-            snprintf(decision->reason, sizeof decision->reason,
-                     "the BMS opened in a burst, for the current and not for an empty sample");
-        else
-            snprintf(decision->reason, sizeof decision->reason, "the discharge ended without the BMS opening: %s",
-                     ended_by_name(ended->by));
-        snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge at the base load until the BMS opens");
+    decision->record = record;
+    if (run == NULL) {
+        say_not_emptied(evidence, decision);
         return;
     }
-    struct measure cells = cells_at_end(f, decision->reason, sizeof decision->reason);
-    struct effect unknown = {.hi = cells.value > ended->end_v.value ? 0 : INFINITY};
+    struct measure cells = cells_at_end(&evidence->findings[record], run, decision->reason, sizeof decision->reason);
+    struct effect unknown = {.hi = cells.value > run->ended.end_v.value ? 0 : INFINITY};
     rule_hold(evidence, claim, &cells, &unknown, decision);
     if (decision->verdict == VERDICT_TOO_CLOSE)
         snprintf(decision->would_decide, sizeof decision->would_decide, "a small current until the BMS opens");
-    if (ended->fell_unseen && decision->verdict == VERDICT_MET)
+    if (run->ended.fell_unseen && decision->verdict == VERDICT_MET)
         leave_open(decision);
 }
 

@@ -266,7 +266,7 @@ static void charge_rows(const struct findings *f, int width, struct text *text)
     }
 }
 
-/* The highest current that was held each way, those held until it was empty, and how warm they made it, where that can
+/* The highest current that was held each way, those held until it was empty or until the board opened for them, and how warm they made it, where that can
  * be told. */
 static void hold_rows(const struct findings *f, int width, struct text *text)
 {
@@ -278,7 +278,7 @@ static void hold_rows(const struct findings *f, int width, struct text *text)
     for (size_t k = 0; k < f->hold_count; k++) {
         const struct hold *hold = &f->holds[k];
         char a[64], line[360];
-        if (hold != highest[hold->charging] && hold->end != HOLD_EMPTY)
+        if (hold != highest[hold->charging] && hold->end != HOLD_EMPTY && (hold->charging || hold->end != HOLD_TRIPPED))
             continue;
         measure_print(&hold->a, "A", a, sizeof a);
         snprintf(line, sizeof line, "%s: %s", a, hold->words);

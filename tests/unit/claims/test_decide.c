@@ -312,6 +312,8 @@ TEST(cut_off_and_nominal_voltage)
     b.claim.stated = 10.3; /* 20.4 A over 14.1 mOhm: the cells together up to 0.37 V higher, at 10.47 V */
     CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
     CHECK(d.measured.lo < 10.3 && d.measured.hi > 10.3 && strstr(d.reason, "cells") != NULL);
+    b.run.ended.low = false; /* warm, say: 12.4 V at the end would meet any cut-off */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED && strstr(d.reason, "not for an empty sample") != NULL);
     b.run.ended.by = ENDED_LOAD;
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
     set_up(&b, CLAIM_NOMINAL_VOLTAGE, 12.8, QUANTITY_VOLTAGE);
@@ -321,6 +323,30 @@ TEST(cut_off_and_nominal_voltage)
     b.claim.tolerance = 0.06; /* 12.84 ± 0.05 against 12.86: the margin is 0.16 % */
     CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE);
     CHECK(strstr(d.would_decide, "±0.16 %") != NULL);
+}
+
+/* The largest discharge is not always the one that was made for it. */
+TEST(the_cut_off_is_taken_from_the_stop_with_the_least_load)
+{
+    struct bench b;
+    struct decision d;
+    struct step steps[2] = {{.resistances = 1, .resistance = {{.delay_s = 1, .ohm = about(0.0141, 0.0004)}}},
+                            {.resistances = 1, .resistance = {{.delay_s = 1, .ohm = about(0.0137, 0.0004)}}}};
+    set_up(&b, CLAIM_CUT_OFF_VOLTAGE, 10.3, QUANTITY_VOLTAGE);
+    b.findings.steps = &steps[0];
+    b.findings.step_count = 1;
+    struct run small = b.run;
+    struct phase slow = b.phase;
+    struct findings both[2] = {b.findings, b.findings};
+    small.ended.end_v = about(10.41, 0.02);
+    slow.mean_a = 2.1;
+    both[1].runs = &small, both[1].phases = &slow, both[1].steps = &steps[1];
+    both[1].test_ah = about(3.1, 0.1);
+    decide_all(&b.label, both, 2, &b.rig, 0.975, &d);
+    CHECK(d.verdict == VERDICT_MET && d.record == 1);
+    small.ended.fell_unseen = true;
+    decide_all(&b.label, both, 2, &b.rig, 0.975, &d);
+    CHECK(d.verdict == VERDICT_TOO_CLOSE && d.record == 0);
 }
 
 /* The bench's run made a charge that ended so. */
