@@ -6,6 +6,8 @@
 #include "battery/ending.h"
 #include "numeric/budget.h"
 
+static const double plateau_left_v = 3.0; /* a cell at rest below it is all but empty: common practice, no source */
+
 static void add_voltmeter(const struct rig *rig, double digit_v, struct measure *v)
 {
     const struct accuracy *own = &rig->of[CHANNEL_VOLTAGE];
@@ -23,7 +25,9 @@ static void write_words(const struct asked *asked, struct resting *r)
 {
     const struct settling *s = &r->settling;
     char volts[48], constant[32], slowest[64], lasted[32], cell[32] = "";
-    const char *plateau = asked->lithium_iron_phosphate
+    double v = measure_known(&s->settled_v) ? s->settled_v.value : s->last_v;
+    bool left = asked->cells > 0 && v < plateau_left_v * asked->cells;
+    const char *plateau = asked->lithium_iron_phosphate && !left
                               ? "; not how full it is: between some 15 and 95 % volts at rest hardly differ"
                               : "";
     number_print_duration(s->lasted_s, lasted, sizeof lasted);

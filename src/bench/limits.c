@@ -1,8 +1,8 @@
 #include "bench/limits.h"
 
+#include "claims/usual_limits.h"
 #include "quantity/unit.h"
 
-static const double low_cell_v = 2.5, high_cell_v = 3.65;
 static const double above_charger_v = 0.05; /* a cell: what a meter may show over the volts that a charger holds */
 static const double beyond = 1.25;          /* times the continuous current, as in claims/plan.c */
 static const double rise_degc_per_min = 2;
@@ -86,13 +86,13 @@ struct limits limits_usual(const struct label *label, bool charge)
     if (!label->lithium_iron_phosphate)
         return limits;
     const char *source = "usual for lithium iron phosphate";
-    usual(&limits, LIMIT_LOW_CELL_V, low_cell_v, source);
-    usual(&limits, LIMIT_HIGH_CELL_V, high_cell_v, source);
-    usual(&limits, LIMIT_LOW_DEGC, charge ? 0 : -20, source);
-    usual(&limits, LIMIT_HIGH_DEGC, charge ? 45 : 60, source);
+    usual(&limits, LIMIT_LOW_CELL_V, USUAL_LEAST_CELL_V, source);
+    usual(&limits, LIMIT_HIGH_CELL_V, USUAL_MOST_CELL_V, source);
+    usual(&limits, LIMIT_LOW_DEGC, charge ? USUAL_COLD_DEGC : -20, source);
+    usual(&limits, LIMIT_HIGH_DEGC, charge ? USUAL_HOT_LOW_DEGC : 60, source);
     if (label->cells > 0) {
-        usual(&limits, LIMIT_LOW_V, low_cell_v * label->cells, source);
-        usual(&limits, LIMIT_HIGH_V, (high_cell_v + above_charger_v) * label->cells, source);
+        usual(&limits, LIMIT_LOW_V, USUAL_LEAST_CELL_V * label->cells, source);
+        usual(&limits, LIMIT_HIGH_V, (USUAL_MOST_CELL_V + above_charger_v) * label->cells, source);
     }
     return limits;
 }

@@ -152,10 +152,16 @@ static void add_numbers(const struct guide_facts *facts, struct guide *guide)
     }
 }
 
-void guide_make(enum guide_test test, const struct label *label, const struct rig *rig, const struct loads *loads,
-                struct guide *ret_guide)
+enum status guide_make(enum guide_test test, const struct label *label, const struct rig *rig, const struct loads *loads,
+                       struct guide *ret_guide, struct message *message)
 {
     struct guide_facts facts;
+    if (label->claim_count > 0 && !label->lithium_iron_phosphate) {
+        status_fail(message, STATUS_AMBIGUOUS, "the test sheets are for cells of lithium iron phosphate, and the label says another "
+                    "chemistry: their limits would harm it");
+        status_at(message, label->path, 0, 0);
+        return status_remedy(message, "write `chemistry = LiFePO4` on the label if that is what it is");
+    }
     guide_facts_find(test, label, rig, loads, &facts);
     *ret_guide = (struct guide){.test = test, .invented = label->invented};
     snprintf(ret_guide->sample, sizeof ret_guide->sample, "%s", label->sample);
@@ -164,4 +170,5 @@ void guide_make(enum guide_test test, const struct label *label, const struct ri
         add_part((enum guide_part)part, guide_templates[test], &facts, ret_guide);
         add_part((enum guide_part)part, guide_common, &facts, ret_guide);
     }
+    return STATUS_OK;
 }

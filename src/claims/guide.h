@@ -71,9 +71,9 @@ struct guide {
     size_t count;
 };
 
-/* `loads` may be NULL: none are known. */
-void guide_make(enum guide_test test, const struct label *label, const struct rig *rig, const struct loads *loads,
-                struct guide *ret_guide);
+/* `loads` may be NULL: none are known. Refused for a label of another chemistry: the limits would not be its cells'. */
+enum status guide_make(enum guide_test test, const struct label *label, const struct rig *rig, const struct loads *loads,
+                       struct guide *ret_guide, struct message *message);
 
 extern const char guide_no_short[]; /* why a short circuit is not tested here */
 

@@ -147,8 +147,9 @@ int guide_run(int argc, char **argv)
         status = write_list(&a, &planned.label, &message);
     } else if (status == STATUS_OK) {
         struct guide guide;
-        guide_make(a.test, &planned.label, &planned.rig, planned.has_loads ? &planned.loads : NULL, &guide);
-        status = write_guide(&a, &guide, &message);
+        status = guide_make(a.test, &planned.label, &planned.rig, planned.has_loads ? &planned.loads : NULL, &guide, &message);
+        if (status == STATUS_OK)
+            status = write_guide(&a, &guide, &message);
     }
     planned_free(&planned);
     return status == STATUS_OK ? STATUS_OK : cli_fail(&message);

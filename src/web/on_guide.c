@@ -45,7 +45,7 @@ static enum status make(struct visit *visit, enum guide_test test, struct guide 
     struct planned planned = planned_empty();
     enum status status = take_papers(visit, &planned);
     if (status == STATUS_OK)
-        guide_make(test, &planned.label, &planned.rig, planned.has_loads ? &planned.loads : NULL, ret_guide);
+        status = guide_make(test, &planned.label, &planned.rig, planned.has_loads ? &planned.loads : NULL, ret_guide, &visit->message);
     planned_free(&planned);
     return status;
 }

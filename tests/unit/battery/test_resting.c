@@ -84,3 +84,22 @@ TEST(a_rest_read_by_eye)
     CHECK(strstr(r->words, "13.17 V") != NULL);
     typed_end(&typed);
 }
+
+/* At 2.8 V a cell it is off the plateau: that nobody can tell how full it is would be too much said. */
+TEST(an_empty_pack_is_not_told_of_its_plateau)
+{
+    enum { N = 60 };
+    double t_s[N], v[N];
+    for (int k = 0; k < N; k++)
+        t_s[k] = 5 * k, v[k] = 11.21 + 0.001 * (k % 2);
+    struct rig rig = rig_default();
+    struct asked asked = asked_nothing();
+    struct resting r = {0};
+    asked.cells = 4;
+    asked.lithium_iron_phosphate = true;
+    resting_of(t_s, v, N, &rig, 0.001, &asked, &r);
+    CHECK(measure_known(&r.settling.settled_v) && strstr(r.words, "not how full") == NULL);
+    asked.cells = 3;
+    resting_of(t_s, v, N, &rig, 0.001, &asked, &r);
+    CHECK(strstr(r.words, "not how full") != NULL);
+}

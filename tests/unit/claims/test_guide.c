@@ -26,7 +26,8 @@ static struct guide made(enum guide_test test, const char *text, const struct ri
     struct label label = labelled(text);
     struct rig plain = rig_default();
     struct guide guide;
-    guide_make(test, &label, rig != NULL ? rig : &plain, loads, &guide);
+    struct message message;
+    CHECK(guide_make(test, &label, rig != NULL ? rig : &plain, loads, &guide, &message) == STATUS_OK);
     label_free(&label);
     return guide;
 }
@@ -135,4 +136,19 @@ TEST(claims_know_their_sheet)
     CHECK(found[GUIDE_CHARGE] == 2 && found[GUIDE_LOW_VOLTAGE] == 1 && found[GUIDE_TESTS] == 2);
     label_free(&label);
     CHECK(guide_named("short-circuit") == GUIDE_TESTS && guide_named("hot-charge") == GUIDE_HOT_CHARGE);
+}
+
+/* 3.6 V a cell would boil a battery of lead. */
+TEST(no_sheet_for_another_chemistry)
+{
+    struct label label = labelled("[sample]\nname = x\nchemistry = lead\n[claims]\ncapacity = 96 Ah\ncells = 6\n");
+    struct label none = label_empty();
+    struct rig rig = rig_default();
+    struct guide guide;
+    struct message message = {0};
+    CHECK(guide_make(GUIDE_CHARGE, &label, &rig, NULL, &guide, &message) == STATUS_AMBIGUOUS);
+    CHECK_TEXT(message.file, "sample.label");
+    CHECK(strstr(message.what, "another chemistry") != NULL && strstr(message.remedy, "chemistry = LiFePO4") != NULL);
+    CHECK(guide_make(GUIDE_CHARGE, &none, &rig, NULL, &guide, &message) == STATUS_OK); /* the general one */
+    label_free(&label);
 }

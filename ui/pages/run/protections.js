@@ -1,28 +1,38 @@
 // What the sample's board stopped, and what it let through for how long.
 import { h } from '../../core/dom.js';
-import { clockTime, fixed, temperature } from '../../core/numbers.js';
+import { clockTime, fixed, signed, temperature } from '../../core/numbers.js';
 import { button, measureText, tableOf } from '../../core/parts.js';
 
 const known = (measure, unit = '') => (measure.value === null ? null : [measureText(measure), unit]);
 const toTime = (t, goTo) => (t === null ? null : button(clockTime(t), () => goTo(t), { class: 'quiet' }));
 const wayOf = (trip) => `${trip.charging ? 'charge' : 'discharge'}: ${trip.way || 'cannot tell by what'}`;
 
-function stops(trips, goTo) {
+// Repeats together, and how the stops stand to what is usual: each said once.
+export function besideStops({ trips, trip_repeats: repeats }) {
+  const part = (before, measure, unit = '') => (measure.value === null ? '' : [before, known(measure, unit)]);
+  const means = repeats.map((one) => h('p', {}, `The ${one.count} stops in the ${one.way === 'cold' ? 'cold' : 'heat'}, in the mean: `, known(one.trip_degc),
+    ' where the probe lay', part(', threshold ', one.threshold_degc), part(', threshold of the release ', one.release_threshold_degc), part(', hysteresis ', one.hysteresis_k, ' K'), '.'));
+  const usual = [...new Set(trips.map((one) => one.usual).filter(Boolean))];
+  return [means, usual.map((words) => h('p', { class: 'soft' }, `${signed(words[0].toUpperCase() + words.slice(1))}.`))];
+}
+
+function stops(assessment, trips, goTo) {
   if (trips.length === 0) return null;
   return [tableOf('Stops by the board', [
     ['At', (one) => toTime(one.at_s, goTo)], ['Stopped', wayOf], ['>Current', (one) => fixed(one.from_a, 1, 'A')],
     ['Mark', (one) => one.stimulus || null], ['>After it', (one) => known(one.delay_s)],
     ['>Probe’s place', (one) => known(one.trip_degc)], ['>Threshold', (one) => known(one.threshold_degc)],
     ['Let go on', (one) => toTime(one.released_s, goTo)], ['>Probe’s place then', (one) => known(one.release_degc)], ['>Threshold then', (one) => known(one.release_threshold_degc)],
-    ['>Hysteresis', (one) => known(one.hysteresis_k, one.hysteresis_of_place ? ' K at the place' : ' K')], ['How fine', (one) => one.resolution || null]], trips),
+    ['>Hysteresis', (one) => known(one.hysteresis_k, one.hysteresis_of_place ? ' K at the place' : ' K')], ['How fine', (one) => one.resolution || null]], trips), besideStops(assessment),
     h('details', { open: trips.some((one) => one.threshold_degc.value === null) }, h('summary', {}, 'In words'),
       h('ul', {}, trips.map((one) => h('li', {}, `${clockTime(one.at_s)}: ${one.words}.`))))];
 }
 
-export function stopsList({ trips, low_stops: empty, runs }, goTo) {
+export function stopsList(assessment, goTo) {
+  const { trips, low_stops: empty, runs } = assessment;
   if (trips.length + empty.length === 0) return null;
   const others = trips.filter((one) => one.way !== 'low voltage' || empty.length === 0); // what is told of the empty sample says more
-  return h('section', {}, h('h2', {}, 'What the board stopped'), stops(others, goTo),
+  return h('section', {}, h('h2', {}, 'What the board stopped'), stops(assessment, others, goTo),
     empty.map((one) => h('p', {}, 'When empty, ', toTime(runs[one.run]?.end_s ?? null, goTo), `: ${one.words}.`)));
 }
 

@@ -4,6 +4,7 @@ import { runsOfLogs } from '../../core/chain.js';
 import { h } from '../../core/dom.js';
 import { fixed, signed } from '../../core/numbers.js';
 import { button, measureText, tableOf } from '../../core/parts.js';
+import { besideStops } from '../run/protections.js';
 
 const known = (measure) => (measure.value === null ? null : measureText(measure));
 const titleOf = (item) => [item.kind, item.name].filter(Boolean).join(' ');
@@ -47,14 +48,15 @@ function chargePart({ chargings, restings }, links) {
     : pairs(columns.map(([head, cell]) => [head.replace('>', ''), cell(shown[0])])));
 }
 
-function protectionPart({ trips, low_stops: empty }, links) {
+function protectionPart(assessment, links) {
+  const { trips, low_stops: empty } = assessment;
   const sudden = trips.filter((one) => one.way !== 'low voltage' || empty.length === 0); // what is told of the empty sample says more
   if (sudden.length + empty.length === 0) return null;
   return h('section', {}, h('h2', {}, 'Protections'),
     sudden.length === 0 ? null : tableOf('What the board stopped', [
       ['Stopped', (one) => `${one.charging ? 'charge' : 'discharge'}: ${one.way || 'cannot tell by what'}`], ['>Threshold', (one) => known(one.threshold_degc)],
       ['>Probe’s place', (one) => known(one.trip_degc)], ['>Let go at', (one) => known(one.release_degc)], ['>After the mark', (one) => known(one.delay_s)],
-      ['>Current', (one) => fixed(one.from_a, 1, 'A')], ['Run', (one) => links.link(one.log)]], sudden),
+      ['>Current', (one) => fixed(one.from_a, 1, 'A')], ['Run', (one) => links.link(one.log)]], sudden), besideStops(assessment),
     sudden.some((one) => one.threshold_degc.value === null && one.trip_degc.value !== null)
       ? h('p', { class: 'soft' }, 'A threshold proper wants slow ramps in both directions.') : null,
     pairs(empty.map((one) => ['When empty', [signed(one.words), ' (', links.link(one.log), ')']])));
