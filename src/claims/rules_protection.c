@@ -57,11 +57,13 @@ static void say_seen(const struct trip *trip, char *words, size_t size)
     snprintf(words, size, "stopped %s after '%s'", delay, trip->stimulus);
 }
 
-/* The furthest that a charge went on with the probe beyond the stated temperature, which no stop ended; NaN. */
+/* The furthest that a charge went on with the probe beyond the stated temperature, by more than the thermometer may be off,
+ * which no stop ended; NaN. */
 static double charged_on(const struct evidence *evidence, enum trip_way way, double stated, size_t *ret_record)
 {
-    double furthest = stated;
     bool cold = way == TRIP_COLD;
+    double off_k = accuracy_bound(&evidence->rig->of[CHANNEL_TEMPERATURE], stated, 0);
+    double least = cold ? stated - off_k : stated + off_k, furthest = least;
     for (size_t r = 0; r < evidence->count; r++) {
         const struct findings *f = &evidence->findings[r];
         for (size_t k = 0; k < f->run_count; k++) {
@@ -72,7 +74,7 @@ static double charged_on(const struct evidence *evidence, enum trip_way way, dou
             *ret_record = r;
         }
     }
-    return furthest == stated ? NAN : furthest;
+    return furthest == least ? NAN : furthest;
 }
 
 /* No stop was seen. */
@@ -173,6 +175,13 @@ static void stop_not_seen(const struct evidence *evidence, const struct claim *c
                                                   : "a full cell");
 }
 
+/* Volts that were read at the supply go up for a clip that slipped off as for a board that opened: unless it let the charge
+ * on again, or came again, either may have been. */
+static bool may_have_slipped(const struct evidence *evidence, struct stop_named named, const struct trip *trips, size_t count)
+{
+    return named.charging && !evidence->rig->sense_leads && count == 1 && !isfinite(trips[0].released_s);
+}
+
 void rule_yes_no(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
 {
     struct trip trips[TRIPS];
@@ -187,8 +196,9 @@ void rule_yes_no(const struct evidence *evidence, const struct claim *claim, str
             snprintf(decision->reason, sizeof decision->reason, "a short circuit is not among the tests");
         return;
     }
+    bool slipped = may_have_slipped(evidence, named, trips, count);
     decision->record = record;
-    decision->verdict = VERDICT_MET;
+    decision->verdict = slipped ? VERDICT_TOO_CLOSE : VERDICT_MET;
     if (by_sensor)
         say_seen(&trips[0], decision->found, sizeof decision->found);
     else
@@ -196,4 +206,7 @@ void rule_yes_no(const struct evidence *evidence, const struct claim *claim, str
     snprintf(decision->reason, sizeof decision->reason, "the terminals behaved as those of a pack that has opened%s",
              named.charging && !evidence->rig->sense_leads ? "; volts read at the supply would show the same of a clip that slipped off"
                                                            : "");
+    if (slipped)
+        snprintf(decision->would_decide, sizeof decision->would_decide,
+                 "volts read at the sample's own terminals, or the charge seen to go on again by itself, or the stop seen twice");
 }

@@ -33,7 +33,7 @@ static void set_up(struct bench *b, enum claim_kind kind, double stated, enum tr
     b->label.lithium_iron_phosphate = true;
     b->run = (struct run){.kind = RUN_CHARGE, .degc_min = place_degc, .degc_max = place_degc};
     b->trip = (struct trip){.charging = true, .way = way, .trip_degc = about(place_degc, 0.7), .slope_k_per_s = slope_k_per_s,
-                            .threshold_degc = measure_unknown("no slow ramp"), .delay_s = about(38.2, 1), .stimulus = "sensor treated"};
+                            .threshold_degc = measure_unknown("no slow ramp"), .released_s = 941, .delay_s = about(38.2, 1), .stimulus = "sensor treated"};
     b->findings = (struct findings){.runs = &b->run, .run_count = 1, .trips = &b->trip, .trip_count = 1};
 }
 
@@ -84,6 +84,8 @@ TEST(a_charge_that_went_on_in_the_cold_is_told_and_not_judged)
     b.label.lithium_iron_phosphate = false; /* what is usual of another chemistry is not known */
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
     b.label.lithium_iron_phosphate = true;
+    b.run.degc_min = -1.9; /* by a thermometer that may be 2 K off */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
     b.run.degc_min = 3.8;
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_TESTED);
     b.run.degc_min = b.run.degc_max = NAN;
@@ -128,6 +130,8 @@ TEST(volts_read_at_the_supply_leave_a_slipped_clip_open)
     struct decision d;
     set_up(&b, CLAIM_YES_NO, NAN, TRIP_COLD, 1.3, -0.01);
     CHECK(verdict_of(&b, &d) == VERDICT_MET && strstr(d.reason, "a clip that slipped off") != NULL);
+    b.trip.released_s = NAN; /* nor did it charge on */
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE && strstr(d.would_decide, "seen twice") != NULL);
     b.rig.sense_leads = true;
     CHECK(verdict_of(&b, &d) == VERDICT_MET && strstr(d.reason, "clip") == NULL);
 }
