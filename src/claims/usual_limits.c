@@ -57,12 +57,12 @@ static void say_hot(struct trip *trip, const struct measure *degc, double decide
 
 static void say_full(const struct findings *findings, struct trip *trip, double decide)
 {
-    static const char *const where[] = {"below that; one cell may have stood higher",
-                                        "above that, the drop in leads and board counted in", "too close to that to call"};
+    static const char *const where[] = {"below it; one cell may have stood higher",
+                                        "above it, with what leads and board take", "too close to it to call"};
     for (size_t k = 0; k < findings->charging_count; k++) {
         const struct measure *v = &findings->chargings[k].end_cell_v;
         if (findings->chargings[k].run == trip->run && measure_known(v))
-            say(trip->usual, sizeof trip->usual, "usual is at most %.3g V a cell: their mean at the terminals was %.3f V, %s",
+            say(trip->usual, sizeof trip->usual, "the usual limit of lithium iron phosphate is %.3g V a cell: their mean at the terminals was %.3f V, %s",
                 USUAL_MOST_CELL_V, v->value, where[side_of(v, USUAL_MOST_CELL_V, decide)]);
     }
 }
@@ -74,13 +74,13 @@ static void say_empty(struct low_stop *stop, int cells, double decide)
         return;
     double limit_v = USUAL_LEAST_CELL_V * cells;
     enum side side = side_of(&stop->end_v, limit_v, decide);
-    bool open = side == BELOW && !(stop->v_plus_ir < limit_v);
-    say(stop->words, sizeof stop->words, "; usual for lithium iron phosphate is at least %.3g V a cell: their mean at the terminals was %s",
+    say(stop->words, sizeof stop->words, "; the usual limit of lithium iron phosphate is %.3g V a cell: their mean at the terminals was %s",
         USUAL_LEAST_CELL_V,
-        side == ABOVE       ? "above that; one cell may have stood lower"
-        : side == UNDECIDED ? "too close to that to call"
-        : open              ? "below that under the load, and without it perhaps not"
-                            : "below that, I·R counted in");
+        side == ABOVE                 ? "above it; one cell may have stood lower"
+        : side == UNDECIDED           ? "too close to it to call"
+        : isnan(stop->v_plus_ir)      ? "below it, under a load of which I·R is not known"
+        : stop->v_plus_ir >= limit_v  ? "below it, but not with I·R added"
+                                      : "below it, with I·R added too");
 }
 
 void usual_limits_say(const struct label *label, double decide, struct findings *findings)

@@ -38,7 +38,7 @@ void account_runs(const struct findings *findings, struct listing *rows);
 /* What charges showed (parts, tail, end, fullness, balancing), and how the volts settled at rest. 2 columns. */
 void account_charges(const struct record *record, struct listing *rows);
 void account_rests(const struct record *record, struct listing *rows); /* the rests alone */
-/* Stops in the cold and in the heat at which the probe's place is known. 8 columns: where, mark before it, current, delay
+/* Stops in the cold and in the heat at which the probe's place is known. 8 columns: what and which sensor was treated, mark before it, current, delay
  * after the mark, the place's temperature, the threshold, and both at the release; what is not known is a dash. */
 void account_stops(const struct record *record, struct listing *rows);
 extern const char *const account_stops_heads[8]; /* those of numbers begin with `>` */

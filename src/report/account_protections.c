@@ -43,7 +43,8 @@ void account_stops(const struct record *record, struct listing *rows)
         const struct trip *trip = &record->findings.trips[k];
         if (!in_table(trip))
             continue;
-        listing_add(rows, "%s, %s", trip->charging ? "charge" : "discharge", trip_way_name(trip->way));
+        const char *place = trip->place;
+        listing_add(rows, "%s, %s%s%s", trip->charging ? "charge" : "discharge", trip_way_name(trip->way), place[0] != '\0' ? ": " : "", place);
         listing_add(rows, "%s", trip->stimulus[0] != '\0' ? trip->stimulus : "–");
         listing_add(rows, "%.3g A", trip->from_a);
         add_measure(rows, &trip->delay_s, QUANTITY_TIME);

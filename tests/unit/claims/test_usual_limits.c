@@ -91,14 +91,14 @@ TEST(a_full_cell_is_told_by_the_mean_which_is_not_the_highest_cell)
     set_up(&b, TRIP_HIGH, 21, false);
     CHECK_TEXT(stop_words(&b), "5.1 A going in was stopped"); /* volts unknown, and a temperature that has no part in it */
     b.charge.end_cell_v = about(3.527, 0.01);
-    CHECK_TEXT(stop_words(&b), "5.1 A going in was stopped; usual is at most 3.65 V a cell: their mean at the terminals was "
-                               "3.527 V, below that; one cell may have stood higher");
+    CHECK_TEXT(stop_words(&b), "5.1 A going in was stopped; the usual limit of lithium iron phosphate is 3.65 V a cell: their mean at the terminals was "
+                               "3.527 V, below it; one cell may have stood higher");
     set_up(&b, TRIP_HIGH, 21, false);
     b.charge.end_cell_v = about(3.71, 0.01);
-    CHECK(strstr(stop_words(&b), "3.710 V, above that, the drop in leads and board counted in") != NULL);
+    CHECK(strstr(stop_words(&b), "3.710 V, above it, with what leads and board take") != NULL);
     set_up(&b, TRIP_HIGH, 21, false);
     b.charge.end_cell_v = about(3.655, 0.02);
-    CHECK(strstr(stop_words(&b), "too close to that to call") != NULL);
+    CHECK(strstr(stop_words(&b), "too close to it to call") != NULL);
 }
 
 static const char *low(double end_v, double v_plus_ir)
@@ -113,11 +113,11 @@ static const char *low(double end_v, double v_plus_ir)
 
 TEST(an_empty_cell_is_told_with_what_the_load_takes)
 {
-    CHECK_TEXT(low(10.53, 10.9), ": their mean at the terminals was above that; one cell may have stood lower");
-    CHECK_TEXT(low(9.41, 9.77), ": their mean at the terminals was below that, I·R counted in");
-    CHECK_TEXT(low(9.41, 10.2), ": their mean at the terminals was below that under the load, and without it perhaps not");
-    CHECK_TEXT(low(9.41, NAN), ": their mean at the terminals was below that under the load, and without it perhaps not");
-    CHECK_TEXT(low(10.02, 10.3), ": their mean at the terminals was too close to that to call");
+    CHECK_TEXT(low(10.53, 10.9), ": their mean at the terminals was above it; one cell may have stood lower");
+    CHECK_TEXT(low(9.41, 9.77), ": their mean at the terminals was below it, with I·R added too");
+    CHECK_TEXT(low(9.41, 10.2), ": their mean at the terminals was below it, but not with I·R added");
+    CHECK_TEXT(low(9.41, NAN), ": their mean at the terminals was below it, under a load of which I·R is not known");
+    CHECK_TEXT(low(10.02, 10.3), ": their mean at the terminals was too close to it to call");
 }
 
 TEST(nothing_is_added_for_another_chemistry_or_without_what_is_needed)

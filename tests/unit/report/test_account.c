@@ -157,6 +157,7 @@ TEST(what_the_board_did_is_told_once)
     snprintf(f->trips[1].words, sizeof f->trips[1].words, "stopped; " TRIP_CLIP);
     for (size_t k = 0; k < 2; k++) {
         struct trip *trip = &f->trips[k];
+        snprintf(trip->place, sizeof trip->place, "%s", k == 0 ? "" : "cell sensor");
         snprintf(trip->usual, sizeof trip->usual, "above what is usual");
         trip->hysteresis_k = trip->release_degc = trip->release_threshold_degc = measure_unknown("no release");
     }
@@ -165,6 +166,7 @@ TEST(what_the_board_did_is_told_once)
     CHECK(listing_rows(&rows) == 2); /* not the empty one */
     CHECK_TEXT(listing_cell(&rows, 0, 0), "charge, cold");
     CHECK(strncmp(listing_cell(&rows, 0, 4), "1.2", 3) == 0 && strncmp(listing_cell(&rows, 0, 5), "1.2", 3) == 0);
+    CHECK_TEXT(listing_cell(&rows, 1, 0), "charge, cold: cell sensor");
     CHECK_TEXT(listing_cell(&rows, 1, 5), "–");
     listing_free(&rows);
     rows = listing_of(2);

@@ -5,7 +5,8 @@ import { button, measureText, tableOf } from '../../core/parts.js';
 
 const known = (measure, unit = '') => (measure.value === null ? null : [measureText(measure), unit]);
 const toTime = (t, goTo) => (t === null ? null : button(clockTime(t), () => goTo(t), { class: 'quiet' }));
-const wayOf = (trip) => `${trip.charging ? 'charge' : 'discharge'}: ${trip.way || 'cannot tell by what'}`;
+// And which sensor was treated, where a mark says it.
+export const wayOf = ({ charging, way, place }) => `${charging ? 'charge' : 'discharge'}: ${way || 'cannot tell by what'}${place ? ` (${place})` : ''}`;
 
 // Repeats together, and how the stops stand to what is usual: each said once.
 export function besideStops({ trips, trip_repeats: repeats }) {

@@ -4,7 +4,7 @@ import { runsOfLogs } from '../../core/chain.js';
 import { h } from '../../core/dom.js';
 import { fixed, signed } from '../../core/numbers.js';
 import { button, measureText, tableOf } from '../../core/parts.js';
-import { besideStops } from '../run/protections.js';
+import { besideStops, wayOf } from '../run/protections.js';
 
 const known = (measure) => (measure.value === null ? null : measureText(measure));
 const titleOf = (item) => [item.kind, item.name].filter(Boolean).join(' ');
@@ -54,7 +54,7 @@ function protectionPart(assessment, links) {
   if (sudden.length + empty.length === 0) return null;
   return h('section', {}, h('h2', {}, 'Protections'),
     sudden.length === 0 ? null : tableOf('What the board stopped', [
-      ['Stopped', (one) => `${one.charging ? 'charge' : 'discharge'}: ${one.way || 'cannot tell by what'}`], ['>Threshold', (one) => known(one.threshold_degc)],
+      ['Stopped', wayOf], ['>Threshold', (one) => known(one.threshold_degc)],
       ['>Probe’s place', (one) => known(one.trip_degc)], ['>Let go at', (one) => known(one.release_degc)], ['>After the mark', (one) => known(one.delay_s)],
       ['>Current', (one) => fixed(one.from_a, 1, 'A')], ['Run', (one) => links.link(one.log)]], sudden), besideStops(assessment),
     sudden.some((one) => one.threshold_degc.value === null && one.trip_degc.value !== null)
