@@ -89,6 +89,16 @@ static enum status name_departures_kept(struct assessment *assessment, struct me
     return status;
 }
 
+static void say_usual(struct assessment *assessment)
+{
+    for (size_t k = 0; k < assessment->record_count; k++) {
+        struct record *record = &assessment->records[k];
+        const char *slash = strrchr(record->path, '/');
+        usual_limits_say(&assessment->label, assessment->decide, &record->findings);
+        usual_limits_mind(&assessment->label, &record->findings, slash != NULL ? slash + 1 : record->path, &assessment->notices);
+    }
+}
+
 enum status assess(const struct assess_request *request, struct assessment *ret_assessment, struct message *message)
 {
     struct assessment assessment = {.decide = request->decide > 0 ? request->decide : decide_default,
@@ -111,8 +121,7 @@ enum status assess(const struct assess_request *request, struct assessment *ret_
     assessment.peukert = rates_fit(assessment.records, assessment.record_count);
     compare(&assessment);
     decide(&assessment);
-    for (size_t k = 0; k < assessment.record_count; k++)
-        usual_limits_say(&assessment.label, assessment.decide, &assessment.records[k].findings);
+    say_usual(&assessment);
     contradictions_find(&assessment);
     summary_write(&assessment, assessment.summary, sizeof assessment.summary);
     struct text command = TEXT_EMPTY;

@@ -1,8 +1,10 @@
 #include "claims/usual_limits.h"
 
 #include "battery/findings.h"
+#include "battery/trips.h"
 #include "claims/conformity.h"
 #include "claims/label.h"
+#include "claims/stop_named.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -101,4 +103,36 @@ void usual_limits_say(const struct label *label, double decide, struct findings 
     }
     for (size_t k = 0; k < findings->low_stop_count; k++)
         say_empty(&findings->low_stops[k], label->cells, decide);
+}
+
+static bool is_claimed(const struct label *label, enum trip_way way)
+{
+    enum claim_kind kind = way == TRIP_COLD ? CLAIM_CHARGE_TEMPERATURE_MIN : CLAIM_CHARGE_TEMPERATURE_MAX;
+    for (size_t k = 0; k < label->claim_count; k++) {
+        struct stop_named named = stop_named(&label->claims[k]);
+        if (label->claims[k].kind == kind || (named.way == way && named.charging))
+            return true;
+    }
+    return false;
+}
+
+void usual_limits_mind(const struct label *label, const struct findings *findings, const char *log, struct notices *notices)
+{
+    static const struct {
+        enum trip_way way;
+        double degc;
+        const char *beyond, *as;
+    } limits[] = {{TRIP_COLD, USUAL_COLD_DEGC, "below", "cold"}, {TRIP_HOT, USUAL_HOT_HIGH_DEGC, "above", "hot"}};
+    for (size_t k = 0; k < 2 && label->lithium_iron_phosphate; k++) {
+        double furthest = limits[k].degc;
+        for (size_t r = 0; r < findings->run_count; r++) {
+            const struct run *run = &findings->runs[r];
+            if (run->kind == RUN_CHARGE && trip_by_sensor(findings, r) == NULL)
+                furthest = limits[k].way == TRIP_COLD ? fmin(furthest, run->degc_min) : fmax(furthest, run->degc_max);
+        }
+        if (furthest != limits[k].degc && !is_claimed(label, limits[k].way))
+            notices_add(notices, "charge", 0, "%s: A charge went on with the probe at %.1f °C; lithium iron phosphate is usually not "
+                        "charged %s %.3g °C. Whether the pack's own sensor was as %s is not known.", log, furthest,
+                        limits[k].beyond, limits[k].degc, limits[k].as);
+    }
 }

@@ -13,6 +13,7 @@
 
 struct findings;
 struct label;
+struct notices;
 
 #define USUAL_LEAST_CELL_V 2.5
 #define USUAL_MOST_CELL_V 3.65
@@ -23,5 +24,9 @@ struct label;
 /* Fills each trip's `usual`, and adds to the words of each stop how it stands to the usual limit, where the label is that of lithium iron phosphate and
  * what is needed was measured. `decide`: the probability that decides. */
 void usual_limits_say(const struct label *label, double decide, struct findings *findings);
+
+/* A charge that no stop by a sensor ended, with the probe beyond 0 or 60 °C, is a notice, where the label claims nothing of
+ * it (else the verdict tells it). `log`: its name. */
+void usual_limits_mind(const struct label *label, const struct findings *findings, const char *log, struct notices *notices);
 
 #endif

@@ -143,3 +143,38 @@ TEST(words_are_never_cut)
     b.trip.words[450] = '\0';
     CHECK(strstr(stop_words(&b), "perhaps not") != NULL);
 }
+
+static size_t minded(const struct bench *b, const char *words)
+{
+    struct notices notices = {0};
+    size_t found = 0;
+    usual_limits_mind(&b->label, &b->findings, "shed.csv", &notices);
+    for (size_t k = 0; k < notices.count; k++)
+        found += strstr(notices.items[k].text, words) != NULL;
+    CHECK(found == notices.count);
+    notices_free(&notices);
+    return found;
+}
+
+TEST(a_charge_that_went_on_beyond_the_usual_is_a_notice_where_nothing_is_claimed_of_it)
+{
+    struct bench b;
+    struct run runs[2] = {{.kind = RUN_CHARGE, .degc_min = -6.24, .degc_max = 3.1}, {.kind = RUN_DISCHARGE, .degc_min = -8, .degc_max = 64}};
+    struct claim claim = {.kind = CLAIM_YES_NO, .slug = "charging-stops-when-cold"};
+    set_up(&b, TRIP_COLD, 1.34, true);
+    b.findings.runs = runs;
+    b.findings.run_count = 2;
+    CHECK(minded(&b, "-6.2") == 0); /* a stop ended that charge */
+    b.findings.trip_count = 0;
+    CHECK(minded(&b, "shed.csv: A charge went on with the probe at -6.2 °C; lithium iron phosphate is usually not charged below 0 °C.") == 1);
+    b.label.claims = &claim;
+    b.label.claim_count = 1;
+    CHECK(minded(&b, "") == 0); /* the verdict tells it */
+    runs[0].degc_max = 61.7;
+    CHECK(minded(&b, "at 61.7 °C; lithium iron phosphate is usually not charged above 60 °C. Whether the pack's own sensor was as hot") == 1);
+    runs[0].degc_min = runs[0].degc_max = NAN;
+    CHECK(minded(&b, "") == 0);
+    b.label.lithium_iron_phosphate = false;
+    runs[0].degc_min = -6.24;
+    CHECK(minded(&b, "") == 0);
+}
