@@ -112,7 +112,7 @@ static struct wire wire_of(const struct asked *a)
         wire.lead.ends[1].degc = a->board_degc;
         wire.limits.end_degc[1] = board_degc;
     }
-    struct lead_doubts doubts = lead_doubts_usual();
+    struct lead_doubts doubts = lead_doubts_usual(&a->gauge);
     for (int k = 0; k < wire.count; k++)
         lead_find(&wire.lead, &doubts, &wire.limits, k == 0 ? a->current_a : a->burst_a, &wire.at[k]);
     struct lead_findings *f = &wire.at[0], beyond;
@@ -146,7 +146,7 @@ static void add_assumed(const struct asked *a, const struct wire *wire, struct l
     if (isnan(a->insulation_degc) && wire->lead.jacket_mm > 0)
         listing_add(assumed, "Its jacket, whose rating is not told, bears %g °C (the least of 33 CFR 183.425, Table 5).",
                     lead_unknown_jacket_degc);
-    struct lead_doubts d = lead_doubts_usual();
+    struct lead_doubts d = lead_doubts_usual(&a->gauge);
     listing_add(assumed, "In doubt: section %g %%, length %g mm, joints %g %%, air and ends %g K, convection %g %%.",
                 d.area_share * 100, d.length_m * 1000, d.joint_share * 100, d.air_k, d.convection_share * 100);
 }

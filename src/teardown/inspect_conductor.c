@@ -85,13 +85,14 @@ static enum status read_insulation(const struct opened_look *look, struct lead_s
 
 static enum status read_lead(const struct inspecting *in, const struct opened_look *look, struct lead_seen *ret_seen)
 {
-    struct lead_seen seen = {.doubts = lead_doubts_usual(), .ends_said = true};
-    seen.doubts.at_a = in->around.at_a;
+    struct lead_seen seen = {.ends_said = true};
     struct opened_amount length, joint;
     enum metal metal;
     int bundled = -1;
-    seen.doubts.end_k = 0;
     enum status status = opened_gauge(look, &seen.sized, &seen.lead.gauge, &metal);
+    seen.doubts = lead_doubts_usual(&seen.lead.gauge);
+    seen.doubts.at_a = in->around.at_a;
+    seen.doubts.end_k = 0;
     if (status == STATUS_OK)
         status = opened_amount(look, "length", QUANTITY_LENGTH, &length);
     if (status == STATUS_OK)

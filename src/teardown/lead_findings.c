@@ -5,9 +5,10 @@
 
 #include <math.h>
 
-struct lead_doubts lead_doubts_usual(void)
+struct lead_doubts lead_doubts_usual(const struct gauge *gauge)
 {
-    return (struct lead_doubts){.area_share = 0.05, .length_m = 0.005, .joint_share = 0.5, .air_k = 3, .end_k = 3,
+    bool by_mm2 = !gauge->flat && isnan(gauge->awg);
+    return (struct lead_doubts){.area_share = by_mm2 ? 0.14 : 0.05, .length_m = 0.005, .joint_share = 0.5, .air_k = 3, .end_k = 3,
                                 .emissivity = 0.05, .convection_share = 0.25};
 }
 

@@ -11,7 +11,7 @@
 
 /* Half-widths. */
 struct lead_doubts {
-    double area_share;    /* 0.05 for a printed size, 0.02 for one weighed or measured */
+    double area_share;    /* of a printed size; 0.02 for one weighed or measured */
     double length_m;
     double joint_share;   /* of the joints' ohms, and of the heat that they carry */
     double air_k, end_k;
@@ -20,7 +20,9 @@ struct lead_doubts {
     double emissivity;
     double convection_share;
 };
-struct lead_doubts lead_doubts_usual(void); /* 5 %, 5 mm, 50 %, 3 K, 3 K, 0.05, 25 % */
+/* 5 mm, 50 %, 3 K, 3 K, 0.05, 25 %; of the section 5 % for American gauges and bars, and 14 % for conductors sold by square
+ * millimetres: IEC 60228 allows those of class 5 up to 16 % more ohms than their section of copper would have. */
+struct lead_doubts lead_doubts_usual(const struct gauge *gauge);
 
 struct lead_findings {
     double a;

@@ -35,6 +35,23 @@ TEST(the_balance_of_heat_gives_the_ampacities_of_boats)
     }
 }
 
+/* NEC table 310.17, single conductors in free air at 30 °C, copper, columns of 60, 75 and 90 °C (from memory): within −12 and
+ * +20 % from 8 AWG on; what is thinner is allowed less by the table. */
+TEST(the_balance_of_heat_gives_the_ampacities_of_free_air)
+{
+    static const double degc[3] = {60, 75, 90};
+    static const struct {
+        double awg, a[3];
+    } rows[] = {{8, {60, 70, 80}},     {6, {80, 95, 105}},     {4, {105, 125, 140}},  {3, {120, 145, 165}},  {2, {140, 170, 190}},
+                {1, {165, 195, 220}},  {0, {195, 230, 260}},   {-1, {225, 265, 300}}, {-2, {260, 310, 350}}, {-3, {300, 360, 405}}};
+    for (size_t k = 0; k < sizeof rows / sizeof rows[0]; k++) {
+        for (int c = 0; c < 3; c++) {
+            double ratio = endless_a(rows[k].awg, degc[c]) / rows[k].a[c];
+            CHECK(ratio > 0.88 && ratio < 1.20);
+        }
+    }
+}
+
 /* Copper Development Association, Table 1: bars of copper 110 indoors, 40 °C around them, emissivity 0.4, amps at a rise of
  * 30, 50 and 65 K. A bar is taken for a cylinder of its perimeter. */
 TEST(bars_carry_what_the_makers_of_copper_print)

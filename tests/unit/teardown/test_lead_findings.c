@@ -9,7 +9,7 @@ static const struct lead lead = {
 
 TEST(each_finding_has_a_value_and_an_interval_about_it)
 {
-    struct lead_doubts doubts = lead_doubts_usual();
+    struct lead_doubts doubts = lead_doubts_usual(&lead.gauge);
     struct lead_findings f;
     struct lead_state state;
     lead_find(&lead, &doubts, &(struct lead_limits){105, {60, NAN}}, 96, &f);
@@ -21,6 +21,39 @@ TEST(each_finding_has_a_value_and_an_interval_about_it)
     for (size_t k = 0; k < sizeof all / sizeof all[0]; k++)
         CHECK(all[k]->lo < all[k]->value && all[k]->value < all[k]->hi);
     CHECK(f.limit == LEAD_END_0);
+}
+
+/* IEC 60228, largest ohms per kilometre at 20 °C of plain copper: classes 1 and 2, and class 5. A printed section may have any of
+ * them, and what is computed of it with its interval must reach as far. */
+TEST(the_doubt_of_a_printed_section_reaches_what_the_standard_allows)
+{
+    static const struct {
+        double area_mm2, stiff, flexible;
+    } rows[] = {{0.5, 36, 39},       {0.75, 24.5, 26},    {1, 18.1, 19.5},     {1.5, 12.1, 13.3},   {2.5, 7.41, 7.98},
+                {4, 4.61, 4.95},     {6, 3.08, 3.30},     {10, 1.83, 1.91},    {16, 1.15, 1.21},    {25, 0.727, 0.780},
+                {35, 0.524, 0.554},  {50, 0.387, 0.386},  {70, 0.268, 0.272},  {95, 0.193, 0.206},  {120, 0.153, 0.161}};
+    for (size_t k = 0; k < sizeof rows / sizeof rows[0]; k++) {
+        struct gauge gauge = {.parallel = 1, .area_mm2 = rows[k].area_mm2, .awg = NAN};
+        double copper = 1000 * metal_resistivity(METAL_COPPER, 20) / rows[k].area_mm2;
+        double share = lead_doubts_usual(&gauge).area_share + metal_facts[METAL_COPPER].spread;
+        CHECK(rows[k].stiff > copper && rows[k].flexible > copper); /* never less than the section itself */
+        CHECK(rows[k].stiff < copper / (1 - share) && rows[k].flexible < copper / (1 - share));
+    }
+}
+
+/* NEC chapter 9, table 8: stranded, uncoated, ohms per 1000 ft at 75 °C. Of American gauges the metal's area is what is
+ * named: the strands' lay makes some 2 % more. */
+TEST(american_gauges_have_the_ohms_of_their_tables_within_their_doubt)
+{
+    static const double rows[][2] = {{18, 7.95}, {16, 4.99},  {14, 3.14},  {12, 1.98},   {10, 1.24},   {8, 0.778},   {6, 0.491},
+                                     {4, 0.308}, {3, 0.245},  {2, 0.194},  {1, 0.154},   {0, 0.122},   {-1, 0.0967}, {-2, 0.0766},
+                                     {-3, 0.0608}};
+    for (size_t k = 0; k < sizeof rows / sizeof rows[0]; k++) {
+        struct gauge gauge = {.parallel = 1, .area_mm2 = awg_area_mm2(rows[k][0]), .awg = rows[k][0]};
+        double copper = 304.8 * metal_resistivity(METAL_COPPER, 75) / gauge.area_mm2;
+        CHECK(rows[k][1] > 1.005 * copper && rows[k][1] < 1.03 * copper);
+        CHECK(rows[k][1] < copper * (1 + lead_doubts_usual(&gauge).area_share));
+    }
 }
 
 /* Half the section's doubt alone: R = ρL/A + joints, so u(R)/R is u(A)/A of the metal's share. */
@@ -72,7 +105,7 @@ TEST(joints_that_carry_less_heat_are_in_doubt_too)
 
 TEST(what_burns_cannot_be_told)
 {
-    struct lead_doubts doubts = lead_doubts_usual();
+    struct lead_doubts doubts = lead_doubts_usual(&lead.gauge);
     struct lead thin = lead;
     thin.gauge = (struct gauge){.parallel = 1, .area_mm2 = 0.82, .awg = 18};
     thin.length_m = 1.2;
