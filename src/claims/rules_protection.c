@@ -175,11 +175,11 @@ static void stop_not_seen(const struct evidence *evidence, const struct claim *c
                                                   : "a full cell");
 }
 
-/* Volts that were read at the supply go up for a clip that slipped off as for a board that opened: unless it let the charge
- * on again, or came again, either may have been. */
-static bool may_have_slipped(const struct evidence *evidence, struct stop_named named, const struct trip *trips, size_t count)
+/* Volts that were read away from the sample go the same way for a clip that slipped off as for a board that opened. Those of
+ * an empty cell were falling to it before. */
+static bool may_be_a_clip(const struct evidence *evidence, struct stop_named named)
 {
-    return named.charging && !evidence->rig->sense_leads && count == 1 && !isfinite(trips[0].released_s);
+    return !evidence->rig->sense_leads && (named.charging || named.way != TRIP_LOW);
 }
 
 void rule_yes_no(const struct evidence *evidence, const struct claim *claim, struct decision *decision)
@@ -196,7 +196,8 @@ void rule_yes_no(const struct evidence *evidence, const struct claim *claim, str
             snprintf(decision->reason, sizeof decision->reason, "a short circuit is not among the tests");
         return;
     }
-    bool slipped = may_have_slipped(evidence, named, trips, count);
+    /* Unless it let the current on again, or came again, either may have been. */
+    bool clip = may_be_a_clip(evidence, named), slipped = clip && count == 1 && !isfinite(trips[0].released_s);
     decision->record = record;
     decision->verdict = slipped ? VERDICT_TOO_CLOSE : VERDICT_MET;
     if (by_sensor)
@@ -204,9 +205,10 @@ void rule_yes_no(const struct evidence *evidence, const struct claim *claim, str
     else
         say_volts(evidence, record, &trips[0], decision->found, sizeof decision->found);
     snprintf(decision->reason, sizeof decision->reason, "the terminals behaved as those of a pack that has opened%s",
-             named.charging && !evidence->rig->sense_leads ? "; volts read at the supply would show the same of a clip that slipped off"
-                                                           : "");
+             !clip            ? ""
+             : named.charging ? "; volts read at the supply would show the same of a clip that slipped off"
+                              : "; volts read at the load would show the same of a clip that slipped off");
     if (slipped)
         snprintf(decision->would_decide, sizeof decision->would_decide,
-                 "volts read at the sample's own terminals, or the charge seen to go on again by itself, or the stop seen twice");
+                 "volts read at the sample's own terminals, or the current seen to go on again by itself, or the stop seen twice");
 }

@@ -132,6 +132,13 @@ TEST(volts_read_at_the_supply_leave_a_slipped_clip_open)
     CHECK(verdict_of(&b, &d) == VERDICT_MET && strstr(d.reason, "a clip that slipped off") != NULL);
     b.trip.released_s = NAN; /* nor did it charge on */
     CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE && strstr(d.would_decide, "seen twice") != NULL);
+    struct bench other;
+    set_up_discharge(&other, "over-current-protection", TRIP_OVER_CURRENT);
+    other.trip.released_s = NAN;
+    CHECK(verdict_of(&other, &d) == VERDICT_TOO_CLOSE && strstr(d.reason, "at the load") != NULL);
+    set_up_discharge(&other, "low-voltage-disconnect", TRIP_LOW); /* no clip empties a cell */
+    other.trip.released_s = NAN;
+    CHECK(verdict_of(&other, &d) == VERDICT_MET && strstr(d.reason, "clip") == NULL);
     b.rig.sense_leads = true;
     CHECK(verdict_of(&b, &d) == VERDICT_MET && strstr(d.reason, "clip") == NULL);
 }
