@@ -48,7 +48,7 @@ const struct option_spec assess_options[] = {
     [OPT_FIGURE] = {"figure", "FILE", "write a figure, .svg or .png; a name with `curve` in it gives the discharge\n"
                                       "curve, any other the claims ladder (repeatable)"},
     [OPT_EXPLAIN] = {"explain", "FINDING", "the chain from readings to a number: a claim, or charge, energy, mean-voltage,\n"
-                                           "resistance, burst, load, ending, tally, conditions, rate"},
+                                           "resistance, burst, load, ending, tally, conditions, protections, rate"},
     [OPT_REPLY] = {"reply", "CLAIM", "a card for a disputed claim: result, evidence, largest doubt, what would overturn it"},
     [OPT_MISSING] = {"missing", NULL, "what is missing for a defensible verdict, what to do next, how much it would help"},
     [OPT_COLUMNS] = {"columns", NULL, "say what each column was taken for and why, with the rows left out"},

@@ -70,7 +70,7 @@ void account_budget(const struct measure *measure, const char *symbol, bool brie
         }
         add_share(rows, share[k]);
         add_u(rows, part->u, symbol);
-        listing_add(rows, "%s, %s%s", what_of(part), shapes[part->shape], part->source != 0 ? ", shared over the rig" : "");
+        listing_add(rows, "%s, %s%s", what_of(part), shapes[part->shape], part->source != 0 ? ", one error throughout" : "");
     }
     if (count == 0)
         return;

@@ -322,12 +322,46 @@ static void tell_conditions(struct finding_chain *chain, const struct record *re
     add_table(chain, "", "|", rows);
 }
 
+static void add_stop(struct finding_chain *chain, const struct record *record, size_t run, const char *words)
+{
+    bool apart = chain->count > 0;
+    struct chain_link *link = add(chain, CHAIN_WORDS, "");
+    say(link, "%s", words);
+    link->apart = apart;
+    rests_on(link, record, record->findings.runs[run].start_s, record->findings.runs[run].end_s);
+}
+
+/* What is best known of the temperature that it answered, or the volts of an empty sample, behind the words of each. */
+static void tell_protections(struct finding_chain *chain, const struct record *record)
+{
+    const struct findings *f = &record->findings;
+    for (size_t k = 0; k < f->trip_count && k < MOST; k++) {
+        const struct trip *trip = &f->trips[k];
+        bool thermal = trip->way == TRIP_COLD || trip->way == TRIP_HOT;
+        if (trip->way == TRIP_LOW && f->low_stop_count > 0)
+            continue;
+        add_stop(chain, record, trip->run, trip->words);
+        if (thermal && measure_known(&trip->threshold_degc))
+            add_measure(chain, "threshold", &trip->threshold_degc, QUANTITY_TEMPERATURE);
+        else if (thermal && measure_known(&trip->trip_degc))
+            add_measure(chain, "temperature of the probe's place", &trip->trip_degc, QUANTITY_TEMPERATURE);
+        else if (measure_known(&trip->delay_s))
+            add_measure(chain, "from the mark to the stop", &trip->delay_s, QUANTITY_TIME);
+    }
+    for (size_t k = 0; k < f->low_stop_count && k < MOST; k++) {
+        add_stop(chain, record, f->low_stops[k].run, f->low_stops[k].words);
+        add_measure(chain, "volts at the stop, under load", &f->low_stops[k].end_v, QUANTITY_VOLTAGE);
+    }
+    if (f->trip_count + f->low_stop_count == 0)
+        add_words(chain, "the board stopped nothing in the readings");
+}
+
 /* In one order with their names. `rate` is of all logs together. */
 const char *const chain_findings[] = {"charge", "energy", "mean-voltage", "resistance", "burst", "load",
-                                      "ending", "tally", "conditions", "rate", NULL};
+                                      "ending", "tally", "conditions", "protections", "rate", NULL};
 static void (*const tellers[])(struct finding_chain *, const struct record *) = {
     tell_charge, tell_energy, tell_mean_voltage, tell_resistance, tell_burst,
-    tell_load, tell_ending, tell_tally, tell_conditions, NULL};
+    tell_load, tell_ending, tell_tally, tell_conditions, tell_protections, NULL};
 
 static void tell_known(struct finding_chain *chain, const struct assessment *assessment, int which)
 {
@@ -362,10 +396,19 @@ static void tell_claim(struct finding_chain *chain, const struct assessment *ass
     add_words(chain, d->reason);
     if (d->would_decide[0] != '\0')
         add_fact(chain, "to decide it", d->would_decide);
-    add_measure(chain, "measured", &d->measured, claim->quantity)->apart = true;
+    bool in_words = !measure_known(&d->measured) && d->found[0] != '\0';
+    if (in_words)
+        add_fact(chain, "found", d->found);
+    else
+        add_measure(chain, "measured", &d->measured, claim->quantity);
+    chain->links[chain->count - 1].apart = true;
     if (d->record == SIZE_MAX)
         return;
-    add_test(chain, &assessment->records[d->record]);
+    const struct record *record = &assessment->records[d->record];
+    if (!record->findings.has_test && record->findings.trip_count > 0)
+        tell_protections(chain, record);
+    else
+        add_test(chain, record);
     add_source(chain, assessment, d->record);
 }
 

@@ -36,7 +36,7 @@ struct finding_chain {
     size_t count, capacity;
 };
 
-/* charge, energy, mean-voltage, resistance, burst, load, ending, tally, conditions, rate; NULL at the end. */
+/* charge, energy, mean-voltage, resistance, burst, load, ending, tally, conditions, protections, rate; NULL at the end. */
 extern const char *const chain_findings[];
 
 /* `finding`: a claim's slug or name, or one of chain_findings, of each log. Where the label has a claim of that name

@@ -77,6 +77,7 @@ static char *say_doubt(const struct decision *d)
     add_sentence(d->verdict == VERDICT_NOT_EXERCISED ? "whether the claim holds where the test did not go"
                  : d->verdict == VERDICT_NOT_TESTED  ? "everything: nothing was done that bears on it"
                  : largest.length > 0                ? largest.s
+                 : d->record != SIZE_MAX             ? "whether it was the board that stopped it, and for that reason"
                                                      : "it rests on what somebody saw",
                  &line);
     text_free(&largest);
@@ -88,9 +89,10 @@ static void say_margin(const struct decision *d, struct text *line)
 {
     const struct measure *m = &d->measured;
     double margin = claim_limit(d->claim, m->value) - m->value, share = fabs(margin / m->value);
+    bool degrees = d->claim->quantity == QUANTITY_TEMPERATURE; /* of which a share means nothing */
     char by[32];
-    number_print(100 * share, 10 * share, by, sizeof by);
-    text_addf(line, "Evidence that the measured value is wrong by %s %%, too %s", by, margin > 0 ? "low" : "high");
+    number_print(degrees ? fabs(margin) : 100 * share, degrees ? fabs(margin) / 10 : 10 * share, by, sizeof by);
+    text_addf(line, "Evidence that the measured value is wrong by %s %s, too %s", by, degrees ? "K" : "%", margin > 0 ? "low" : "high");
     if (m->u > 0)
         text_addf(line, ": %.1f times its standard uncertainty", fabs(margin / m->u));
     text_add(line, "; or a second sample, or a better rig, that comes out on the other side. The readings are published: "

@@ -1,7 +1,7 @@
 # Every finding and every claim can be explained, from the readings to the number; every claim gets a card.
 . "$top/tests/cli/helpers"
 papers="--label $demo/hut-pack.label --rig $demo/hut-pack.rig --quiet"
-for finding in charge energy mean-voltage resistance burst load ending tally conditions rate; do
+for finding in charge energy mean-voltage resistance burst load ending tally conditions protections rate; do
     run 0 assess "$demo/hut-pack.log.csv" --rig "$demo/hut-pack.rig" --quiet --explain $finding
     [ "$(wc -l <out)" -ge 1 ] || fail "--explain $finding says nothing"
     run 0 assess "$demo/hut-pack.readings" --quiet --explain $finding

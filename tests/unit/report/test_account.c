@@ -31,7 +31,7 @@ TEST(a_budget_is_sorted_and_adds_up)
     CHECK(listing_rows(&whole) == 3 && listing_rows(&brief) == 3);
     CHECK_TEXT(listing_cell(&whole, 0, 0), "100.0 %");
     CHECK_TEXT(listing_cell(&whole, 0, 1), "0.37 Ah");
-    CHECK_TEXT(listing_cell(&whole, 0, 2), "gain of the shunt, rectangular, shared over the rig");
+    CHECK_TEXT(listing_cell(&whole, 0, 2), "gain of the shunt, rectangular, one error throughout");
     CHECK_TEXT(listing_cell(&whole, 1, 0), "< 0.1 %");
     CHECK_TEXT(listing_cell(&whole, 1, 2), "noise, normal");
     CHECK_TEXT(listing_cell(&brief, 1, 2), "1 smaller ones");

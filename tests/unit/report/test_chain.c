@@ -91,3 +91,20 @@ TEST(tables_keep_their_cells_and_lose_their_marks_of_emphasis)
     chain_free(&chain);
     assessment_free(&demo);
 }
+
+TEST(a_claim_of_a_protection_leads_to_the_stop)
+{
+    struct assessment cold = assessed("demo/hut-pack.cold.csv", "demo/hut-pack.label", "demo/hut-pack.rig");
+    const struct trip *trip = &cold.records[0].findings.trips[0];
+    struct finding_chain chain = chain_of(&cold, "charging-stops-when-cold");
+    struct text text = TEXT_EMPTY;
+    struct message message;
+    CHECK(explain_finding(&cold, "charging-stops-when-cold", 4000, &text, &message) == STATUS_OK);
+    CHECK(strstr(text.s, "found: stopped at 1.") != NULL && strstr(text.s, trip->words) != NULL);
+    CHECK(strstr(text.s, "cannot tell") == NULL && strstr(text.s, "no discharge") == NULL);
+    const struct chain_link *threshold = first_of(&chain, CHAIN_MEASURE);
+    CHECK(threshold != NULL && threshold->measure.value == trip->threshold_degc.value);
+    text_free(&text);
+    chain_free(&chain);
+    assessment_free(&cold);
+}

@@ -26,7 +26,7 @@ TEST(a_claim_down_to_its_budget)
     CHECK(explain_finding(&made.assessment, "width", 100, &text, &message) == STATUS_OK);
     has(&text, "Width: 173 mm (case)\nverdict: met, probability of conformity 0.9999; decided at 0.975");
     has(&text, "measured: 171.20 ± 0.58 mm (95 % interval 170.62 to 171.78)"); /* in the unit people write */
-    has(&text, "gain of the shunt, rectangular, shared over the rig");
+    has(&text, "gain of the shunt, rectangular, one error throughout");
     has(&text, "What would shrink it: a better shunt");
     text_free(&text);
     CHECK(explain_finding(&made.assessment, "Capacity", 100, &text, &message) == STATUS_OK);

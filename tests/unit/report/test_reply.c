@@ -45,6 +45,18 @@ TEST(a_claim_about_a_value_is_overturned_at_its_nearer_end)
     made_end(&made);
 }
 
+/* 7.2 K of 52.2 °C are no 13.8 %. */
+TEST(a_temperature_is_wrong_by_kelvins)
+{
+    struct made made;
+    made_start(&made, "[sample]\nname = Sample 33\n[claims]\nhighest charge temperature = 45 °C\n");
+    made_decide(&made, 0, VERDICT_NOT_MET, made_measure(52.2, 0.6, 0.05), "52.20 ± 0.57 °C", "by slow ramps", "");
+    struct text text = card_of(&made, "highest charge temperature");
+    has(&text, "wrong by 7.20 K, too high");
+    text_free(&text);
+    made_end(&made);
+}
+
 TEST(what_is_open_says_what_would_settle_it)
 {
     struct made made;
