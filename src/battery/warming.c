@@ -86,6 +86,16 @@ static double later_degc(const struct points *points, const struct curvefit *fit
     return n >= LATER_LEAST && determinant > 0 ? (sxx * sy - sx * sxy) / determinant : fit->parameters[0];
 }
 
+/* The constant that the first half tells alone: another one where the heat does not stay; `otherwise` where it tells none.
+ * Heat that changes at a steady rate bends that of the half some six tenths as much as that of the whole. */
+static double half_tau_s(const struct points *points, double otherwise)
+{
+    struct points half = *points;
+    struct curvefit fit;
+    half.count = points->count / 2;
+    return half.count >= WARMING_LEAST && fit_points(&half, &fit) && fit.u[2] <= 0.5 ? exp(fit.parameters[2]) : otherwise;
+}
+
 static void take_fit(const struct points *points, const struct curvefit *fit, struct warming *w)
 {
     double tau_s = exp(fit->parameters[2]), last_s = points->t_s[points->count - 1];
@@ -93,6 +103,9 @@ static void take_fit(const struct points *points, const struct curvefit *fit, st
     w->tau_s = measure_of(tau_s);
     measure_part(&w->tau_s, (struct part){.cause = CAUSE_FIT, .shape = SHAPE_T, .u = tau_s * fit->u[2], .dof = fit->dof,
                                           .what = "fit of the warming", .remedy = "hold the current longer"});
+    measure_part(&w->tau_s, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_RECTANGULAR,
+                                          .u = 3 * fabs(half_tau_s(points, tau_s) - tau_s) / sqrt(3), .dof = INFINITY,
+                                          .what = "heat and cooling that changed meanwhile", .remedy = "hold the current longer"});
     if (w->lasted < WARMING_CONSTANTS) {
         w->final_degc = measure_unknown("held for %.2g of the constant of %.3g min found: two of them take %.3g min more", w->lasted,
                                         tau_s / 60, (WARMING_CONSTANTS * tau_s - last_s) / 60);

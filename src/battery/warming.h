@@ -5,7 +5,8 @@
  * one lump of heat that the room cools, by least squares over at most WARMING_POINTS means that lie evenly in time. A final
  * temperature is given only when the hold lasted two of the constants found: less looks like a straight line, and a
  * line ends nowhere. A pack at 1 I_t is empty before it is in equilibrium. What the fit of the later half says
- * differently counts as doubt of the model: heat follows the resistance, which changes as the pack empties and warms. */
+ * differently of it, and the first half of the constant, counts as doubt of the model: heat follows the resistance,
+ * which changes as the pack empties and warms. */
 #ifndef RUNDOWN_BATTERY_WARMING_H
 #define RUNDOWN_BATTERY_WARMING_H
 

@@ -73,6 +73,16 @@ TEST(heat_that_changes_counts_as_doubt)
     CHECK(creeping.final_degc.lo <= 42.2 && 41.7 <= creeping.final_degc.hi);
 }
 
+/* Heat that grows by a fifth meanwhile makes the constant look longer than it is. */
+TEST(the_constant_is_in_doubt_where_heat_changes)
+{
+    for (uint32_t seed = 31; seed < 36; seed++) {
+        struct warming w = watch(1.7, 2207, 0.08, 3.6, seed);
+        CHECK(w.tau_s.value > 1.1 * 2207);
+        CHECK(w.tau_s.lo <= 2207 && 2207 <= w.tau_s.hi);
+    }
+}
+
 TEST(too_few_or_nothing_that_moves_tells_nothing)
 {
     struct warming w;
