@@ -236,6 +236,19 @@ static void *kept(const void *found, size_t count, size_t size)
     return copy;
 }
 
+/* While a charger holds the volts, the current that dies away is the pack's own settling. What the volts do as the rest of it
+ * stops is that too, and many times what a resistance would make of so few amperes. */
+static void bar_held_volts(const struct charging *charging, struct findings *f)
+{
+    for (size_t k = 0; k < f->step_count; k++) {
+        struct step *step = &f->steps[k];
+        double since_s = step->at_s - charging->held_to_s;
+        for (int j = 0; since_s >= 0 && since_s <= 2 * charging->every_s && j < step->resistances; j++)
+            step->resistance[j].ohm = measure_unknown("the charger held the volts before, while the current died away: what they do "
+                                                      "afterwards is settling, no resistance");
+    }
+}
+
 /* What charges and rests show; the arrays are too large for the stack. */
 static void find_chargings(struct work *work)
 {
@@ -244,6 +257,8 @@ static void find_chargings(struct work *work)
     f->charging_count = charging_find(&work->basis, work->asked, f, chargings);
     f->chargings = kept(chargings, f->charging_count, sizeof *chargings);
     free(chargings);
+    for (size_t k = 0; k < f->charging_count; k++)
+        bar_held_volts(&f->chargings[k], f);
     struct resting *restings = memory_get(RESTINGS * sizeof *restings);
     f->resting_count = resting_find(&work->basis, work->asked, f, restings);
     f->restings = kept(restings, f->resting_count, sizeof *restings);

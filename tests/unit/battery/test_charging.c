@@ -79,7 +79,11 @@ TEST(a_charge_to_its_end)
         CHECK_NEAR(c->highest_held_s, 9110, 60);
         CHECK_NEAR(c->constant_to_s, 300 + 9110, 40);
         CHECK(c->balancing == BALANCING_NOT_SEEN && c->restarts == 0);
-    }
+        const struct step *last = &found.steps[found.step_count - 1]; /* 0.4 V for some 2 A: no pack has 0.2 Ω */
+    CHECK(last->to_a == 0 && last->from_a < 0 && last->resistances > 0);
+    for (int k = 0; k < last->resistances; k++)
+        CHECK(!measure_known(&last->resistance[k].ohm) && strstr(last->resistance[k].ohm.why, "held the volts") != NULL);
+}
 }
 
 TEST(a_charger_that_stops_early_fills_nothing_that_is_shown)
