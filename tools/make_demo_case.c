@@ -82,7 +82,7 @@ static enum status make_charge(const struct pack_make *make, const char *folder,
 {
     static const struct load_segment segments[] = {
         {.kind = SEGMENT_REST, .duration_s = 180},
-        {.kind = SEGMENT_CHARGE, .amount = 40, .charge_v = 14.4, .tail_a = 2, .duration_s = INFINITY},
+        {.kind = SEGMENT_CHARGE, .amount = 40, .charge_v = 14.4, .tail_a = 4, .duration_s = INFINITY},
         {.kind = SEGMENT_REST, .duration_s = 15.5 * 3600},
     };
     static const struct case_mark marks[] = {{{1, 0}, "charger on: 40 A to 14.4 V"},
@@ -262,9 +262,11 @@ static enum status make_bivouac_cold(struct pack *pack, const char *folder, stru
 
 enum status demo_case(const struct cell_ocv *plain, const char *folder, struct text *truths, struct message *message)
 {
-    struct cell_ocv ocv = *plain;
-    cell_ocv_thicken_full(&ocv, 30, 0.02);
-    struct pack_make hut = invented_fine_pack(&ocv, 4, 105), bivouac = invented_fine_pack(&ocv, 4, 42.7);
+    /* So that the charger of the hut pack ends with it as full as it is when its discharge begins. */
+    struct cell_ocv hut_ocv = *plain, bivouac_ocv = *plain;
+    cell_ocv_thicken_full(&hut_ocv, 26, 0.02);
+    cell_ocv_thicken_full(&bivouac_ocv, 30, 0.02);
+    struct pack_make hut = invented_fine_pack(&hut_ocv, 4, 105), bivouac = invented_fine_pack(&bivouac_ocv, 4, 42.7);
     hut.bms.cold_degc = 1.5;
     hut.bms.cold_release_degc = 6;
     hut.bms.hot_degc = 53;
