@@ -33,7 +33,8 @@ int option_next(struct option_walk *walk, const char **ret_value, struct message
     if (walk->at >= walk->argc)
         return OPTION_END;
     char *word = walk->argv[walk->at++];
-    if (walk->only_words || word[0] != '-' || word[1] == '\0') {
+    /* `-` alone, and a number below zero, are no options */
+    if (walk->only_words || word[0] != '-' || word[1] == '\0' || isdigit((unsigned char)word[1])) {
         *ret_value = word;
         return OPTION_WORD;
     }

@@ -21,6 +21,8 @@ has out "cannot tell"
 
 run 0 thermistor --r25 10kΩ --beta 3435 28.704kΩ 25°C
 has out "0.00 ±" "10 kΩ"
+run 0 thermistor --r25 10kΩ --beta 3435 -20°C
+has out "77.52 kΩ"
 run 2 thermistor --r25 10kΩ 5kΩ
 has err "R25 with B"
 run 2 thermistor --point 10kΩ,25°C --point 10kΩ,30°C --point 5kΩ,40°C 3kΩ

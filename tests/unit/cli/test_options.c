@@ -36,6 +36,17 @@ TEST(words_options_and_values_in_any_order)
     CHECK(option_next(&walk, &value, &message) == OPTION_END);
 }
 
+TEST(a_number_below_zero_is_a_word)
+{
+    char a[] = "-20°C", b[] = "-json", c[] = "-0.5";
+    WALK(a, b, c);
+    CHECK(option_next(&walk, &value, &message) == OPTION_WORD);
+    CHECK_TEXT(value, "-20°C");
+    CHECK(option_next(&walk, &value, &message) == 1);
+    CHECK(option_next(&walk, &value, &message) == OPTION_WORD);
+    CHECK_TEXT(value, "-0.5");
+}
+
 TEST(two_dashes_end_the_options)
 {
     char a[] = "--", b[] = "--json", c[] = "--";
