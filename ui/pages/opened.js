@@ -10,6 +10,7 @@ import { itemView } from './opened/item.js';
 import { pictureTools } from './opened/pictures.js';
 
 const capital = (words) => words[0].toUpperCase() + words.slice(1);
+const counted = (n, what) => `${n} ${what}${n === 1 ? '' : 's'}`;
 const titleOf = (item) => [item.kind, item.name].filter(Boolean).join(' ');
 
 function cautionsView(list, begun) {
@@ -96,7 +97,7 @@ export async function page({ main, number, signal, title }) {
     const takeCodes = async () => {
       try {
         const taken = await post(`/api/samples/${number}/codes`);
-        say(taken.pictures === 0 ? 'There are no pictures yet.' : `${taken.read} codes read off ${taken.pictures} pictures; ${taken.added} are new.`);
+        say(taken.pictures === 0 ? 'There are no pictures yet.' : `${counted(taken.read, 'code')} read off ${counted(taken.pictures, 'picture')}; ${taken.added} ${taken.added === 1 ? 'is' : 'are'} new.`);
         await read();
       } catch (fault) {
         fill(places.fresh, faultBox(fault));

@@ -20,7 +20,8 @@ const options = (list, present) => list.map((one) => h('option', { value: one.wo
 function emptyShelf(operator, go) {
   const steps = h('ol', {}, h('li', {}, 'Add a sample: one physical battery.'), h('li', {}, 'Type its label: what it claims.'),
     h('li', {}, 'Record its test at the bench, or add a log or readings taken by eye.'), h('li', {}, 'Read here what was found, claim by claim.'));
-  return emptyState('No sample is in this book yet.', steps,
+  const example = h('p', { class: 'soft' }, 'To see one with everything in it first, invented: ', h('code', {}, './try'), ' in the sources makes such a book and opens it.');
+  return emptyState('No sample is in this book yet.', steps, example,
     operator ? h('p', { class: 'actions' }, button('New sample', () => newSample(go), { class: 'main' })) : h('p', {}, 'You may read here; an operator adds the first sample.'));
 }
 
