@@ -18,6 +18,7 @@ struct held {
     size_t record;
     bool charging;   /* a charge that the board stops is full, or too cold or hot, of what current ever */
     bool tripped;    /* the BMS opened in it while the cells were far from empty */
+    bool clip;       /* … or a clip slipped off, which would look the same */
     double end_v;
 };
 
@@ -36,6 +37,23 @@ static struct measure level_of(const struct run *run, double mean, bool power)
     return measure_unknown("the run's %s is not known", power ? "energy" : "charge");
 }
 
+/* Volts that were read away from the sample fall for a clip that slipped off as for a board that opened, unless that let the
+ * current on again, or came again. */
+static bool may_be_a_clip(const struct evidence *evidence, size_t record, size_t run)
+{
+    size_t stops = 0;
+    bool released = false;
+    for (size_t r = 0; r < evidence->count; r++) {
+        const struct findings *f = &evidence->findings[r];
+        for (size_t k = 0; k < f->trip_count; k++) {
+            const struct trip *trip = &f->trips[k];
+            stops += !trip->charging && trip->way != TRIP_LOW;
+            released |= r == record && trip->run == run && isfinite(trip->released_s);
+        }
+    }
+    return !evidence->rig->sense_leads && stops < 2 && !released;
+}
+
 static struct held look_at(const struct evidence *evidence, size_t record, const struct phase *phase, bool power)
 {
     const struct findings *f = &evidence->findings[record];
@@ -52,6 +70,7 @@ static struct held look_at(const struct evidence *evidence, size_t record, const
     bool full = run->ended.by == ENDED_BMS && label->lithium_iron_phosphate && label->cells > 0 &&
                 phase->end_v / label->cells > full_cell_v;
     held.tripped = last && run->kind == RUN_DISCHARGE && (full || rule_tripped(f, run, label));
+    held.clip = held.tripped && may_be_a_clip(evidence, record, phase->run);
     return held;
 }
 
@@ -128,9 +147,27 @@ static void say_held(const struct held *held, const char *symbol, struct decisio
 static bool whole_test_at(const struct evidence *evidence, const struct held *held)
 {
     const struct findings *f = &evidence->findings[held->record];
-    if (held->charging || !f->has_test || f->beginning_unseen || f->runs[f->test_last_run].ended.by != ENDED_BMS)
+    if (held->charging || held->tripped || !f->has_test || f->beginning_unseen || f->runs[f->test_last_run].ended.by != ENDED_BMS)
         return false;
     return held->duration_s >= 0.95 * (f->test_end_s - f->test_start_s);
+}
+
+/* It opened at a current that is less than the claimed one, for all that the meter can tell, or too near to it. */
+static void hold_tripped(const struct evidence *evidence, const struct held *held, double p, struct decision *decision)
+{
+    bool less = p <= 1 - evidence->decide;
+    decision->verdict = less && !held->clip ? VERDICT_NOT_MET : VERDICT_TOO_CLOSE;
+    decision->probability = p;
+    snprintf(decision->reason, sizeof decision->reason, "the BMS opened at that current with %.2f V at the terminals: it was not empty%s",
+             held->end_v,
+             held->clip ? "; volts read at the load would show the same of a clip that slipped off"
+             : less     ? ""
+                        : "; whether it was the claimed current the meter cannot tell");
+    if (held->clip)
+        snprintf(decision->would_decide, sizeof decision->would_decide,
+                 "volts read at the sample's own terminals, or the stop seen twice");
+    else if (!less)
+        snprintf(decision->would_decide, sizeof decision->would_decide, "a discharge a little below the claimed current");
 }
 
 /* `draw` says what would have to be made: "a load of", "a charge at". */
@@ -145,11 +182,8 @@ static void hold_level(const struct evidence *evidence, const struct claim *clai
     say_held(held, symbol, decision);
     double p = conformity_at_least(&held->level, claim->stated);
     decision->verdict = VERDICT_NOT_EXERCISED;
-    if (held->tripped && p <= 1 - evidence->decide) {
-        decision->verdict = VERDICT_NOT_MET;
-        decision->probability = p;
-        snprintf(decision->reason, sizeof decision->reason,
-                 "the BMS opened at that current with %.2f V at the terminals: it was not empty", held->end_v);
+    if (held->tripped && p < evidence->decide) {
+        hold_tripped(evidence, held, p, decision);
     } else if (p >= evidence->decide && held->duration_s > 0 &&
                (held->duration_s >= needed_s || whole_test_at(evidence, held))) {
         decision->verdict = VERDICT_MET;
@@ -157,7 +191,8 @@ static void hold_level(const struct evidence *evidence, const struct claim *clai
         snprintf(decision->reason, sizeof decision->reason, "%s",
                  held->duration_s >= needed_s ? "held for as long as stated" : "held for the whole discharge, until the BMS opened");
     } else if (p >= evidence->decide) {
-        snprintf(decision->reason, sizeof decision->reason, "the %s was reached but not held for %s", quantity_name(claim->quantity), needed_words);
+        snprintf(decision->reason, sizeof decision->reason, "the %s was reached but not held for %s%s", quantity_name(claim->quantity),
+                 needed_words, held->tripped ? ": the BMS opened before, and not for an empty sample" : "");
         snprintf(decision->would_decide, sizeof decision->would_decide, "a %s that holds %.4g %s for %s",
                  held->charging ? "charge" : "discharge", claim->stated, symbol, needed_words);
     } else {

@@ -170,6 +170,7 @@ TEST(when_a_cell_of_another_chemistry_is_empty_is_not_known)
     b.phase.end_v = 13.1; /* 3.28 V a cell is far from empty only of lithium iron phosphate */
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
     b.label.lithium_iron_phosphate = true;
+    b.rig.sense_leads = true;
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
 }
 
@@ -207,6 +208,7 @@ TEST(a_trip_whose_own_sag_looks_empty)
     b.claim.kind = CLAIM_PEAK_CURRENT;
     b.claim.quantity = QUANTITY_CURRENT;
     b.claim.stated = 200;
+    b.rig.sense_leads = true;
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
     CHECK_NEAR(d.reached, 164, 1e-9);
     phases[0].end_v = 11.2; /* the base was all but empty before the burst */
@@ -277,6 +279,45 @@ TEST(a_burst_proves_no_continuous_rating)
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED);
     CHECK_NEAR(d.reached, 90, 1e-9);
     b.phase.end_v = 12.7; /* the BMS opened at 90 A with 3.2 V a cell */
+    b.rig.sense_leads = true;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+}
+
+TEST(a_board_that_opens_while_the_cells_are_full_ends_no_whole_discharge)
+{
+    struct bench b;
+    struct decision d;
+    set_up(&b, CLAIM_CONTINUOUS_CURRENT, 100, QUANTITY_CURRENT);
+    b.rig.sense_leads = true;
+    b.phase.mean_a = 106;
+    b.phase.end_s = b.findings.test_end_s = 731;
+    b.phase.end_v = 12.34;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_EXERCISED && strstr(d.reason, "not for an empty sample") != NULL);
+    b.phase.mean_a = 100.2; /* within the meter's doubt of the claim */
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE && strstr(d.reason, "the meter cannot tell") != NULL);
+    b.phase.end_v = 10.1; /* and that is an empty one */
+    b.phase.mean_a = 106;
+    CHECK(verdict_of(&b, &d) == VERDICT_MET);
+}
+
+TEST(a_clip_that_slipped_off_at_the_load_is_no_reproach)
+{
+    struct bench b;
+    struct decision d;
+    struct trip trips[2] = {{.way = TRIP_UNKNOWN, .released_s = NAN}, {.way = TRIP_UNKNOWN, .released_s = NAN}};
+    set_up(&b, CLAIM_CONTINUOUS_CURRENT, 100, QUANTITY_CURRENT);
+    b.findings.trips = trips;
+    b.findings.trip_count = 1;
+    b.phase.mean_a = 90;
+    b.phase.end_v = 12.7;
+    CHECK(verdict_of(&b, &d) == VERDICT_TOO_CLOSE && strstr(d.reason, "clip that slipped off") != NULL);
+    b.findings.trip_count = 2;
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    b.findings.trip_count = 1;
+    trips[0].released_s = 1130; /* it let the current on again */
+    CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
+    trips[0].released_s = NAN;
+    b.rig.sense_leads = true;
     CHECK(verdict_of(&b, &d) == VERDICT_NOT_MET);
 }
 
