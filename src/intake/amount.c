@@ -364,6 +364,8 @@ bool lengths_read(struct span span, double ret_m[3])
         span = span_trim(span_from(span, used));
         if (used == 0)
             return false;
+        if (k < 2 && span.n > 1 && span.p[0] == ',' && isdigit((unsigned char)span.p[1]))
+            return false; /* `172,5` is one length to some */
         while (k < 2 && span.n > 0 && !isdigit((unsigned char)span.p[0]))
             span = span_from(span, 1);
     }

@@ -6,6 +6,8 @@
 #include <stdio.h>
 #include <string.h>
 
+/* Far more than a pack has; the metal of a hundred conductors for a starter. */
+static const double most_mm2 = 5000;
 
 double awg_diameter_mm(double awg)
 {
@@ -53,7 +55,7 @@ static bool take_times(struct span *rest)
 static bool take_number(struct span *rest, double *ret_value)
 {
     skip_blanks(rest);
-    size_t used = number_read(*rest, '.', ret_value, NULL);
+    size_t used = number_read(*rest, ',', ret_value, NULL);
     *rest = (struct span){rest->p + used, rest->n - used};
     return used > 0;
 }
@@ -123,7 +125,7 @@ static bool read_all(struct span words, struct gauge *gauge)
 enum status gauge_read(struct span words, struct gauge *ret_gauge, struct message *message)
 {
     struct gauge gauge = {.parallel = 1, .awg = NAN};
-    if (read_all(span_trim(words), &gauge) && isfinite(gauge.area_mm2) && gauge_area_mm2(&gauge) <= 1e5) {
+    if (read_all(span_trim(words), &gauge) && isfinite(gauge.area_mm2) && gauge_area_mm2(&gauge) <= most_mm2) {
         *ret_gauge = gauge;
         return STATUS_OK;
     }

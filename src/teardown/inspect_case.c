@@ -8,6 +8,7 @@
 
 enum { GROUPS = 40 };
 static const double tape_mm = 2; /* what a tape on a bulged case may be off: our convention */
+static const double most_wh_per_kg = 220; /* of cells alone, with room to spare: common practice, no source */
 
 static const struct case_group *claimed_group(const struct inspecting *in, const struct opened_look *look)
 {
@@ -32,6 +33,8 @@ static void hold_size(const struct inspecting *in, const struct opened_look *loo
                   matches[k].group->from_memory ? "; from memory" : "");
     else
         say_words(item, "fits", "no group that is known");
+    if (claimed == NULL && opened_value(look->item, "group") != NULL)
+        say_means(item, "The group %s is none that is known here.", opened_value(look->item, "group"));
     if (claimed == NULL)
         return;
     struct case_match match = case_size_hold(claimed, sides_mm[0], sides_mm[1], sides_mm[2], tape_mm);
@@ -42,14 +45,15 @@ static void hold_size(const struct inspecting *in, const struct opened_look *loo
                   match.fit == CASE_MUCH_SMALLER ? ", with spacers" : "");
 }
 
-static void say_share(struct inspected *item, double wh, double of, double half, const char *unit, const char *what)
+static void say_share(struct inspected *item, double wh, double of, double half, const char *unit, const char *what,
+                      const char *called)
 {
     char shown[64];
     struct measure share = within_half(wh / of, wh / of * half / of, what);
     if (isnan(share.value))
         return;
     measure_print(&share, unit, shown, sizeof shown);
-    say_words(item, "by the label's energy", "%s", shown);
+    say_words(item, called, "%s", shown);
 }
 
 static enum status inspect_outside(struct inspecting *in, struct inspected *item)
@@ -80,9 +84,14 @@ static enum status inspect_outside(struct inspecting *in, struct inspected *item
     }
     if (!isnan(sides_mm[0]) && !isnan(sides_mm[1]))
         hold_size(in, &look, sides_mm, item);
-    say_share(item, wh, weighed ? mass.value : rated->mass_kg, weighed ? mass.half : 0, "Wh/kg", "mass as weighed");
+    double kg = weighed ? mass.value : rated->mass_kg;
+    say_share(item, wh, kg, weighed ? mass.half : 0, "Wh/kg", "mass as weighed", "the label's energy, by mass");
+    if (wh / kg > most_wh_per_kg)
+        say_means(item, "No pack of lithium iron phosphate holds so much for its mass: the %s or the label's energy is wrong.",
+                  weighed ? "mass" : "label's mass");
     double litres = sides_mm[0] * sides_mm[1] * sides_mm[2] / 1e6;
-    say_share(item, wh, litres, litres * tape_mm * (1 / sides_mm[0] + 1 / sides_mm[1] + 1 / sides_mm[2]), "Wh/L", "sides as measured");
+    say_share(item, wh, litres, litres * tape_mm * (1 / sides_mm[0] + 1 / sides_mm[1] + 1 / sides_mm[2]), "Wh/L",
+              "sides as measured", "the label's energy, by volume");
     if (!isnan(inside.value) && !isnan(outside.value))
         say_words(item, "air inside above outside", "%.3g K", inside.value - outside.value);
     if (opened_says(item->item, "closed by", "glue") || opened_says(item->item, "closed by", "welded"))
@@ -139,9 +148,9 @@ static enum status inspect_vent(struct inspecting *in, struct inspected *item)
     for (int k = 0; k < 3; k++)
         if (opened_says(item->item, "type", ways[k]))
             hold_ingress(in, shown[k], 1000 * opening.value, item);
-    if (opened_says(item->item, "type", "none"))
+    if (opened_none(item->item, "type"))
         say_means(item, "Gas of a failing cell has no way out but through the joints: the case may burst.");
-    else if (opened_value(item->item, "type") != NULL)
+    else if (opened_value(item->item, "type") != NULL && !opened_says(item->item, "type", "unknown"))
         say_means(item, "Gas of a failing cell comes out here, and it burns: keep sparks and people from it.");
     return STATUS_OK;
 }
@@ -153,7 +162,7 @@ static enum status inspect_seal(struct inspecting *in, struct inspected *item)
     enum status status = opened_amount(&look, "gap", QUANTITY_LENGTH, &gap);
     if (status != STATUS_OK)
         return status;
-    if (opened_says(item->item, "type", "none"))
+    if (opened_none(item->item, "type"))
         hold_ingress(in, "a joint without a seal", 1000 * gap.value, item);
     else if (gap.value > 0)
         hold_ingress(in, "a gap beside the seal", 1000 * gap.value, item);
@@ -167,9 +176,9 @@ static enum status inspect_hold(struct inspecting *in, struct inspected *item)
     enum status status = opened_yes(&look, "fixed", &fixed);
     if (status != STATUS_OK)
         return status;
-    if (opened_says(item->item, "type", "none"))
+    if (opened_none(item->item, "type"))
         say_means(item, "Prismatic and pouch cells swell as they age: nothing holds them together here.");
-    if (opened_says(item->item, "spacers", "none"))
+    if (opened_none(item->item, "spacers"))
         say_means(item, "Cans are live and often bare at their corners: only wrappers part neighbours here.");
     if (fixed == 0)
         say_means(item, "Cells that move work on their bus bars and studs at every jolt.");
@@ -189,7 +198,7 @@ static enum status inspect_wiring(struct inspecting *in, struct inspected *item)
         say_means(item, "Pull at a cable goes to its joint.");
     if (chafing == 1)
         say_means(item, "A jacket that wears through is a short without a fuse before it.");
-    if (opened_value(item->item, "loose") != NULL && !opened_says(item->item, "loose", "none"))
+    if (opened_value(item->item, "loose") != NULL && !opened_none(item->item, "loose"))
         say_means(item, "A loose joint warms, oxidises, and warms more.");
     return STATUS_OK;
 }

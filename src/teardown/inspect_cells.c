@@ -2,7 +2,6 @@
 
 #include "base/memory.h"
 #include "base/nearest.h"
-#include "base/number.h"
 
 #include <limits.h>
 #include <math.h>
@@ -10,32 +9,13 @@
 #include <string.h>
 
 static const double cell_nominal_v = 3.2; /* lithium iron phosphate, trade practice */
-enum { CODES_SHOWN = 8, CODES_LIMIT = 1000, DAYS_APART = 60 /* of one delivery, our convention */ };
+static const char sign_of_second_life[] = "sign of a second life";
+enum { CODES_SHOWN = 8, SIGNS_SHOWN = 8, CODES_LIMIT = 1000, DAYS_APART = 60 /* of one delivery, our convention */ };
 
 bool opened_arrangement(const struct opened_item *cells, int *ret_series, int *ret_parallel)
 {
     const char *words = opened_value(cells, "arrangement");
-    double series, parallel = 1;
-    if (words == NULL)
-        return false;
-    struct span rest = span_of(words);
-    size_t used = number_read(rest, '.', &series, NULL);
-    rest = span_trim((struct span){rest.p + used, rest.n - used});
-    if (used == 0 || rest.n == 0 || (rest.p[0] != 'S' && rest.p[0] != 's'))
-        return false;
-    rest = span_trim((struct span){rest.p + 1, rest.n - 1});
-    if (rest.n > 0) {
-        used = number_read(rest, '.', &parallel, NULL);
-        rest = span_trim((struct span){rest.p + used, rest.n - used});
-        if (used == 0 || rest.n == 0 || (rest.p[0] != 'P' && rest.p[0] != 'p') || (rest.n > 1 && strchr(" ,;", rest.p[1]) == NULL))
-            return false;
-    }
-    if (series != floor(series) || parallel != floor(parallel) || !(series >= 1) || !(parallel >= 1) ||
-        !(series * parallel <= 10000))
-        return false;
-    *ret_series = (int)series;
-    *ret_parallel = (int)parallel;
-    return true;
+    return words != NULL && arrangement_read(span_of(words), ret_series, ret_parallel);
 }
 
 struct seen {
@@ -127,11 +107,11 @@ static void say_batch(const struct cell_batch *batch, size_t read, struct inspec
                                                                     : "not all of one maker, specification and chemistry",
               batch->days_apart, batch->days_apart == 1 ? "" : "s");
     if (!alike)
-        say_words(item, "sign of a second life", "codes of more than one maker, specification or chemistry");
+        say_words(item, sign_of_second_life, "codes of more than one maker, specification or chemistry");
     if (batch->days_apart > DAYS_APART)
-        say_words(item, "sign of a second life", "codes %d days apart", batch->days_apart);
+        say_words(item, sign_of_second_life, "codes %d days apart", batch->days_apart);
     if (batch->repeated > 0)
-        say_words(item, "sign of a second life", "%zu code%s more than once: read again, or copied wrappers", batch->repeated,
+        say_words(item, sign_of_second_life, "%zu code%s more than once: read again, or copied wrappers", batch->repeated,
                   batch->repeated == 1 ? " occurs" : "s occur");
 }
 
@@ -141,7 +121,7 @@ static void take_codes(struct inspecting *in, struct inspected *item)
     size_t first = out->code_count, reused = 0, other = 0;
     for (size_t k = 0; k < item->item->entry_count && out->code_count < CODES_LIMIT; k++) {
         const struct opened_entry *entry = &item->item->entries[k];
-        if (!name_alike(span_of(entry->key), "code"))
+        if (!name_alike(span_of(entry->key), "code") || value_is_none(entry->value))
             continue;
         struct span code = span_of(entry->value);
         const char *comma = strchr(entry->value, ',');
@@ -160,7 +140,7 @@ static void take_codes(struct inspecting *in, struct inspected *item)
     struct cell_batch batch = cell_code_batch(out->codes + first, read);
     say_batch(&batch, read, item);
     if (reused > 0)
-        say_words(item, "sign of a second life", "%zu code%s of a cell that is used again", reused, reused == 1 ? "" : "s");
+        say_words(item, sign_of_second_life, "%zu code%s of a cell that is used again", reused, reused == 1 ? "" : "s");
     if (other > 0)
         say_means(item, "%zu code%s not lithium iron phosphate.", other, other == 1 ? " is" : "s are");
     say_means(item, "A code says what somebody printed; wrappers can be printed anew.");
@@ -169,14 +149,25 @@ static void take_codes(struct inspecting *in, struct inspected *item)
 /* A list to judge, and no verdict. */
 static void list_signs(struct inspected *item)
 {
-    size_t found = 0;
+    size_t found = 0, typed = 0;
+    bool none = false;
+    for (size_t k = 0; k < item->value_count; k++)
+        found += strcmp(item->values[k].what, sign_of_second_life) == 0;
     for (size_t k = 0; k < item->item->entry_count; k++) {
         const struct opened_entry *entry = &item->item->entries[k];
-        if (name_alike(span_of(entry->key), "signs") && strncasecmp(entry->value, "none", 4) != 0)
-            say_words(item, "sign of a second life", "%s", entry->value);
+        if (!name_alike(span_of(entry->key), "signs"))
+            continue;
+        bool says_none = strncasecmp(entry->value, "none", 4) == 0;
+        none |= says_none;
+        typed += !says_none;
+        if (!says_none && typed <= SIGNS_SHOWN)
+            say_words(item, sign_of_second_life, "%s", entry->value);
     }
-    for (size_t k = 0; k < item->value_count; k++)
-        found += strcmp(item->values[k].what, "sign of a second life") == 0;
+    if (typed > SIGNS_SHOWN)
+        say_words(item, "more signs", "%zu", typed - SIGNS_SHOWN);
+    if (none && typed > 0)
+        say_means(item, "That none was seen stands beside signs that were: one of the two is wrong.");
+    found += typed;
     if (found > 0)
         say_means(item, "%zu sign%s of an earlier life: each has innocent causes too, and together they are to be judged.", found,
                   found == 1 ? "" : "s");

@@ -1,9 +1,12 @@
 #include "teardown/inspect_parts.h"
 
+#include "base/nearest.h"
+#include "intake/amount.h"
 #include "numeric/budget.h"
 #include "teardown/ampacity.h"
 #include "teardown/fusing.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -28,7 +31,7 @@ struct lead_seen {
     struct lead_limits limits;
     struct lead_doubts doubts;
     double insulation_degc; /* NaN */
-    bool sized, long_known, metal_said, ends_said;
+    bool sized, long_known, metal_said, end_said[2], ends_known;
     const char *end_words[2]; /* static */
 };
 
@@ -40,33 +43,73 @@ static double rise_k_per_a2(const struct inspecting *in, double degc)
     return fmax(degc - in->around.outside_degc, 0) / (in->around.at_a * in->around.at_a);
 }
 
+/* The kind of an end by its first words; -1: none that is known. A slip of a known word is a fault, since what an end is
+ * decides what the lead may carry. */
+static enum status end_kind(const struct opened_look *look, const struct opened_entry *entry, int *ret_kind)
+{
+    const char *words[END_KINDS + 1] = {NULL};
+    *ret_kind = -1;
+    for (int k = 0; k < END_KINDS && *ret_kind < 0; k++)
+        if (opened_says(look->item, entry->key, end_kinds[k].word))
+            *ret_kind = k;
+    if (*ret_kind >= 0)
+        return STATUS_OK;
+    for (int k = 0; k < END_KINDS; k++)
+        words[k] = end_kinds[k].word;
+    struct span head = span_trim((struct span){entry->value, strcspn(entry->value, ",;")});
+    const char *near = name_nearest(head, words);
+    if (near == NULL || opened_says(look->item, entry->key, "other"))
+        return STATUS_OK;
+    opened_fault(look, entry, 0, "`%.*s` is no end that is known", (int)head.n, head.p);
+    return status_remedy(look->message, "`%s` was meant, perhaps; begin with `other` where it is none of these", near);
+}
+
+/* A temperature among the words: `cell, bolted lug, 41 °C`, `board at 55 °C`. NaN: none. */
+static enum status end_temperature(const struct opened_look *look, const struct opened_entry *entry, double *ret_degc)
+{
+    *ret_degc = NAN;
+    for (size_t k = 1; entry->value[k] != '\0'; k++) {
+        struct amount amount;
+        size_t used;
+        bool begins = isdigit((unsigned char)entry->value[k]) && strchr(" ,;-", entry->value[k - 1]) != NULL;
+        if (!begins || amount_read(span_of(entry->value + k), '\0', &amount, &used, NULL) != STATUS_OK || used == 0)
+            continue;
+        bool rest = entry->value[k + used] == '\0' && strrchr(entry->value, ',') != NULL; /* `, 35 V` */
+        if (amount.quantity != QUANTITY_TEMPERATURE && !(rest && amount.quantity != QUANTITY_NONE))
+            continue;
+        struct opened_amount read;
+        enum status status = opened_amount_at(look, entry, k - (entry->value[k - 1] == '-'), QUANTITY_TEMPERATURE, &read);
+        if (status == STATUS_OK && !isnan(*ret_degc))
+            status = opened_fault(look, entry, k, "one end has one temperature");
+        if (status != STATUS_OK)
+            return status;
+        *ret_degc = read.value;
+        k += used - 1;
+    }
+    return STATUS_OK;
+}
+
 static enum status read_end(const struct inspecting *in, const struct opened_look *look, int e, struct lead_seen *seen)
 {
     static const char *const keys[2] = {"from", "to"};
     const struct opened_entry *entry = opened_entry(look->item, keys[e]);
-    int kind = entry == NULL && look->item->kind == OPENED_CONDUCTOR && e == 1 ? 4 : entry == NULL ? 0 : -1;
-    struct lead_end *end = &seen->lead.ends[e];
-    for (int k = 0; k < END_KINDS && entry != NULL && kind < 0; k++)
-        kind = opened_says(look->item, keys[e], end_kinds[k].word) ? k : -1;
+    int kind = look->item->kind == OPENED_CONDUCTOR && e == 1 ? 4 : 0;
+    double read_degc = NAN;
+    enum status status = entry != NULL ? end_kind(look, entry, &kind) : STATUS_OK;
+    if (status == STATUS_OK && entry != NULL)
+        status = end_temperature(look, entry, &read_degc);
+    if (status != STATUS_OK)
+        return status;
     bool by_board = kind >= 0 && end_kinds[kind].by_board;
     seen->end_words[e] = kind < 0 ? "that end" : end_kinds[kind].shown;
     seen->limits.end_degc[e] = kind < 0 ? NAN : end_kinds[kind].limit_degc;
-    double degc = by_board ? in->around.board_degc : in->around.inside_degc;
-    seen->ends_said = seen->ends_said && entry != NULL;
-    double half_k = by_board && in->around.board_read ? 3 : in->around.inside_read && !by_board ? 3 : 8;
-    const char *last = entry != NULL ? strrchr(entry->value, ',') : NULL;
-    struct opened_amount read;
-    if (last != NULL && strpbrk(last, "0123456789") == last + 1 + strspn(last + 1, " ")) {
-        enum status status = opened_amount_at(look, entry, (size_t)(last + 1 - entry->value) + strspn(last + 1, " "),
-                                              QUANTITY_TEMPERATURE, &read);
-        if (status != STATUS_OK)
-            return status;
-        degc = read.value;
-        half_k = 3;
-    }
-    *end = (struct lead_end){.degc = in->around.outside_degc, .k_per_a2 = rise_k_per_a2(in, degc),
-                             .w_per_k = kind < 0 ? 0 : joint_w_per_k, .ohm = joint_ohm};
-    seen->doubts.end_k = fmax(seen->doubts.end_k, half_k);
+    seen->end_said[e] = entry != NULL;
+    seen->ends_known = seen->ends_known && kind >= 0;
+    double degc = !isnan(read_degc) ? read_degc : by_board ? in->around.board_degc : in->around.inside_degc;
+    bool read = !isnan(read_degc) || (by_board ? in->around.board_read : in->around.inside_read);
+    seen->lead.ends[e] = (struct lead_end){.degc = in->around.outside_degc, .k_per_a2 = rise_k_per_a2(in, degc),
+                                           .w_per_k = kind < 0 ? 0 : joint_w_per_k, .ohm = joint_ohm};
+    seen->doubts.end_k = fmax(seen->doubts.end_k, read ? 3 : 8);
     return STATUS_OK;
 }
 
@@ -85,7 +128,7 @@ static enum status read_insulation(const struct opened_look *look, struct lead_s
 
 static enum status read_lead(const struct inspecting *in, const struct opened_look *look, struct lead_seen *ret_seen)
 {
-    struct lead_seen seen = {.ends_said = true};
+    struct lead_seen seen = {.ends_known = true};
     struct opened_amount length, joint;
     enum metal metal;
     int bundled = -1;
@@ -270,15 +313,19 @@ static void say_tables(const struct inspecting *in, const struct lead_seen *seen
 static void say_assumed(const struct inspecting *in, const struct lead_seen *seen, struct inspected *item)
 {
     const struct surroundings *around = &in->around;
-    char words[240];
+    char words[360];
     int n = snprintf(words, sizeof words,
                      "at %g A air inside %.0f °C (%s), board %.0f °C (%s); warmer with the square of the current",
                      around->at_a, around->inside_degc, around->inside_read ? "read" : "15 K above outside",
                      around->board_degc, around->board_read ? "read" : "20 K above that");
     if (!seen->metal_said)
         n += snprintf(words + n, sizeof words - (size_t)n, "; copper");
-    if (!seen->ends_said)
+    if (!seen->end_said[0] && !seen->end_said[1])
         n += snprintf(words + n, sizeof words - (size_t)n, "; ends not described: %s and %s", seen->end_words[0], seen->end_words[1]);
+    else if (!seen->end_said[0] || !seen->end_said[1])
+        n += snprintf(words + n, sizeof words - (size_t)n, "; its other end not described: %s", seen->end_words[seen->end_said[0]]);
+    if (!seen->ends_known)
+        n += snprintf(words + n, sizeof words - (size_t)n, "; no heat leaves at an end of no known kind");
     if (isnan(seen->insulation_degc) && seen->lead.jacket_mm > 0)
         snprintf(words + n, sizeof words - (size_t)n, "; its jacket, whose rating is not known, for %g °C", lead_unknown_jacket_degc);
     say_words(item, "taken for this", "%s", words);
@@ -328,7 +375,10 @@ enum status inspect_conductor(struct inspecting *in, struct inspected *item)
     if (status != STATUS_OK || !seen.sized)
         return status;
     gauge_print(&seen.lead.gauge, size, sizeof size);
-    say_words(item, "section", "%s, %.3g mm² in all", size, gauge_area_mm2(&seen.lead.gauge));
+    if (seen.lead.gauge.parallel > 1)
+        say_words(item, "section", "%s, %.3g mm² in all", size, gauge_area_mm2(&seen.lead.gauge));
+    else
+        say_words(item, "section", "%s", size);
     bool carries = in_the_path(item->item);
     if (carries && isnan(in->around.at_a)) {
         struct measure none = measure_unknown("neither the label nor the board states a current at which the case is warm");

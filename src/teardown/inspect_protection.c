@@ -18,12 +18,29 @@ static void hold_rating(const struct inspecting *in, double rating_a, const char
         say_against(item, RATED_CONTINUOUS, "%g A continuous: the %s in it is marked for %g A.", claimed, item->item->title, rating_a);
 }
 
+/* That there is no fuse, and what it is like: one of the two is wrong. */
+static enum status hold_none(const struct opened_look *look)
+{
+    static const char *const keys[] = {"rating", "type", "voltage", "printed", NULL};
+    for (const char *const *key = keys; *key != NULL; key++) {
+        const struct opened_entry *entry = opened_entry(look->item, *key);
+        if (entry == NULL || value_is_none(entry->value))
+            continue;
+        opened_fault(look, entry, 0, "`%s` describes a fuse, and another line of the item says that there is none", entry->key);
+        return status_remedy(look->message, "keep the one that holds");
+    }
+    return STATUS_OK;
+}
+
 static enum status inspect_fuse(struct inspecting *in, struct inspected *item)
 {
     struct opened_look look = look_at(in, item);
     struct opened_amount rating = {.value = NAN}, voltage;
-    bool none = opened_says(item->item, "rating", "none");
-    enum status status = none ? STATUS_OK : opened_amount(&look, "rating", QUANTITY_CURRENT, &rating);
+    bool none = opened_none(item->item, "rating") || opened_none(item->item, "type");
+    enum status status = none ? hold_none(&look) : STATUS_OK;
+    if (status != STATUS_OK)
+        return status;
+    status = none ? STATUS_OK : opened_amount(&look, "rating", QUANTITY_CURRENT, &rating);
     if (status == STATUS_OK)
         status = opened_amount(&look, "voltage", QUANTITY_VOLTAGE, &voltage);
     if (status != STATUS_OK)

@@ -1,5 +1,6 @@
 #include "teardown/inspect_parts.h"
 
+#include "base/nearest.h"
 #include "numeric/budget.h"
 #include "teardown/thermistor.h"
 
@@ -7,7 +8,9 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { READS = 8, SEEN = 64 };
+/* What is sold as a sensor of temperature: common practice, no source. */
+static const double least_beta_k = 1500, most_beta_k = 8000;
+enum { READS = 12, SEEN = 64 };
 
 /* One measured resistance, and the thermometer beside it. */
 struct sensor_read {
@@ -17,18 +20,23 @@ struct sensor_read {
 static enum status read_reads(const struct opened_look *look, struct sensor_read reads[READS], size_t *ret_count)
 {
     size_t count = 0;
-    for (size_t k = 0; k < look->item->entry_count && count < READS; k++) {
+    for (size_t k = 0; k < look->item->entry_count; k++) {
         const struct opened_entry *entry = &look->item->entries[k];
-        struct sensor_read *read = &reads[count];
-        if (opened_entry(look->item, "reads") == NULL || strcmp(entry->key, opened_entry(look->item, "reads")->key) != 0)
+        if (!name_alike(span_of(entry->key), "reads"))
             continue;
+        if (count == READS) {
+            opened_fault(look, entry, 0, "`%s` is one reading too many: there are %d", entry->value, READS);
+            return status_remedy(look->message, "put the others into an item of their own, as `[sensor again]`");
+        }
+        struct sensor_read *read = &reads[count];
         enum status status = opened_amount_at(look, entry, 0, QUANTITY_RESISTANCE, &read->ohm);
         if (status == STATUS_OK && !(read->ohm.value > 0))
             status = opened_fault(look, entry, 0, "`%s` is no resistance above 0", entry->value);
         read->degc = (struct opened_amount){NAN, NAN, ""};
-        if (status == STATUS_OK && strncmp(read->ohm.words, "at ", 3) == 0)
-            status = opened_amount_at(look, entry, (size_t)(read->ohm.words + 3 - entry->value), QUANTITY_TEMPERATURE,
-                                      &read->degc);
+        const char *degc = status != STATUS_OK ? "" : read->ohm.words;
+        degc += strncmp(degc, "at ", 3) == 0 ? 3 : 0;
+        if (degc[0] != '\0')
+            status = opened_amount_at(look, entry, (size_t)(degc - entry->value), QUANTITY_TEMPERATURE, &read->degc);
         if (status != STATUS_OK)
             return status;
         count++;
@@ -37,17 +45,26 @@ static enum status read_reads(const struct opened_look *look, struct sensor_read
     return STATUS_OK;
 }
 
-static void say_reading(const struct thermistor *curve, const struct sensor_read *read, struct inspected *item)
+/* Whether the thermometer beside it speaks against the curve. */
+static bool say_reading(const struct thermistor *curve, const struct sensor_read *read, struct inspected *item)
 {
     struct measure degc = thermistor_measure_degc(curve, read->ohm.value, read->ohm.half / read->ohm.value);
     say_measure(item, QUANTITY_TEMPERATURE, &degc, "%.4g kΩ by its stated curve", read->ohm.value / 1000);
     if (!measure_known(&degc) || isnan(read->degc.value))
-        return;
+        return false;
     struct measure beside = within_half(read->degc.value, fmax(read->degc.half, 0.5), "thermometer");
     struct measure off = measure_sum(&degc, 1, &beside, -1);
     budget_close(&off);
     say_measure(item, QUANTITY_TEMPERATURE, &off, "that, less the thermometer's %g °C", read->degc.value);
-    if (off.lo > 0 || off.hi < 0)
+    return off.lo > 0 || off.hi < 0;
+}
+
+static void say_readings(const struct thermistor *curve, const struct sensor_read *reads, size_t count, struct inspected *item)
+{
+    size_t off = 0;
+    for (size_t k = 0; k < count; k++)
+        off += say_reading(curve, &reads[k], item);
+    if (off > 0)
         say_means(item, "It is not on the stated curve: the bead was warmer or cooler than the thermometer, or it is another part.");
 }
 
@@ -60,6 +77,10 @@ static void say_own_curve(const struct sensor_read *reads, size_t count, struct 
     double beta = thermistor_beta_of(reads[0].ohm.value, reads[0].degc.value, reads[1].ohm.value, reads[1].degc.value);
     if (!(beta > 0)) {
         say_means(item, "Its resistance rises with temperature: no NTC thermistor, or readings that were swapped.");
+        return;
+    }
+    if (beta < least_beta_k || beta > most_beta_k) {
+        say_means(item, "Its first two readings make a B of %.0f K, which no sensor has: one of them is off.", beta);
         return;
     }
     struct thermistor at_25 = thermistor_beta(1, beta);
@@ -158,11 +179,12 @@ enum status inspect_sensor(struct inspecting *in, struct inspected *item)
         status = read_reads(&look, reads, &count);
     if (status != STATUS_OK)
         return status;
+    if (beta.value < least_beta_k || beta.value > most_beta_k)
+        return opened_fault(&look, opened_entry(item->item, "beta"), 0, "no sensor has a B of %g K", beta.value);
     say_what_it_sees(in, item);
     if (!isnan(r25.value) && !isnan(beta.value)) {
         struct thermistor curve = thermistor_beta(r25.value, beta.value);
-        for (size_t k = 0; k < count; k++)
-            say_reading(&curve, &reads[k], item);
+        say_readings(&curve, reads, count, item);
     } else if (count > 0) {
         say_means(item, "Which curve it has is not known: a resistance alone is no temperature.");
     }

@@ -90,7 +90,7 @@ static void ask_for_lines(struct inspecting *in, const struct opened_item *item)
     for (size_t k = 0; k < sizeof asked / sizeof asked[0] && count < STEPS_AN_ITEM; k++) {
         if (asked[k].kind != item->kind || opened_entry(item, asked[k].key) != NULL)
             continue;
-        if (item->kind == OPENED_FUSE && opened_says(item, "rating", "none"))
+        if (item->kind == OPENED_FUSE && (opened_none(item, "rating") || opened_none(item, "type")))
             continue;
         step(in, item->kind, item->name, asked[k].key, asked[k].why, "%s", asked[k].ask);
         count++;

@@ -28,7 +28,7 @@ const char *const opened_cautions[] = {
     "Take off rings, watches and chains; wear eye protection and dry insulating gloves; use insulated tools.",
     "Cover with an insulating sheet whatever is not being worked on; undo one pole, cover it, then the next.",
     "Cut nothing blind: a slipped blade opens a cell, whose gas burns and is toxic. Stop at swelling, hiss, smell or heat.",
-    "Work where a burning pack can be left alone or carried out, with somebody else near. Do not ship, sell or use it again.",
+    "Work where a burning pack can burn out by itself, with somebody else near. Do not ship, sell or use it again.",
     "From about 50 V on a shock can kill too. Local codes and licensed practice stand above this list.",
     NULL,
 };
@@ -124,6 +124,12 @@ bool in_the_path(const struct opened_item *item)
     }
 }
 
+static enum status cooler_inside(const struct opened_look *look)
+{
+    opened_fault(look, opened_entry(look->item, "inside air"), 0, "at full load a case is not cooler inside than outside");
+    return status_remedy(look->message, "swap the two, or leave out what was read at another time");
+}
+
 /* Temperatures that the leads are held by, from whichever item has them. */
 static enum status find_surroundings(struct inspecting *in)
 {
@@ -136,6 +142,8 @@ static enum status find_surroundings(struct inspecting *in)
             status = opened_amount(&look, "inside air", QUANTITY_TEMPERATURE, &inside);
             if (status == STATUS_OK)
                 status = opened_amount(&look, "outside air", QUANTITY_TEMPERATURE, &outside);
+            if (status == STATUS_OK && inside.value < outside.value)
+                status = cooler_inside(&look);
         }
         if (status == STATUS_OK && look.item->kind == OPENED_BOARD && isnan(board.value))
             status = opened_amount(&look, "hottest", QUANTITY_TEMPERATURE, &board);

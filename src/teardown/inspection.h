@@ -32,10 +32,10 @@ struct inspected_value {
     char what[80];
     enum quantity quantity;   /* of the measure; QUANTITY_NONE with words alone */
     struct measure measure;   /* closed */
-    char words[240];          /* shown instead of or after the measure */
+    char words[360];          /* shown instead of or after the measure */
 };
 
-enum { INSPECTED_VALUES = 24, INSPECTED_AGAINST = 4 };
+enum { INSPECTED_VALUES = 32, INSPECTED_AGAINST = 4 };
 
 /* What of the label a finding speaks against. */
 enum rated_part { RATED_CONTINUOUS, RATED_PEAK, RATED_CHARGE, RATED_CAPACITY, RATED_CELLS, RATED_INGRESS, RATED_GROUP };

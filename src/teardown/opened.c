@@ -27,6 +27,7 @@ struct reading {
     const struct ini *ini;
     struct opened opened;
     size_t capacity, next; /* of the items; entry of the file that comes next */
+    long opinion_line, grade_line; /* where the item at hand has them */
     struct message *message;
 };
 
@@ -144,13 +145,18 @@ static enum status take_entry(struct reading *r, const struct ini_entry *entry, 
         return STATUS_OK;
     if (name_alike(span_of(entry->key), "opinion")) {
         if (item->opinion[0] != '\0')
-            return twice(r, entry, item->line);
+            return twice(r, entry, r->opinion_line);
+        r->opinion_line = entry->line;
         free(item->opinion);
         item->opinion = memory_copy_string(entry->value);
         return STATUS_OK;
     }
-    if (name_alike(span_of(entry->key), "grade"))
-        return item->grade == GRADE_NONE ? take_grade(r, entry, item) : twice(r, entry, item->line);
+    if (name_alike(span_of(entry->key), "grade")) {
+        if (item->grade != GRADE_NONE)
+            return twice(r, entry, r->grade_line);
+        r->grade_line = entry->line;
+        return take_grade(r, entry, item);
+    }
     const struct opened_key *key = opened_keys(item->kind);
     while (key->key != NULL && !name_alike(span_of(entry->key), key->key))
         key++;
@@ -213,8 +219,12 @@ static enum status take_item(struct reading *r, const struct opened_section *sec
     if (item.kind == OPENED_KINDS)
         return unknown_kind(r, section);
     span_copy(name, item.name, sizeof item.name);
-    if (same_item(opened, &item) != NULL)
-        return fault_heading(r, section, "stands twice", "give one of them another name, as in `[sensor lid]`");
+    if (same_item(opened, &item) != NULL) {
+        char remedy[128];
+        snprintf(remedy, sizeof remedy, "give one of them another name, as in `[%s%s%s 2]`", opened_kind_words[item.kind],
+                 item.name[0] != '\0' ? " " : "", item.name);
+        return fault_heading(r, section, "stands twice", remedy);
+    }
     if (opened->count == ITEMS_LIMIT)
         return fault_heading(r, section, "is one item too many: there are 500", "put what is alike into one item");
     snprintf(item.title, sizeof item.title, "%s%s%s", opened_kind_words[item.kind], item.name[0] != '\0' ? " " : "", item.name);

@@ -4,6 +4,7 @@
 #include "base/number.h"
 #include "intake/amount.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -41,6 +42,23 @@ static const char *after_comma(const char *words)
     return words;
 }
 
+/* How far an amount may be from the example of its key before it is taken for a slip of its unit: our convention. */
+static const double slip_factor = 200;
+
+/* 0.1 MΩ where one meant 0.1 mΩ: a number that would look fine until it is used. */
+static enum status hold_unit(const struct opened_look *look, const struct opened_entry *entry, enum quantity quantity,
+                             double value)
+{
+    struct amount usual;
+    size_t used = 0;
+    if (amount_read(span_of(example_of(look->item, entry->key)), '.', &usual, &used, NULL) != STATUS_OK || used == 0 ||
+        usual.quantity != quantity || (value <= slip_factor * usual.value && value >= usual.value / slip_factor))
+        return STATUS_OK;
+    opened_fault(look, entry, 0, "`%s` is far from what an opened sample has", entry->value);
+    return status_remedy(look->message, "look at its unit, as in `%s = %s`; what is truly so goes into `[other]` as `measured`",
+                         entry->key, example_of(look->item, entry->key));
+}
+
 enum status opened_amount_at(const struct opened_look *look, const struct opened_entry *entry, size_t offset,
                              enum quantity quantity, struct opened_amount *ret_amount)
 {
@@ -71,6 +89,8 @@ enum status opened_amount(const struct opened_look *look, const char *key, enum 
     enum status status = opened_amount_at(look, entry, 0, quantity, ret_amount);
     if (status == STATUS_OK && quantity != QUANTITY_TEMPERATURE && !(ret_amount->value > 0))
         status = opened_fault(look, entry, 0, "`%s` is not above 0", entry->value);
+    if (status == STATUS_OK && quantity != QUANTITY_TEMPERATURE)
+        status = hold_unit(look, entry, quantity, ret_amount->value);
     if (status == STATUS_OK && quantity == QUANTITY_TEMPERATURE && !(fabs(ret_amount->value) < 1000))
         status = opened_fault(look, entry, 0, "`%s` is no temperature of an object", entry->value);
     return status;
@@ -115,10 +135,53 @@ static bool begins_with(const char *value, const char *word)
     return span_is_word(head, word) && (value[n] == '\0' || strchr(" \t,;:.", value[n]) != NULL);
 }
 
+bool value_is_none(const char *value)
+{
+    return begins_with(value, "none") || begins_with(value, "no");
+}
+
+bool opened_none(const struct opened_item *item, const char *key)
+{
+    const struct opened_entry *entry = opened_entry(item, key);
+    return entry != NULL && value_is_none(entry->value);
+}
+
 bool opened_says(const struct opened_item *item, const char *key, const char *word)
 {
     const struct opened_entry *entry = opened_entry(item, key);
     return entry != NULL && begins_with(entry->value, word);
+}
+
+/* `4S`, or `2P`, from the start of `rest`. */
+static bool take_joined(struct span *rest, char *ret_letter, int *ret_count)
+{
+    double number;
+    size_t used = number_read(*rest, '.', &number, NULL);
+    struct span after = span_trim((struct span){rest->p + used, rest->n - used});
+    if (used == 0 || after.n == 0 || number != floor(number) || !(number >= 1) || !(number <= 10000) ||
+        strchr("SsPp", after.p[0]) == NULL)
+        return false;
+    *ret_letter = (char)(after.p[0] & ~0x20);
+    *ret_count = (int)number;
+    *rest = span_trim((struct span){after.p + 1, after.n - 1});
+    return true;
+}
+
+bool arrangement_read(struct span words, int *ret_series, int *ret_parallel)
+{
+    struct span rest = span_trim(words);
+    int counts[2] = {1, 1};
+    char letters[2] = {0, 0};
+    if (!take_joined(&rest, &letters[0], &counts[0]))
+        return false;
+    bool alone = rest.n == 0 || strchr(",;", rest.p[0]) != NULL;
+    if (alone ? letters[0] != 'S' : !take_joined(&rest, &letters[1], &counts[1]) || letters[1] == letters[0])
+        return false;
+    if ((rest.n > 0 && !alone && strchr(",;", rest.p[0]) == NULL && rest.p[-1] != ' ') || counts[0] * counts[1] > 10000)
+        return false;
+    *ret_series = counts[letters[0] == 'P'];
+    *ret_parallel = counts[letters[0] != 'P'];
+    return true;
 }
 
 enum status opened_yes(const struct opened_look *look, const char *key, int *ret_yes)
@@ -146,6 +209,12 @@ static enum status read_metal(const struct opened_look *look, const struct opene
     return status_remedy(look->message, "use copper, tinned copper, aluminium, CCA, nickel, steel or brass");
 }
 
+/* `5,3 mm²`: the one comma that parts no words. */
+static bool is_decimal_comma(const char *value, const char *comma)
+{
+    return comma > value && isdigit((unsigned char)comma[-1]) && isdigit((unsigned char)comma[1]);
+}
+
 enum status opened_gauge(const struct opened_look *look, bool *ret_sized, struct gauge *ret_gauge, enum metal *ret_metal)
 {
     const struct opened_entry *entry = opened_entry(look->item, "size"), *metal = opened_entry(look->item, "metal");
@@ -153,6 +222,8 @@ enum status opened_gauge(const struct opened_look *look, bool *ret_sized, struct
     *ret_metal = METALS;
     if (entry != NULL) {
         const char *comma = strchr(entry->value, ',');
+        while (comma != NULL && is_decimal_comma(entry->value, comma))
+            comma = strchr(comma + 1, ',');
         struct span size = {entry->value, comma != NULL ? (size_t)(comma - entry->value) : strlen(entry->value)};
         struct message fault;
         if (gauge_read(size, ret_gauge, &fault) != STATUS_OK) {

@@ -40,6 +40,12 @@ enum status opened_gauge(const struct opened_look *look, bool *ret_sized, struct
 /* `329 x 172 x 214 mm`; NaN. */
 enum status opened_sides(const struct opened_look *look, const char *key, double ret_m[3]);
 
+/* `4S2P`, `2P4S`, `4S`; false where it is none. */
+bool arrangement_read(struct span words, int *ret_series, int *ret_parallel);
+
+/* `none` or `no`, with anything after it: looked for, and not there. */
+bool value_is_none(const char *value);
+bool opened_none(const struct opened_item *item, const char *key);
 /* Whether the value begins with that word. */
 bool opened_says(const struct opened_item *item, const char *key, const char *word);
 

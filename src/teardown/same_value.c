@@ -4,6 +4,7 @@
 #include "intake/amount.h"
 #include "teardown/gauge.h"
 #include "teardown/metal.h"
+#include "teardown/opened_values.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -90,6 +91,14 @@ static bool same_amount(const char *first, const char *second, bool *ret_amounts
     return apart <= room * (1 + 1e-9);
 }
 
+static bool same_arrangement(const char *first, const char *second)
+{
+    int a[2], b[2];
+    if (!arrangement_read(head_of(first), &a[0], &a[1]) || !arrangement_read(head_of(second), &b[0], &b[1]))
+        return same_words(span_of(first), span_of(second));
+    return a[0] == b[0] && a[1] == b[1];
+}
+
 bool same_value(enum opened_kind kind, const char *key, const char *first, const char *second)
 {
     bool read = false, same = false;
@@ -102,7 +111,7 @@ bool same_value(enum opened_kind kind, const char *key, const char *first, const
     if (name_alike(span_of(key), "path"))
         return first[0] == second[0];
     if (name_alike(span_of(key), "arrangement"))
-        return same_words(span_of(first), span_of(second));
+        return same_arrangement(first, second);
     if (name_alike(span_of(key), "size") && kind != OPENED_CASE && kind != OPENED_CELLS)
         same = same_size(first, second, &read);
     else if (name_alike(span_of(key), "size"))

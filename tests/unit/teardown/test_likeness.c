@@ -37,6 +37,8 @@ TEST(values_are_compared_by_what_they_mean)
         {OPENED_CASE, "mass", "11.24 kg", "24.8 lb", true}, /* 11.249 kg */
         {OPENED_CASE, "mass", "11.24 kg", "10.9 kg", false},
         {OPENED_CELLS, "arrangement", "4S1P", "4s 1p", true},
+        {OPENED_CELLS, "arrangement", "4S2P", "2P4S", true},
+        {OPENED_CELLS, "arrangement", "4S2P", "2S4P", false},
         {OPENED_VENT, "type", "Membrane", "membrane, round", true},
     };
     for (size_t k = 0; k < sizeof rows / sizeof rows[0]; k++) {
