@@ -93,7 +93,10 @@ static enum status inspect_outside(struct inspecting *in, struct inspected *item
     say_share(item, wh, litres, litres * tape_mm * (1 / sides_mm[0] + 1 / sides_mm[1] + 1 / sides_mm[2]), "Wh/L",
               "sides as measured", "the label's energy, by volume");
     if (!isnan(inside.value) && !isnan(outside.value))
-        say_words(item, "air inside above outside", "%.3g K", inside.value - outside.value);
+        say_words(item, inside.value < outside.value ? "air inside below outside" : "air inside above outside", "%.3g K",
+                  fabs(inside.value - outside.value));
+    if (inside.value < outside.value)
+        say_means(item, "It was cooler inside than outside: it came from a colder place, or the two are swapped.");
     if (opened_says(item->item, "closed by", "glue") || opened_says(item->item, "closed by", "welded"))
         say_means(item, "It cannot be closed again as it was: no cell or board of it can be mended.");
     return STATUS_OK;

@@ -124,12 +124,6 @@ bool in_the_path(const struct opened_item *item)
     }
 }
 
-static enum status cooler_inside(const struct opened_look *look)
-{
-    opened_fault(look, opened_entry(look->item, "inside air"), 0, "at full load a case is not cooler inside than outside");
-    return status_remedy(look->message, "swap the two, or leave out what was read at another time");
-}
-
 /* Temperatures that the leads are held by, from whichever item has them. */
 static enum status find_surroundings(struct inspecting *in)
 {
@@ -142,8 +136,6 @@ static enum status find_surroundings(struct inspecting *in)
             status = opened_amount(&look, "inside air", QUANTITY_TEMPERATURE, &inside);
             if (status == STATUS_OK)
                 status = opened_amount(&look, "outside air", QUANTITY_TEMPERATURE, &outside);
-            if (status == STATUS_OK && inside.value < outside.value)
-                status = cooler_inside(&look);
         }
         if (status == STATUS_OK && look.item->kind == OPENED_BOARD && isnan(board.value))
             status = opened_amount(&look, "hottest", QUANTITY_TEMPERATURE, &board);
