@@ -63,6 +63,7 @@ def use(stage, name):
 
 
 def give_file(stage, path, before=0):
+    stage.settled()
     stage.wait("files are taken", lambda: stage.all("input[type=file]"))[before].send_keys(str(path))
 
 

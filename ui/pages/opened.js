@@ -37,13 +37,14 @@ export async function page({ main, number, signal, title }) {
   let editing = false;
   let data = null;
   let pictures = [];
+  let drawn = '';
   fill(main, places.top, places.next, places.items);
 
   async function read() {
     const [answer, sample] = await Promise.all([get(`/api/samples/${number}/opened`, signal), get(`/api/samples/${number}`, signal)]);
     data = answer;
     pictures = sample.pictures;
-    draw();
+    if (JSON.stringify([data, pictures]) !== drawn) draw(); // news of what this page did itself leave the focus where it is
   }
 
   function ended(answer) {
@@ -114,6 +115,7 @@ export async function page({ main, number, signal, title }) {
 
   function draw() {
     if (editing) return;
+    drawn = JSON.stringify([data, pictures]);
     title(`Opened: ${data.sample}`);
     fill(places.top, h('h1', {}, `${data.sample}, opened`), samplePlaces(number, 'opened'),
       data.opened?.invented ? h('p', { class: 'invented' }, 'Invented data, for practice') : null,
