@@ -3,6 +3,7 @@
 #include "archive/stored.h"
 #include "base/memory.h"
 #include "report/account.h"
+#include "report/parts.h"
 #include "web/visit.h"
 
 static const char *const papers[] = {"a4", "letter", NULL}, *const signs[] = {"point", "comma", NULL};
@@ -126,6 +127,7 @@ json_t *published_json(const struct published *published, int pages)
     for (size_t k = 0; k < assessment->record_count; k++) {
         json_t *run = json_object();
         json_put(run, "run", json_integer(run_of(&assessment->records[k])));
+        json_put_words(run, "what", part_name_of(assessment, k));
         json_put_words(run, "name", account_file(assessment->records[k].path));
         json_put(run, "shown", json_boolean(publishing_shows(&published->publishing, k)));
         json_array_append_new(runs, run);

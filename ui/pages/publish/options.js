@@ -50,6 +50,6 @@ export function choicesForm(offer, chosen, draw) {
     choice('Paper', chosen.paper, [['a4', 'A4'], ['letter', 'Letter']], (word) => { chosen.paper = word; changed(); }),
     choice('Numbers', chosen.decimal, [['point', '61.1 Ah'], ['comma', '61,1 Ah']], (word) => { chosen.decimal = word; changed(); }),
     h('fieldset', {}, h('legend', {}, 'With'), offer.parts.map((word) => part(names[word] ?? word, chosen.without, word, changed))),
-    runs.length > 1 ? h('fieldset', {}, h('legend', {}, 'Runs told in full'), runs.map((run) => part(`Run ${run.run}`, chosen.hide, run.run, changed))) : null,
+    runs.length > 1 ? h('fieldset', {}, h('legend', {}, 'Runs told in full'), runs.map((run) => part(`Run ${run.run}: ${run.what.toLowerCase()}`, chosen.hide, run.run, changed))) : null,
     h('p', { class: 'soft' }, 'What is left out is named where it would stand. No verdict changes.'));
 }
