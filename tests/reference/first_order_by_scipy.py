@@ -51,7 +51,13 @@ for final, first, tau, noise, digit, step, count, seed in RISES:
     name = f"rise {seed}"
     found, found_u, low, high = said["tau_s"]
     check(f"{name}: constant {found} +- {found_u} s, SciPy {own_tau} +- {own_u}", abs(found - own_tau) <= np.hypot(found_u, own_u))
-    check(f"{name}: its uncertainty {found_u}, SciPy {own_u}", 0.6 * own_u <= found_u <= 1.6 * own_u)
+    check(f"{name}: of its fit {said['tau_fit_s']}, SciPy {own_u}", 0.6 * own_u <= said["tau_fit_s"] <= 1.6 * own_u)
+    half = len(t) // 2  # the model's doubt: three times what the first half says otherwise, as the half-width of a rectangle
+    first_half, half_covariance = curve_fit(first_order, t[:half], degc[:half], p0=fit, maxfev=20000)
+    if half_covariance[2, 2] < 0.45**2:  # else the half tells no constant
+        own_model, slack = np.sqrt(3) * abs(np.exp(first_half[2]) - own_tau), np.sqrt(3 * half_covariance[2, 2]) * own_tau
+        check(f"{name}: of its model {said['tau_model_s']}, SciPy {own_model}", abs(said["tau_model_s"] - own_model) <= slack)
+    check(f"{name}: both together {found_u}", abs(found_u - np.hypot(said["tau_fit_s"], said["tau_model_s"])) <= 1e-6 * found_u)
     if t[-1] < 2 * own_tau:
         check(f"{name}: too short a rise ends", said["final_degc"] is None and said["lag_s"] is None)
         continue

@@ -19,6 +19,15 @@ static void print(const char *name, const struct measure *m, const char *after)
         printf("\"%s\": null%s", name, after);
 }
 
+/* Standard uncertainty of the part of one cause; 0 where it has none. */
+static double part_u(const struct measure *m, enum cause cause)
+{
+    for (int k = 0; k < m->count; k++)
+        if (m->parts[k].cause == cause)
+            return m->parts[k].u;
+    return 0;
+}
+
 int main(int argc, char **argv)
 {
     FILE *file = argc == 2 ? fopen(argv[1], "r") : NULL;
@@ -34,7 +43,7 @@ int main(int argc, char **argv)
     budget_close(&w.final_degc);
     budget_close(&w.tau_s);
     struct measure lag = probe_lag_from_step(t_s, degc, n);
-    printf("{");
+    printf("{\"tau_fit_s\": %.12g, \"tau_model_s\": %.12g, ", part_u(&w.tau_s, CAUSE_FIT), part_u(&w.tau_s, CAUSE_CONDITIONS));
     print("final_degc", &w.final_degc, ", ");
     print("tau_s", &w.tau_s, ", ");
     print("lag_s", &lag, "}\n");
