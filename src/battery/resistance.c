@@ -44,29 +44,38 @@ static void add_bound(struct measure *measure, enum cause cause, double halfwidt
     add(measure, cause, SHAPE_RECTANGULAR, halfwidth / sqrt(3), INFINITY, source, what, remedy);
 }
 
-/* How far the volts would have gone on by themselves over `seconds`, had the current stayed: along the line
- * if they went straight so far, along an exponential (slope·tau·(1 - exp(-s/tau))) if their slope has been
- * shrinking; half of the line where nothing tells. The truth lies between that and the line, or so. */
-static double carried(const struct view *view, const struct sides *sides, size_t from,
-                      const struct local_line *line, double seconds, double *ret_halfwidth)
+/* Where the volts before a step would have got to by themselves, had the current stayed. */
+struct onward {
+    double by_v;        /* beyond the line at the step */
+    double halfwidth_v; /* how far the truth may lie from that */
+    double reach_s;     /* so far along the line, its noise counts as much as in that */
+    double bend_u;      /* of the slope before, as far as it shows the bend; V */
+};
+
+/* A least-squares line through an even bend y'' passes y''L²/12 beside it at its end, where the bend's slope is y''L/2
+ * more than the line's; the slopes of this stretch and of the one before tell y''. A slope that has been shrinking goes on to
+ * do so, as an exponential, or stays as it is at the end: the truth lies between, or so. Half of the line where nothing tells. */
+static struct onward go_on(const struct view *view, const struct sides *sides, size_t from, const struct local_line *line, double seconds)
 {
     enum { ENOUGH = 4 };
-    const struct trace *trace = view->trace;
-    double straight = line->slope * seconds, bent = straight / 2, ratio = NAN;
+    const double *t = view->trace->t_s;
     size_t n = line->n, earlier = from > sides->first + n ? from - n : sides->first;
-    if (from >= earlier + ENOUGH) {
-        double at = (trace->t_s[earlier] + trace->t_s[from - 1]) / 2;
-        struct local_line before = local_line_at(trace->t_s, trace->v, earlier, from - 1, at, view->noise_v);
-        ratio = line->slope / before.slope;
-        if (ratio >= 1)
-            bent = straight;
-        else if (ratio > 0) {
-            double tau = ((trace->t_s[from] + trace->t_s[from + n - 1]) / 2 - at) / -log(ratio);
-            bent = line->slope * tau * (1 - exp(-seconds / tau));
-        }
+    if (n < ENOUGH || from < earlier + ENOUGH) {
+        double half = line->slope * seconds / 2;
+        return (struct onward){half, fabs(half), seconds, 0};
     }
-    *ret_halfwidth = fabs(straight - bent) / (ratio > 0 ? 2 : 1);
-    return bent;
+    double middle = (t[from] + t[from + n - 1]) / 2, before_middle = (t[earlier] + t[from - 1]) / 2;
+    double apart = middle - before_middle, length = line->seconds;
+    struct local_line before = local_line_at(t, view->trace->v, earlier, from - 1, before_middle, view->noise_v);
+    double bend = (line->slope - before.slope) / apart, ratio = line->slope / before.slope;
+    double straight = (line->slope + bend * length / 2) * seconds, on = straight;
+    if (ratio > 0 && ratio < 1) {
+        double tau = apart / -log(ratio), at_end = line->slope * exp(-length / 2 / tau);
+        straight = at_end * seconds;
+        on = at_end * tau * (1 - exp(-seconds / tau));
+    }
+    double lever = (length * length / 12 + length * seconds / 2) / apart; /* volts of either slope */
+    return (struct onward){bend * length * length / 12 + on, fabs(straight - on), seconds + lever, before.slope_u * lever};
 }
 
 /* Before the step, carried to `delay_s` after it. */
@@ -80,11 +89,10 @@ static struct instant_va instant_before(const struct view *view, const struct si
         .v = local_line_at(trace->t_s, trace->v, first, last, at, view->noise_v),
         .a = {.value = sides->step->from_a, .u = view->noise_a, .dof = INFINITY, .n = 1},
     };
-    double straight = instant.v.slope * delay_s;
-    double carry = carried(view, sides, first, &instant.v, delay_s, &instant.bend_v);
-    double as_far = straight != 0 ? fmin(fmax(carry / straight, 0), 1) * delay_s : delay_s; /* on the line */
-    instant.v.u = local_line_at(trace->t_s, trace->v, first, last, at + as_far, view->noise_v).u;
-    instant.v.value += carry;
+    struct onward onward = go_on(view, sides, first, &instant.v, delay_s);
+    instant.v.u = hypot(local_line_at(trace->t_s, trace->v, first, last, at + onward.reach_s, view->noise_v).u, onward.bend_u);
+    instant.v.value += onward.by_v;
+    instant.bend_v = onward.halfwidth_v;
     size_t steady = sides->before - sides->first + 1;
     instant.a.u *= sqrt(M_PI / 2 / (double)(steady < 5 ? steady : 5)); /* a median of so many */
     return instant;

@@ -1,9 +1,10 @@
 /* DC resistance at a step of the current: R = -(V_after - V_before) / (I_after - I_before).
  *
  * V_before is what the volts would have been had the current stayed: the line through the readings before
- * the step (local_line.h says which), carried to the moment of V_after, bent as an exponential when its
- * slope had been shrinking; so that the slope of a relaxation or of a discharge does not count. (HPPC,
- * DOE/ID-11069, takes the last volts at rest instead, which after a long rest is the same.) The step is
+ * the step (local_line.h says which), carried to the moment of V_after. The stretch of as many readings before those
+ * tells how the volts bend: at its end the line is corrected for that (y''L²/12 in its value, y''L/2 in its slope), and it goes on
+ * as an exponential when its slope had been shrinking; so that the slope of a relaxation or of a discharge does not
+ * count. (HPPC, DOE/ID-11069, takes the last volts at rest instead, which after a long rest is the same.) The step is
  * taken to fall in the middle of the interval between the last reading before and the first after, and
  * delays count from there: the first sample, then 1 s, 10 s and 30 s as far as the phase holds and
  * readings lie close enough. A delay counted from the last reading before the step differs by half an

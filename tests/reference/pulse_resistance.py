@@ -3,8 +3,7 @@
 Argument: the program print_resistances. Without numpy and scipy the test is skipped. A step is where
 two readings of the current differ by more than a tenth of its range; volts before it are
 scipy.stats.linregress over 30 s, or four times the delay, or the last third of the stretch, carried
-to the moment of the volts after it, along an exponential when the slope had been shrinking (src/battery/resistance.h);
-volts after it are scipy.interpolate's straight line between readings.
+to the moment of the volts after it with the bend that the stretch before tells (src/battery/resistance.h); volts after it are scipy.interpolate's straight line between readings.
 """
 import collections
 import os
@@ -51,14 +50,16 @@ def before_step(t, v, first, k, at, delay):
     now = line.intercept + line.slope * at
     if len(earlier) < 4:
         return now + line.slope * delay / 2
+    slope_before = stats.linregress(t[earlier], v[earlier]).slope
+    length, apart = numpy.ptp(t[window]), t[window][[0, -1]].mean() - t[earlier][[0, -1]].mean()
+    bend = (line.slope - slope_before) / apart
+    now += bend * length**2 / 12
     with numpy.errstate(all="ignore"):
-        ratio = line.slope / stats.linregress(t[earlier], v[earlier]).slope
-    if ratio >= 1:
-        return now + line.slope * delay
-    if not ratio > 0:
-        return now + line.slope * delay / 2
-    tau = (t[window][[0, -1]].mean() - t[earlier][[0, -1]].mean()) / -numpy.log(ratio)
-    return now - line.slope * tau * numpy.expm1(-delay / tau)
+        ratio = line.slope / slope_before
+    if not 0 < ratio < 1:
+        return now + (line.slope + bend * length / 2) * delay
+    tau = apart / -numpy.log(ratio)
+    return now - line.slope * numpy.exp(-length / 2 / tau) * tau * numpy.expm1(-delay / tau)
 
 
 def resistances(t, a, v):
