@@ -9,6 +9,7 @@ static const double delays_s[STEP_DELAYS] = {0, 1, 10, 30}; /* 0: the first samp
 /* Further from the step the slow part of the volts and the discharge itself would count as resistance. Common
  * practice: 30 s is the longest usual delay. */
 #define LATEST_S 60.0
+#define WHOLE_STEP 0.9 /* a reading that shows less of the step was taken within it */
 
 struct view {
     const struct series *series;
@@ -23,7 +24,8 @@ struct sides {
     const struct step *step;
     size_t first, before, after, last;
     bool volts_lead;  /* the last reading before holds the volts of after already */
-    double halfwidth; /* of the instant of the step; INFINITY where the clock has a gap without bounds */
+    double at_s, at_halfwidth_s; /* the step, between readings */
+    double halfwidth; /* of that instant; INFINITY where the clock has a gap without bounds */
 };
 
 /* Volts and amps at one instant. */
@@ -84,7 +86,7 @@ static struct instant_va instant_before(const struct view *view, const struct si
     const struct trace *trace = view->trace;
     size_t last = sides->volts_lead ? sides->before - 1 : sides->before;
     size_t first = local_line_window(trace->t_s, sides->first, last, delay_s);
-    double at = sides->step->at_s;
+    double at = sides->at_s;
     struct instant_va instant = {
         .v = local_line_at(trace->t_s, trace->v, first, last, at, view->noise_v),
         .a = {.value = sides->step->from_a, .u = view->noise_a, .dof = INFINITY, .n = 1},
@@ -104,8 +106,8 @@ static bool instant_after(const struct view *view, const struct sides *sides, do
 {
     const struct trace *trace = view->trace;
     const double *t = trace->t_s, *v = trace->v, reach = delay_s / 5;
-    double at = sides->step->at_s + delay_s;
-    if (at > t[sides->last] && at <= t[sides->last] + sides->step->at_halfwidth_s)
+    double at = sides->at_s + delay_s;
+    if (at > t[sides->last] && at <= t[sides->last] + sides->at_halfwidth_s)
         at = t[sides->last];
     if (at > t[sides->last] || at < t[sides->after])
         return false;
@@ -267,10 +269,10 @@ static const char *first_sample_barred(const struct view *view, const struct sid
     const struct step *step = sides->step;
     size_t k = sides->after;
     double share = (trace->a[k] - step->from_a) / (step->to_a - step->from_a);
-    double away = trace->t_s[k] - step->at_s - step->at_halfwidth_s, averaging = view->rig->averaging_s;
-    if (trace->t_s[k] - step->at_s + step->at_halfwidth_s > LATEST_S)
+    double away = trace->t_s[k] - sides->at_s - sides->at_halfwidth_s, averaging = view->rig->averaging_s;
+    if (trace->t_s[k] - sides->at_s + sides->at_halfwidth_s > LATEST_S)
         return "the first reading lies more than a minute after the step, or may do so";
-    if (averaging > 0 && averaging > away && share < 0.9)
+    if (averaging > 0 && averaging > away && share < WHOLE_STEP)
         return "the meter averages longer than the first reading after the step is away";
     if (k == sides->last)
         return NULL;
@@ -282,14 +284,14 @@ static const char *first_sample_barred(const struct view *view, const struct sid
 
 static void resist(const struct view *view, const struct sides *sides, struct step *step)
 {
-    double first_s = view->trace->t_s[sides->after] - step->at_s;
+    double first_s = view->trace->t_s[sides->after] - sides->at_s;
     struct instant_va before = instant_before(view, sides, first_s), after = first_sample(view, sides);
     const char *barred = first_sample_barred(view, sides, &before);
     step->resistances = 0;
     step->resistance[step->resistances++] = (struct resistance){
         first_s, barred != NULL ? measure_unknown("%s", barred) : measure_ohm(view, sides, &before, &after)};
     for (int k = 1; k < STEP_DELAYS; k++) {
-        if (delays_s[k] <= first_s + 0.9 * step->at_halfwidth_s ||
+        if (delays_s[k] <= first_s + 0.9 * sides->at_halfwidth_s ||
             !instant_after(view, sides, delays_s[k], &after))
             continue;
         before = instant_before(view, sides, delays_s[k]);
@@ -326,14 +328,33 @@ static double halfwidth_of(const struct view *view, const struct step *step)
     return half;
 }
 
+/* A reading taken while the current was on its way shows neither side: what comes after begins with the next. By a meter
+ * that averages, the step fell within the average of that reading. */
+static void pass_mixed(const struct view *view, struct sides *sides)
+{
+    const struct step *step = sides->step;
+    double share = (view->trace->a[sides->after] - step->from_a) / (step->to_a - step->from_a);
+    if (!(share < WHOLE_STEP) || sides->after == sides->last)
+        return;
+    double half = view->rig->averaging_s / 2;
+    if (half > 0 && half < step->at_halfwidth_s) {
+        sides->at_s = view->trace->t_s[sides->after] - half;
+        sides->halfwidth += half - step->at_halfwidth_s;
+        sides->at_halfwidth_s = half;
+    }
+    sides->after++;
+}
+
 /* Between the phase that ends before the step and the next. */
 static struct sides sides_of(const struct view *view, const struct phase *before, const struct step *step)
 {
     const struct trace *trace = view->trace;
-    struct sides sides = {step,  before->first,           step->before, step->after, before[1].last,
-                          false, halfwidth_of(view, step)};
+    struct sides sides = {.step = step, .first = before->first, .before = step->before, .after = step->after,
+                          .last = before[1].last, .at_s = step->at_s, .at_halfwidth_s = step->at_halfwidth_s,
+                          .halfwidth = halfwidth_of(view, step)};
     sides.volts_lead = local_line_overtaken(trace->t_s, trace->v, sides.first, sides.before, sides.after,
                                             fmax(view->noise_v, view->digit_v));
+    pass_mixed(view, &sides);
     return sides;
 }
 
@@ -361,7 +382,7 @@ struct step_line resistance_line(const struct series *series, const struct trace
     size_t first = local_line_window(trace->t_s, sides.first, sides.volts_lead ? sides.before - 1 : sides.before, 0);
     struct local_line line = instant_before(&view, &sides, 0).v;
     double from_s = trace->t_s[first];
-    return (struct step_line){from_s, line.value + line.slope * (from_s - step->at_s), line.value};
+    return (struct step_line){from_s, line.value + line.slope * (from_s - sides.at_s), line.value};
 }
 
 double resistance_carried_v(const struct series *series, const struct trace *trace, const struct rig *rig,
@@ -388,15 +409,21 @@ struct measure resistance_between(const struct series *series, const struct trac
     return measure_ohm(&view, &sides, &from, &to);
 }
 
+/* Relative uncertainty of the last resistance told of a step; INFINITY without one. */
+static double doubt(const struct step *step)
+{
+    for (int k = step->resistances - 1; k >= 0; k--)
+        if (measure_known(&step->resistance[k].ohm))
+            return step->resistance[k].ohm.u / step->resistance[k].ohm.value;
+    return INFINITY;
+}
+
 const struct step *resistance_best(const struct findings *findings)
 {
     const struct step *best = NULL;
     for (size_t k = 0; k < findings->step_count; k++) {
         const struct step *s = &findings->steps[k];
-        if (s->resistances == 0 || !measure_known(&s->resistance[0].ohm))
-            continue;
-        const struct measure *ohm = &s->resistance[0].ohm;
-        if (best == NULL || ohm->u * best->resistance[0].ohm.value < best->resistance[0].ohm.u * ohm->value)
+        if (s->resistances > 0 && measure_known(&s->resistance[0].ohm) && (best == NULL || doubt(s) < doubt(best)))
             best = s;
     }
     return best;

@@ -8,7 +8,8 @@
  * taken to fall in the middle of the interval between the last reading before and the first after, and
  * delays count from there: the first sample, then 1 s, 10 s and 30 s as far as the phase holds and
  * readings lie close enough. A delay counted from the last reading before the step differs by half an
- * interval, which is in the budget.
+ * interval, which is in the budget. A first reading with less than nine tenths of the step was taken within it: it is passed
+ * over, and where the meter is known to average, the step lies in the middle of what that reading averages.
  *
  * Budget: fit before, noise of volts and amps, digits as far as noise and slope do not blur them, gains;
  * the offset cancels in both differences. |dV/dt| times half the interval (and what a gap of the clock may add), for the unknown
@@ -28,7 +29,7 @@
 void resistance_find(const struct series *series, const struct trace *trace, const struct rig *rig,
                      struct findings *findings);
 
-/* The step whose resistance at its first delay is known best; NULL when there is none. */
+/* Of the steps whose first resistance is known, the one whose last is known best; NULL when there is none. */
 const struct step *resistance_best(const struct findings *findings);
 
 /* The volts before a step as its resistances take them: the line through them from from_s up to the step, to be drawn;
