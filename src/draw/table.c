@@ -50,6 +50,38 @@ static double widest_in(const struct table *table, const char *const *cells, siz
     return widest;
 }
 
+/* The least that a column wants: figures, which stand to the right, are not broken; words are, between them. */
+static double least_in(const struct table *table, const char *const *cells, size_t row_count, size_t column)
+{
+    if (table->columns[column].anchor == ANCHOR_END)
+        return table->width[column];
+    double widest = 0;
+    for (size_t r = 0; r <= row_count; r++) {
+        const char *text = r < row_count ? cells[r * table->column_count + column] : table->columns[column].heading;
+        while (text != NULL && *(text += strspn(text, " ")) != '\0') {
+            size_t length = strcspn(text, " ");
+            char *word = memory_copy_string(text);
+            word[length] = '\0';
+            widest = fmax(widest, natural_width(word, table->form.size));
+            free(word);
+            text += length;
+        }
+    }
+    return fmin(widest, table->width[column]);
+}
+
+/* Columns without shares into less than they want: down towards the least of each, and below that all alike. */
+static void shrink_columns(struct table *table, const char *const *cells, size_t row_count, double wanted, double room)
+{
+    double least = 0, *own = memory_get(table->column_count * sizeof *own);
+    for (size_t c = 0; c < table->column_count; c++)
+        least += own[c] = table->columns[c].share > 0 ? 0 : least_in(table, cells, row_count, c);
+    double part = wanted > least ? fmax(0, (room - least) / (wanted - least)) : 0, below = least > room ? room / least : 1;
+    for (size_t c = 0; c < table->column_count; c++)
+        table->width[c] = (own[c] + (table->width[c] - own[c]) * part) * below;
+    free(own);
+}
+
 /* Natural widths first; then the columns with shares take what is left, but at least a sixth of the
  * table each, or less if they need less: which is measured only when it matters. */
 static void size_columns(struct table *table, const char *const *cells, size_t row_count)
@@ -69,11 +101,15 @@ static void size_columns(struct table *table, const char *const *cells, size_t r
         for (size_t c = 0; c < n; c++)
             least += table->columns[c].share > 0 ? fmin(widest_in(table, cells, row_count, c), room / 6) : 0;
     }
-    double shrink = fixed + least > room ? (room - least) / fixed : 1;
+    if (fixed + least > room) {
+        shrink_columns(table, cells, row_count, fixed, room - least);
+        fixed = room - least;
+    }
     double x = 0;
     for (size_t c = 0; c < n; c++) {
         double share = table->columns[c].share;
-        table->width[c] = share > 0 ? (room - fixed * shrink) * share / shares : table->width[c] * shrink;
+        if (share > 0)
+            table->width[c] = (room - fixed) * share / shares;
         table->left[c] = x;
         x += table->width[c] + gap;
     }
