@@ -54,6 +54,15 @@ void account_opened(const struct inspected *item, struct listing *rows);
 void account_opened_seen(const struct inspected *item, struct text *text);
 void account_opened_values(const struct inspected *item, struct listing *rows);
 void account_opened_judged(const struct inspected *item, struct listing *rows);
+/* Leads and bars of which there are two and more are told beside each other: whether this one is, and then the last. */
+bool account_beside(const struct inspection *inspection, const struct inspected *item, bool *ret_last);
+/* Some of them, from the first that the caller has not had: what it is that they come to, then what each does. The columns
+ * are one more than the items returned; 0 when all were had. */
+enum { ACCOUNT_BESIDE = 3 };
+size_t account_conductors(const struct inspection *inspection, size_t had, const struct inspected *ret_items[static ACCOUNT_BESIDE],
+                          struct listing *ret_rows);
+/* "Conductor plus lead": its title with a capital. */
+void account_opened_title(const struct inspected *item, char *title, size_t size);
 /* Of each item that says more than what was typed: against the label, the current it allows, what it means, the grade.
  * 2 columns. */
 void account_opened_brief(const struct inspection *inspection, struct listing *rows);

@@ -3,7 +3,9 @@
 
 #include "base/number.h"
 
+#include <ctype.h>
 #include <math.h>
+#include <string.h>
 
 static void pair(struct listing *rows, const char *what, const char *words)
 {
@@ -64,6 +66,76 @@ void account_opened(const struct inspected *item, struct listing *rows)
     pair(rows, "against the label", item->against);
     pair(rows, "what it means", item->means);
     account_opened_judged(item, rows);
+}
+
+void account_opened_title(const struct inspected *item, char *title, size_t size)
+{
+    snprintf(title, size, "%s", item->item->title);
+    title[0] = (char)toupper((unsigned char)title[0]);
+}
+
+static bool conducts(const struct inspected *item)
+{
+    return (item->item->kind == OPENED_CONDUCTOR || item->item->kind == OPENED_BUS_BAR) && item->value_count > 0;
+}
+
+static size_t conductor_count(const struct inspection *inspection)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < inspection->count; k++)
+        count += conducts(&inspection->items[k]);
+    return count;
+}
+
+bool account_beside(const struct inspection *inspection, const struct inspected *item, bool *ret_last)
+{
+    const struct inspected *last = inspection->items + inspection->count - 1;
+    while (last > item && !conducts(last))
+        last--;
+    *ret_last = last == item;
+    return conducts(item) && conductor_count(inspection) > 1;
+}
+
+static const struct inspected_value *value_named(const struct inspected *item, const char *what)
+{
+    for (size_t k = 0; k < item->value_count; k++)
+        if (strcmp(item->values[k].what, what) == 0)
+            return &item->values[k];
+    return NULL;
+}
+
+static void add_beside(const struct inspected *const *items, size_t count, const char *what, struct listing *rows)
+{
+    listing_add(rows, "%s", what);
+    for (size_t k = 0; k < count; k++) {
+        const struct inspected_value *value = value_named(items[k], what);
+        struct text words = TEXT_EMPTY;
+        if (value != NULL)
+            value_words(value, &words);
+        listing_add(rows, "%s", value != NULL ? text_string(&words) : "–");
+        text_free(&words);
+    }
+}
+
+size_t account_conductors(const struct inspection *inspection, size_t had, const struct inspected *ret_items[static ACCOUNT_BESIDE],
+                          struct listing *ret_rows)
+{
+    size_t all = conductor_count(inspection), tables = (all + ACCOUNT_BESIDE - 1) / ACCOUNT_BESIDE, at = 0, count = 0;
+    size_t most = tables > 0 ? (all + tables - 1) / tables : 0; /* four are two and two */
+    for (size_t k = 0; k < inspection->count && count < most; k++)
+        if (conducts(&inspection->items[k]) && at++ >= had)
+            ret_items[count++] = &inspection->items[k];
+    *ret_rows = listing_of(count + 1);
+    for (size_t k = 0; k < count; k++)
+        for (size_t v = 0; v < ret_items[k]->value_count; v++) {
+            const char *what = ret_items[k]->values[v].what;
+            bool told = false;
+            for (size_t earlier = 0; earlier < k; earlier++)
+                told = told || value_named(ret_items[earlier], what) != NULL;
+            if (!told)
+                add_beside(ret_items, count, what, ret_rows);
+        }
+    return count;
 }
 
 void account_opened_brief(const struct inspection *inspection, struct listing *rows)

@@ -5,9 +5,7 @@
 #include "image/image.h"
 #include "report/account.h"
 
-#include <ctype.h>
-
-#define MOST_HIGH 180.0 /* points of a picture */
+#define MOST_HIGH 150.0 /* points of a picture */
 
 /* A picture that cannot be read any more is told by its caption. */
 static void set_picture(struct paper *paper, const struct publishing_picture *picture)
@@ -33,12 +31,10 @@ static void set_pictures_of(struct paper *paper, const struct publishing *publis
             set_picture(paper, &publishing->pictures[k]);
 }
 
-/* The first letter of a title is a capital. */
 static void head_item(struct paper *paper, const struct inspected *item)
 {
     char title[sizeof item->item->title];
-    snprintf(title, sizeof title, "%s", item->item->title);
-    title[0] = (char)toupper((unsigned char)title[0]);
+    account_opened_title(item, title, sizeof title);
     paper_heading(paper, 3, title);
 }
 
@@ -53,14 +49,15 @@ static void set_words(struct paper *paper, const char *name, const char *words, 
     text_free(&all);
 }
 
-/* Left what was seen, with its pictures; right what it comes to. */
-static void set_item(struct paper *paper, const struct sheet *sheet, const struct inspected *item)
+/* Left what was seen, with its pictures; right what it comes to, unless a table has it. */
+static void set_item(struct paper *paper, const struct sheet *sheet, const struct inspected *item, bool in_table)
 {
     static const double shares[] = {1, 2};
     struct listing values = listing_of(2), judged = listing_of(2);
     struct text seen = TEXT_EMPTY;
     account_opened_seen(item, &seen);
-    account_opened_values(item, &values);
+    if (!in_table)
+        account_opened_values(item, &values);
     account_opened_judged(item, &judged);
     paper_columns(paper, 2, shares, SHEET_COLUMN_GAP);
     head_item(paper, item);
@@ -76,6 +73,23 @@ static void set_item(struct paper *paper, const struct sheet *sheet, const struc
     text_free(&seen);
     listing_free(&values);
     listing_free(&judged);
+}
+
+static void set_conductors(struct paper *paper, const struct inspection *inside)
+{
+    const struct inspected *items[ACCOUNT_BESIDE];
+    struct listing rows;
+    for (size_t had = 0, count; (count = account_conductors(inside, had, items, &rows)) > 0; had += count) {
+        struct paper_column columns[ACCOUNT_BESIDE + 1] = {{"", ANCHOR_START, 1.2}};
+        char titles[ACCOUNT_BESIDE][sizeof items[0]->item->title];
+        for (size_t k = 0; k < count; k++) {
+            account_opened_title(items[k], titles[k], sizeof titles[k]);
+            columns[k + 1] = (struct paper_column){titles[k], ANCHOR_START, 1};
+        }
+        sheet_table(paper, columns, &rows);
+        listing_free(&rows);
+    }
+    listing_free(&rows);
 }
 
 /* Pictures of the sample itself, or of an item that is no longer in the paper; two and two. */
@@ -112,7 +126,10 @@ void sheet_construction(struct paper *paper, const struct sheet *sheet)
     for (size_t k = 0; k < inside->count; k++) {
         if (k > 0)
             paper_rule(paper, INK_HAIR, 0.4);
-        set_item(paper, sheet, &inside->items[k]);
+        bool last, beside = account_beside(inside, &inside->items[k], &last);
+        set_item(paper, sheet, &inside->items[k], beside);
+        if (beside && last)
+            set_conductors(paper, inside);
     }
     set_other_pictures(paper, sheet);
 }
