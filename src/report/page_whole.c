@@ -27,16 +27,15 @@ static void add_pictures_of(const struct publishing *publishing, const char *slu
             add_picture(&publishing->pictures[k], html);
 }
 
-/* What was seen, with its pictures; beside it what it comes to, unless a table has it. */
-static void add_item(const struct inspected *item, const struct publishing *publishing, bool in_table, struct text *html)
+/* What was seen, with its pictures; beside it what it comes to. */
+static void add_item(const struct inspected *item, const struct publishing *publishing, struct text *html)
 {
     struct listing values = listing_of(2);
     struct text seen = TEXT_EMPTY;
     char title[sizeof item->item->title];
     account_opened_title(item, title, sizeof title);
     account_opened_seen(item, &seen);
-    if (!in_table)
-        account_opened_values(item, &values);
+    account_opened_values(item, &values);
     account_opened_judged(item, &values);
     text_add(html, "<div class=\"item\">\n<div>\n");
     html_element(html, "h3", title);
@@ -52,23 +51,6 @@ static void add_item(const struct inspected *item, const struct publishing *publ
     text_add(html, "</div>\n</div>\n");
     text_free(&seen);
     listing_free(&values);
-}
-
-static void add_conductors(const struct inspection *inspection, struct text *html)
-{
-    const struct inspected *items[ACCOUNT_BESIDE];
-    struct listing rows;
-    for (size_t had = 0, count; (count = account_conductors(inspection, had, items, &rows)) > 0; had += count) {
-        char titles[ACCOUNT_BESIDE][sizeof items[0]->item->title];
-        const char *heads[ACCOUNT_BESIDE + 1] = {"Comes to"};
-        for (size_t k = 0; k < count; k++) {
-            account_opened_title(items[k], titles[k], sizeof titles[k]);
-            heads[k + 1] = titles[k];
-        }
-        html_table(html, "Conductors beside each other", heads, &rows);
-        listing_free(&rows);
-    }
-    listing_free(&rows);
 }
 
 /* Of the sample itself, or of an item that is no longer in the paper. */
@@ -95,12 +77,8 @@ void page_construction(const struct assessment *assessment, const struct publish
         page_section(html, "construction", "Construction");
         if (assessment->opened.date[0] != '\0')
             text_addf(html, "<p class=\"soft\">Opened %s.</p>\n", assessment->opened.date);
-        for (size_t k = 0; k < inspection->count; k++) {
-            bool last, beside = account_beside(inspection, &inspection->items[k], &last);
-            add_item(&inspection->items[k], publishing, beside, html);
-            if (beside && last)
-                add_conductors(inspection, html);
-        }
+        for (size_t k = 0; k < inspection->count; k++)
+            add_item(&inspection->items[k], publishing, html);
         text_add(html, "</section>\n");
     }
     add_other_pictures(assessment, publishing, html);
