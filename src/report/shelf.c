@@ -86,15 +86,25 @@ static void take_mass(const struct label *label, struct shelf_entry *entry)
     }
 }
 
-static void take_resistance(const struct assessment *assessment, struct shelf_entry *entry)
+static const struct resistance *best_resistance(const struct assessment *assessment, bool of_tests)
 {
     const struct resistance *best = NULL;
     for (size_t k = 0; k < assessment->record_count; k++) {
-        const struct step *step = resistance_best(&assessment->records[k].findings);
+        const struct findings *findings = &assessment->records[k].findings;
+        const struct step *step = findings->has_test == of_tests ? resistance_best(findings) : NULL;
         const struct resistance *first = step != NULL ? &step->resistance[0] : NULL;
         if (first != NULL && (best == NULL || first->ohm.u * best->ohm.value < best->ohm.u * first->ohm.value))
             best = first;
     }
+    return best;
+}
+
+/* Of whole discharges first: a sample that was heated or chilled, or is being charged, resists otherwise. */
+static void take_resistance(const struct assessment *assessment, struct shelf_entry *entry)
+{
+    const struct resistance *best = best_resistance(assessment, true);
+    if (best == NULL)
+        best = best_resistance(assessment, false);
     entry->resistance_ohm = best != NULL ? best->ohm : measure_unknown("no step of current that gives a resistance");
     entry->resistance_delay_s = best != NULL ? best->delay_s : NAN;
 }
