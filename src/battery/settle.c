@@ -5,15 +5,18 @@
 #include "numeric/linefit.h"
 
 #include <math.h>
+#include <string.h>
 
 enum { LEAST_POINTS = 8, TURNS = 200 };
 static const double least_s = 10, milli = 1e-3;
+static const double creeps_told = 1e-3; /* of the volts: what still creeps by less is doubt, by more is not settled */
 
 struct points {
     double t_s[SETTLE_POINTS], v[SETTLE_POINTS];
     double weight[SETTLE_POINTS]; /* root of how many readings it is the mean of */
     size_t count;
     int terms;
+    bool creeps; /* a straight line beside the terms: one more parameter, V over the whole rest */
 };
 
 static void close_point(struct points *points, double sum_t, double sum_v, size_t in)
@@ -54,7 +57,12 @@ static void gather(const double *t_s, const double *v, size_t n, struct points *
     close_point(points, sum_t, sum_v, in);
 }
 
-/* Parameters: V∞, then amplitude and logarithm of the constant of each term. */
+static size_t parameters_of(const struct points *points)
+{
+    return (size_t)(1 + 2 * points->terms + points->creeps);
+}
+
+/* Parameters: V∞, then amplitude and logarithm of the constant of each term, then what creeps. */
 static void residuals(const double *p, const void *context, double *ret_residuals)
 {
     const struct points *points = context;
@@ -64,6 +72,8 @@ static void residuals(const double *p, const void *context, double *ret_residual
         double v = p[0];
         for (int j = 0; j <= two; j++)
             v += p[1 + 2 * j] * exp(-points->t_s[k] / tau_s[j]);
+        if (points->creeps)
+            v += p[1 + 2 * points->terms] * points->t_s[k] / points->t_s[points->count - 1];
         ret_residuals[k] = points->weight[k] * (v - points->v[k]) / milli; /* of the order of one */
     }
 }
@@ -74,8 +84,10 @@ static void derivatives(const double *p, const void *context, double *ret_deriva
     const bool two = points->terms == 2;
     double tau_s[2] = {exp(p[2]), two ? exp(p[4]) : NAN};
     for (size_t k = 0; k < points->count; k++) {
-        double *row = ret_derivatives + k * (size_t)(1 + 2 * points->terms), weight = points->weight[k] / milli;
+        double *row = ret_derivatives + k * parameters_of(points), weight = points->weight[k] / milli;
         row[0] = weight;
+        if (points->creeps)
+            row[1 + 2 * points->terms] = weight * points->t_s[k] / points->t_s[points->count - 1];
         for (int j = 0; j <= two; j++) {
             double left = exp(-points->t_s[k] / tau_s[j]);
             row[1 + 2 * j] = weight * left;
@@ -94,8 +106,36 @@ static bool fit_terms(struct points *points, int terms, struct curvefit *ret_fit
     }
     points->terms = terms;
     struct curvefit_task task = {.residuals = residuals, .derivatives = derivatives, .context = points, .n = points->count,
-                                 .p = (size_t)(1 + 2 * terms)};
+                                 .p = parameters_of(points)};
     return curvefit(&task, start, TURNS, ret_fit) == ANSWER_OK && isfinite(ret_fit->u[0]);
+}
+
+/* How the volts creep behind the terms that were found. */
+struct creep {
+    bool known;
+    double v_per_s, u;
+};
+
+static struct creep fit_creep(const struct points *points, const struct curvefit *fit, int terms)
+{
+    struct points creeping = *points;
+    struct curvefit with;
+    double start[CURVEFIT_PARAMETERS] = {0}, last_s = points->t_s[points->count - 1];
+    creeping.terms = terms;
+    size_t own = parameters_of(&creeping);
+    memcpy(start, fit->parameters, own * sizeof *start);
+    creeping.creeps = true;
+    struct curvefit_task task = {.residuals = residuals, .derivatives = derivatives, .context = &creeping,
+                                 .n = points->count, .p = own + 1};
+    if (curvefit(&task, start, TURNS, &with) != ANSWER_OK || !isfinite(with.u[own]))
+        return (struct creep){.known = false};
+    return (struct creep){true, with.parameters[own] / last_s, with.u[own] / last_s};
+}
+
+/* How long what creeps, told or not, may go on. */
+static double goes_on_s(double lasted_s)
+{
+    return fmax(lasted_s, SETTLE_CREEPS_S);
 }
 
 static double criterion(const struct curvefit *fit, size_t n, int terms)
@@ -187,7 +227,7 @@ static void at_rest(const struct mean *mean, size_t count, struct settling *s)
     s->settled_v = measure_of(mean->v);
     measure_part(&s->settled_v, (struct part){.cause = CAUSE_FIT, .shape = SHAPE_T, .u = sqrt(mean->chi2 / dof / mean->weight),
                                               .dof = dof, .what = "scatter at rest", .remedy = ""});
-    double creeps_v = (fabs(mean->slope_v_per_s) + 2 * mean->slope_u) * SETTLE_CONSTANTS * s->lasted_s;
+    double creeps_v = (fabs(mean->slope_v_per_s) + 2 * mean->slope_u) * goes_on_s(s->lasted_s);
     measure_part(&s->settled_v, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_RECTANGULAR, .u = creeps_v / sqrt(3),
                                               .dof = INFINITY, .what = "what creeps too slowly for so short a rest",
                                               .remedy = "let it rest longer"});
@@ -227,10 +267,10 @@ static double tail_tau_s(const struct settling *s, const struct curvefit *later)
     return told ? tail_s : whole_s;
 }
 
-static struct measure settled(const struct points *points, const struct curvefit *fit, double later_v)
+static struct measure settled(const struct curvefit *fit, double later_v, double creeps_v)
 {
     struct measure m = measure_of(fit->parameters[0]);
-    double doubt = fabs(later_v - m.value);
+    double doubt = fmax(fabs(later_v - m.value), creeps_v);
     measure_part(&m, (struct part){.cause = CAUSE_FIT, .shape = SHAPE_T, .u = fit->u[0], .dof = fit->dof,
                                    .what = "fit of the settling", .remedy = "let it rest longer"});
     measure_part(&m, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_RECTANGULAR, .u = doubt / sqrt(3), .dof = INFINITY,
@@ -238,18 +278,36 @@ static struct measure settled(const struct points *points, const struct curvefit
     return m;
 }
 
+/* Whether the rest was too short for what it shows; then wait_s and the reason are filled in. */
+static bool too_short(const struct creep *creep, double slowest_s, struct settling *s)
+{
+    double on_s = goes_on_s(s->lasted_s), creeps = fabs(creep->v_per_s);
+    s->wait_s = fmax(SETTLE_CONSTANTS * slowest_s - s->lasted_s, 0);
+    if (s->wait_s > 0) {
+        s->settled_v = measure_unknown("the rest lasted %.3g min, and settles with a constant of %.3g min: three of them "
+                                       "take %.3g min more", s->lasted_s / 60, slowest_s / 60, s->wait_s / 60);
+    } else if (!creep->known) {
+        s->wait_s = NAN;
+        s->settled_v = measure_unknown("whether the volts creep on behind a constant of %.3g min cannot be told", slowest_s / 60);
+    } else if (on_s > s->lasted_s && creeps > 3 * creep->u && creeps * on_s > creeps_told * fabs(s->last_v)) {
+        s->wait_s = on_s - s->lasted_s;
+        s->settled_v = measure_unknown("the rest lasted %.3g min, and behind a constant of %.3g min the volts creep on by "
+                                       "%.2g mV an hour: %.3g min more may show where to", s->lasted_s / 60, slowest_s / 60,
+                                       creeps * 3600 / milli, s->wait_s / 60);
+    } else
+        return false;
+    return true;
+}
+
 static void conclude(const struct points *points, const struct curvefit *fit, struct settling *s)
 {
     struct curvefit later;
     bool has_later = fit_later(points, &later);
+    struct creep creep = fit_creep(points, fit, s->terms);
     keep_terms(fit, s);
-    double slowest_s = has_later ? tail_tau_s(s, &later) : s->tau_s[s->terms - 1];
-    s->wait_s = fmax(SETTLE_CONSTANTS * slowest_s - s->lasted_s, 0);
-    if (s->wait_s > 0)
-        s->settled_v = measure_unknown("the rest lasted %.3g min, and settles with a constant of %.3g min: three of them "
-                                       "take %.3g min more", s->lasted_s / 60, slowest_s / 60, s->wait_s / 60);
-    else
-        s->settled_v = settled(points, fit, has_later ? later.parameters[0] : points->v[points->count - 1]);
+    if (!too_short(&creep, has_later ? tail_tau_s(s, &later) : s->tau_s[s->terms - 1], s))
+        s->settled_v = settled(fit, has_later ? later.parameters[0] : points->v[points->count - 1],
+                               (fabs(creep.v_per_s) + 2 * creep.u) * goes_on_s(s->lasted_s));
 }
 
 static void fit_rest(struct points *points, size_t n, struct settling *s)

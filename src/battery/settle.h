@@ -6,8 +6,10 @@
  * squares over at most SETTLE_POINTS means that lie evenly along log t. Diffusion is no sum of two exponentials: its
  * tail is slower than the slowest of them. So a settled value is given only when the rest lasted three of the longest
  * constant found, be it of the whole or of its later three quarters alone. Else it is said how long to wait. What
- * the later three quarters say of the settled volts counts as doubt of the model. Volts in which no
- * movement is seen are settled within what may creep unseen: three times the rest at the steepest slope not ruled out.
+ * the later three quarters say of the settled volts counts as doubt of the model. A short rest shows the fast constants
+ * and takes the slow ones for level: a straight line is fitted beside the terms, and what it says may go on for as long
+ * again as the rest lasted, and for SETTLE_CREEPS_S at least. So may the steepest slope that is not ruled out in volts in
+ * which no movement is seen. Where that is told and much after a shorter rest, nothing is settled.
  * Settled volts say nothing of how full a lithium iron phosphate pack is: between some 15 and 95 % they hardly differ. */
 #ifndef RUNDOWN_BATTERY_SETTLE_H
 #define RUNDOWN_BATTERY_SETTLE_H
@@ -19,6 +21,7 @@
 
 enum { SETTLE_POINTS = 240 };
 #define SETTLE_CONSTANTS 3.0 /* of the longest constant a rest must have lasted */
+#define SETTLE_CREEPS_S 7200 /* cells come to rest with constants of up to hours: common practice, no source */
 
 struct settling {
     int terms;              /* 0: nothing could be fitted, or nothing moves any more (then settled_v is known) */

@@ -143,6 +143,34 @@ TEST(a_short_rest_without_movement_is_settled_within_what_may_creep_unseen)
     CHECK(lasting.settled_v.hi - lasting.settled_v.lo < 2 * 0.0005);
 }
 
+/* A quarter of an hour: the fast constant is over, the slow one, of hours, has moved the volts by a tenth of its way. One
+ * term alone fits that about as well, and would settle a quarter of a volt too high. */
+TEST(a_slow_constant_that_a_short_rest_takes_for_level_is_in_the_interval)
+{
+    enum { TRIALS = 40 };
+    for (uint32_t seed = 1; seed <= TRIALS; seed++) {
+        make(3.2, 13.521, 0.165, 149, 0.3, 6958, 0.004, seed);
+        struct settling s = find(280);
+        CHECK(!measure_known(&s.settled_v) || (s.settled_v.lo <= 13.521 && 13.521 <= s.settled_v.hi));
+    }
+}
+
+/* What somebody begins to record two hours after the charge: minutes of volts that seem to stand still. */
+TEST(volts_that_seem_to_stand_still_for_minutes_are_held_hours_later)
+{
+    enum { TRIALS = 40 };
+    int told = 0;
+    for (uint32_t seed = 1; seed <= TRIALS; seed++) {
+        make(1.3, 13.301, 0.079, 2271, 0, 1, 0.003, seed);
+        struct settling s = find(100);
+        if (!measure_known(&s.settled_v))
+            continue;
+        told++;
+        CHECK(s.settled_v.lo <= 13.301 && 13.301 <= s.settled_v.hi);
+    }
+    CHECK(told > 0);
+}
+
 TEST(too_little_is_no_rest)
 {
     make(1.0, 13.33, 0.1, 20, 0, 1, 0.0005, 5);
