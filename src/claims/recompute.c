@@ -57,6 +57,8 @@ void recompute_command(const struct assess_request *request, struct text *comman
         text_add(command, " --opened"), add_file(command, request->opened);
     if (request->rig != NULL)
         text_add(command, " --rig"), add_file(command, request->rig);
+    if (request->plan != NULL)
+        text_add(command, " --plan"), add_file(command, request->plan);
     add_wishes(&request->log_options, command);
     if (request->sign != 0)
         text_addf(command, " --current %s", request->sign > 0 ? "discharge-positive" : "charge-positive");
