@@ -167,6 +167,8 @@ TEST(what_memory_does_not_hold_is_counted_and_becomes_a_gap)
     CHECK(book_open(scratch.path, &options, &scratch.book, &message) == STATUS_OK);
     CHECK(book_begin(scratch.book, &message) == STATUS_OK);
     struct bench_view view = turn(recorder, 0.4);
+    for (int more = 0; more < 50 && view.lost <= 20; more++) /* on a busy machine readings come late */
+        view = turn(recorder, 0.2);
     CHECK(view.lost > 20);
     CHECK(recorder_end(recorder, "too early", &message) != STATUS_OK); /* held, and tried again below */
     CHECK(recorder_held(recorder) == 50);
