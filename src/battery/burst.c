@@ -36,6 +36,10 @@ static void add(struct measure *measure, enum cause cause, enum shape shape, dou
     measure_part(measure, (struct part){cause, shape, u, INFINITY, source, what, remedy});
 }
 
+/* What the warmth that a burst leaves does to the base after it, of the cost: from rehearsals, where costs counted 10 and 30
+ * minutes after it differ by so much (tests/coverage). */
+#define WARMTH 0.015
+
 static const char *const calibrate = "a meter of smaller gain error, or a calibration against one";
 
 /* Amps worked out as watts over volts are wrong as the watts are, the other way as the volts. */
@@ -108,10 +112,11 @@ struct rejoined {
     double after_s, within_v;
 };
 
-/* The base carried across, W·s over the burst and its recovery, and what one more power of q changes. */
+/* The base carried across, W·s over the burst and its recovery, and what one more power of q changes. Of them all, how
+ * far other windows and curves lie from it. */
 struct carried {
     struct burst_base base;
-    double energy_j, u_j, shape_j;
+    double energy_j, u_j, shape_j, others_j;
 };
 
 static bool carry_with(const struct trace *trace, const struct phase *phase, double window_s, int powers,
@@ -132,11 +137,16 @@ static bool carry_with(const struct trace *trace, const struct phase *phase, dou
 static bool carry(const struct trace *trace, const struct phase *phase, struct carried *ret_carried)
 {
     double length = phase->end_s - phase->start_s, least = INFINITY, window_s = burst_base_window_s(phase);
+    double lowest_j = INFINITY, highest_j = -INFINITY;
     bool cramped = true;
     for (int halvings = 0; halvings < 3 && window_s >= 2 * length; halvings++, window_s /= 2) {
         for (int powers = 3; powers <= 4; powers++) {
-            struct carried one;
-            if (!carry_with(trace, phase, window_s, powers, &one) || (one.base.cramped && !cramped))
+            struct carried one = {0};
+            if (!carry_with(trace, phase, window_s, powers, &one))
+                continue;
+            lowest_j = fmin(lowest_j, one.energy_j);
+            highest_j = fmax(highest_j, one.energy_j);
+            if (one.base.cramped && !cramped)
                 continue;
             double open = hypot(one.u_j, one.shape_j);
             if (open < least || (cramped && !one.base.cramped)) {
@@ -146,6 +156,7 @@ static bool carry(const struct trace *trace, const struct phase *phase, struct c
             }
         }
     }
+    ret_carried->others_j = highest_j - lowest_j;
     return isfinite(least);
 }
 
@@ -180,9 +191,10 @@ static struct measure cost_of(const struct lab *lab, const struct phase *phase, 
     measure_part(
         &wh, (struct part){CAUSE_FIT, SHAPE_T, carried.u_j / 3600, fmax(1, base.dof / (base.spread * base.spread)), 0,
                            "fit of the base volts on both sides", "a steadier base load, a quieter meter"});
-    add(&wh, CAUSE_FIT, SHAPE_NORMAL, carried.shape_j / 3600, 0,
+    add(&wh, CAUSE_FIT, SHAPE_RECTANGULAR, carried.others_j / 3600 / sqrt(3), 0,
         "shape of the base volts across the burst",
         "a burst farther from the knee, and longer base on both sides");
+    add(&wh, CAUSE_CONDITIONS, SHAPE_RECTANGULAR, WARMTH * wh.value / sqrt(3), 0, "the warmth that the burst left", "");
     /* under one load volts only fall: within the burst the base lies between its two ends, the middle likelier */
     add(&wh, CAUSE_FIT, SHAPE_TRIANGULAR, fmax(0, start_v - end_v) * q / 2 / 3600 / sqrt(6), 0,
         "where in the burst the base volts fell", "a shorter burst, or one where the volts are flatter");

@@ -2,11 +2,11 @@
  *
  * Energy: ∫ (V_base(q) - V(q)) dq over the burst and its recovery, V_base carried across at equal charge
  * from the base load on both sides (burst_base.h). Beside it as a check Q·R·ΔI, with R from the step up at
- * the longest delay it held. Budget: the fit (widened by correlation of its residuals) and what one more
- * power of q changes; where in the burst the base fell, which nothing shows (a triangle between its volts at
- * either end); noise and digits of the volts in the burst; gains of volts and amps, which cancel in the
- * share of the test's energy; the instants of the steps, and the skew of the channels at them. What the warmth of
- * the burst changes afterwards is the base's, not the burst's.
+ * the longest delay it held. Budget: the fit (widened by correlation of its residuals) and how far
+ * other windows and curves lie apart, half-width; what its warmth does to the base after it, 1.5 % of the cost (from
+ * rehearsals); where in the burst the base fell, which nothing shows (a triangle between its volts at either end); noise
+ * and digits of the volts in the burst; gains of volts and amps, which cancel in the share of the test's energy; the
+ * instants of the steps, and the skew of the channels at them.
  *
  * Charge: a burst turns energy into heat but moves no charge past the meter. What it can have cost is
  * what its unrecovered volts, worth dV/dq at the end of the discharge, bring the cut-off forward: a bound.

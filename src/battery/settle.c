@@ -286,7 +286,7 @@ static bool too_short(const struct creep *creep, double slowest_s, struct settli
     if (s->wait_s > 0) {
         s->settled_v = measure_unknown("the rest lasted %.3g min, and settles with a constant of %.3g min: three of them "
                                        "take %.3g min more", s->lasted_s / 60, slowest_s / 60, s->wait_s / 60);
-    } else if (!creep->known) {
+    } else if (!creep->known && s->lasted_s < SETTLE_CREEPS_S) { /* longer rests tell it by their later part */
         s->wait_s = NAN;
         s->settled_v = measure_unknown("whether the volts creep on behind a constant of %.3g min cannot be told", slowest_s / 60);
     } else if (on_s > s->lasted_s && creeps > 3 * creep->u && creeps * on_s > creeps_told * fabs(s->last_v)) {

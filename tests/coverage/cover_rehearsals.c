@@ -4,9 +4,10 @@
 
 #include "battery/examine.h"
 #include "rehearsal/invented.h"
+#include "rehearsal/rehearsal.h"
 #include "rehearsal/run.h"
 
-enum { WANTED = 9, CELL_COUNTS = 3, OHMS = 5 };
+enum { WANTED = 10, CELL_COUNTS = 3, OHMS = 5 };
 
 struct trial {
     struct random *random;
@@ -15,6 +16,7 @@ struct trial {
     struct instrument_make meter;
     struct rig rig;
     double ohm[OHMS]; /* of the burst's beginning after 10 and 30 s, and of its end after 1, 10 and 30 s */
+    double cost_wh;   /* of the burst */
     double load_on_s;
 };
 
@@ -108,6 +110,16 @@ static const struct {
     double delay_s;
 } steps[OHMS] = {{1, 10}, {1, 30}, {2, 1}, {2, 10}, {2, 30}};
 
+/* Beside a twin without the burst. */
+static void find_cost(struct trial *t, const struct truth *truth)
+{
+    static struct truth twin;
+    struct pack fresh;
+    pack_init(&fresh, &t->make, 1);
+    const struct program program = {t->segments, 5, 1, 1e6};
+    t->cost_wh = rehearse_burst_cost(&fresh, &program, 2, rehearsal_recovery_s, truth, &twin).energy_wh;
+}
+
 /* Volts of a twin whose segment goes on, less those of the run, over the step, so long after it. */
 static void find_ohms(struct trial *t, const struct truth *truth)
 {
@@ -160,6 +172,8 @@ static void hold(const struct trial *t, const struct truth *truth, const struct 
     coverage_add(&coverage[1], &f->test_wh, truth->discharge_wh);
     coverage_add(&coverage[2], &f->test_mean_v, truth->discharge_wh / truth->discharge_ah);
     coverage_add(&coverage[3], &f->test_duration_s, truth->end_s - t->load_on_s);
+    struct measure none = measure_unknown("no burst"), cost_wh = f->burst_count > 0 ? f->bursts[0].cost_wh : none;
+    coverage_add(&coverage[9], &cost_wh, t->cost_wh);
     for (int k = 0; k < OHMS; k++) {
         struct measure ohm = burst_ohm(f, steps[k].segment == 2, steps[k].delay_s);
         coverage_add(&coverage[4 + k], &ohm, t->ohm[k]);
@@ -179,6 +193,7 @@ static void run_trial(const struct cell_ocv *ocv, uint32_t seed, struct coverage
     pack_init(&pack, &t.make, 1);
     rehearse(&pack, &(struct program){t.segments, 5, 1, 1e6}, &truth);
     find_ohms(&t, &truth);
+    find_cost(&t, &truth);
     struct instrument instrument = instrument_draw(&t.meter, t.random);
     instrument_read(&instrument, &truth, t.random, &shown);
     struct series series = series_of(&shown, &t.meter);
@@ -200,7 +215,7 @@ TEST(whole_rehearsals)
     static struct coverage coverage[WANTED] = {
         {.name = "Ah"}, {.name = "Wh"}, {.name = "mean V"}, {.name = "cut-off s"}, {.name = "ohm 10 s into the burst"},
         {.name = "ohm 30 s into the burst"}, {.name = "ohm 1 s after it"}, {.name = "ohm 10 s after it"},
-        {.name = "ohm 30 s after it"}};
+        {.name = "ohm 30 s after it"}, {.name = "Wh that it cost"}};
     static struct cell_ocv ocv;
     invented_ocv(&ocv);
     for (uint32_t trial = 0; trial < COVERAGE_TRIALS; trial++)
