@@ -1,4 +1,4 @@
-#!/usr/bin/env python3
+#!/usr/bin/python3
 """Codes by encoders that are not ours, photographed by simulation (photographs.py), added to a book, and held against
 what was encoded. In the moderate band all are read, each at its place; nowhere is anything read that was not encoded.
 
