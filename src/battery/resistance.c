@@ -62,7 +62,7 @@ static struct onward go_on(const struct view *view, const struct sides *sides, s
     enum { ENOUGH = 4 };
     const double *t = view->trace->t_s;
     size_t n = line->n, earlier = from > sides->first + n ? from - n : sides->first;
-    if (n < ENOUGH || from < earlier + ENOUGH) {
+    if (n < ENOUGH || from < earlier + ENOUGH || !(t[from] > t[earlier])) {
         double half = line->slope * seconds / 2;
         return (struct onward){half, fabs(half), seconds, 0};
     }
