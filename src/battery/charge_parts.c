@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { BINS = 256, TAIL = 5, DIPS = 2 };
+enum { BINS = 256, TAIL = 5, DIPS = 2, ENDS = 3 }; /* ENDS: standard deviations */
 static const double bin_width = 0.02;   /* of a current's logarithm: 256 of them reach down to a 170th of the peak */
 static const double still_in = 0.8;     /* share of the time between its ends that a level lasts */
 static const double no_trend = 0.5;     /* of LEVEL_BAND, between the first and the last third */
@@ -74,6 +74,22 @@ static struct charge_stretch mean_of(const struct charge_readings *r, size_t fir
     return s;
 }
 
+/* Without what comes and goes at its ends, by the scatter of its middle: a current that has begun to die away is within the
+ * band for a while. */
+static struct charge_stretch without_ends(const struct charge_readings *r, const struct charge_stretch *s, double lo, double hi)
+{
+    size_t third = (s->last - s->first) / 3, first = s->first, last = s->last;
+    struct charge_stretch middle = mean_of(r, first + third / 2, last - third, lo, hi);
+    if (!middle.found || !isfinite(middle.a_scatter))
+        return *s;
+    double least = middle.a * (1 - 1e-6) - ENDS * middle.a_scatter;
+    while (last > middle.last && !(amps(r, last) >= least))
+        last--;
+    while (first < middle.first && !(amps(r, first) >= least))
+        first++;
+    return mean_of(r, first, last, lo, hi);
+}
+
 /* No trend from the first third to the last: a current that dies away passes through a band, it does not stay in it. */
 static bool steady(const struct charge_readings *r, const struct charge_stretch *s, double lo, double hi)
 {
@@ -108,7 +124,7 @@ static struct charge_stretch find_level(const struct charge_readings *r, const s
     if (last - first < (r->by_eye ? 1 : 2) || !(inside_s >= still_in * (r->t_s[last] - r->t_s[first])))
         return none;
     struct charge_stretch level = mean_of(r, first, last, lo, hi);
-    return steady(r, &level, lo, hi) ? level : none;
+    return steady(r, &level, lo, hi) ? without_ends(r, &level, lo, hi) : none;
 }
 
 static struct charge_stretch find_highest(const struct charge_readings *r, const struct histogram *h)
@@ -130,7 +146,7 @@ static struct charge_stretch find_highest(const struct charge_readings *r, const
             best.first = first, best.last = k - 1;
         }
     }
-    return longest_s >= 0 ? mean_of(r, best.first, best.last, lo, INFINITY) : best;
+    return longest_s >= 0 ? without_ends(r, &best, lo, INFINITY) : best;
 }
 
 static int by_size(const void *a, const void *b)
@@ -180,6 +196,8 @@ static void take_end(const struct charge_readings *r, struct charge_stretch *tai
         return;
     tail->a = linefit_at(&line, 0, &u);
     tail->a_scatter = u;
+    tail->a_dof = line.dof;
+    tail->unseen_a = fabs(line.slope) * (r->t_s[tail->last] - r->t_s[tail->last - 1]);
 }
 
 /* The last readings of first…last, without those in which a meter's averaging has caught the stop. */
@@ -246,7 +264,8 @@ static void find_held(const struct charge_readings *r, struct charge_parts *part
         first = parts->level.last + 1;
     if (last - first < (r->by_eye ? 0 : TAIL) || !dies_away(r, first, last, before_a))
         return;
-    parts->held = (struct charge_stretch){true, first, last, tail.a, tail.a_scatter};
+    parts->held = tail;
+    parts->held.first = first, parts->held.last = last;
     parts->tail = tail;
     parts->held_v = median_v(r, first, last);
 }

@@ -32,6 +32,8 @@ struct charge_stretch {
     bool found;
     size_t first, last;
     double a, a_scatter; /* standard deviation of its readings; NaN of one reading */
+    double a_dof;        /* of a tail's line; 0: there is none */
+    double unseen_a;     /* of a tail: by how much it may have died away between its last reading and the next */
 };
 
 struct charge_parts {

@@ -46,8 +46,10 @@ static struct measure amps_of(const struct charge_meters *m, const struct charge
         "offset of the current channel", "zero the ammeter with nothing connected");
     add(&a, CAUSE_RESOLUTION, digit / 2, 0, "digits of the amps", "a meter with one more digit");
     double scatter = isfinite(s->a_scatter) ? s->a_scatter : isfinite(m->noise_a) ? m->noise_a : 0;
-    measure_part(&a, (struct part){CAUSE_NOISE, SHAPE_NORMAL, tail ? scatter : scatter / sqrt(n), INFINITY, 0,
-                                   tail ? "scatter of the last readings" : "noise of the amps", ""});
+    bool line = s->a_dof > 0;
+    measure_part(&a, (struct part){CAUSE_NOISE, line ? SHAPE_T : SHAPE_NORMAL, tail ? scatter : scatter / sqrt(n),
+                                   line ? s->a_dof : INFINITY, 0, tail ? "scatter of the last readings" : "noise of the amps", ""});
+    add(&a, CAUSE_STEP_INSTANTS, s->unseen_a, 0, "when after the last reading the charge ended", "read more often");
     budget_close(&a);
     return a;
 }
