@@ -59,7 +59,7 @@ static void gather(const double *t_s, const double *v, size_t n, struct points *
 
 static size_t parameters_of(const struct points *points)
 {
-    return (size_t)(1 + 2 * points->terms + points->creeps);
+    return 1 + 2 * (size_t)points->terms + points->creeps;
 }
 
 /* Parameters: V∞, then amplitude and logarithm of the constant of each term, then what creeps. */

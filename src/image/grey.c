@@ -83,8 +83,8 @@ struct grey grey_evened(const struct grey *grey, int half)
         const uint32_t *above = sums + (size_t)top * line, *below = sums + (size_t)bottom * line;
         for (int x = 0; x < w; x++) {
             int left = x > half ? x - half : 0, right = x + half < w ? x + half : w;
-            uint32_t sum = below[right] - above[right] - below[left] + above[left];
-            int value = 128 + 3 * (row(grey, y)[x] - (int)(sum / (uint32_t)((bottom - top) * (right - left))));
+            uint32_t sum = below[right] - above[right] - below[left] + above[left], area = (uint32_t)((bottom - top) * (right - left));
+            int value = 128 + 3 * (row(grey, y)[x] - (area > 0 ? (int)(sum / area) : 0));
             row(&even, y)[x] = (unsigned char)(value < 0 ? 0 : value > 255 ? 255 : value);
         }
     }
