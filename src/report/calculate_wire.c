@@ -119,7 +119,8 @@ static struct wire wire_of(const struct asked *a)
     struct lead warm = warmed_beyond(&wire.lead, a->current_a);
     doubts.at_a = a->current_a;
     lead_find(&warm, &doubts, &wire.limits, a->current_a, &beyond);
-    if (measure_known(&beyond.allowed_a) && !(f->allowed_a.value <= a->current_a)) {
+    bool at_limit = !measure_known(&f->allowed_a) && f->limit != LEAD_NONE; /* without any current */
+    if (!at_limit && measure_known(&beyond.allowed_a) && !(f->allowed_a.value <= a->current_a)) {
         f->allowed_a = beyond.allowed_a;
         f->limit = beyond.limit;
     }

@@ -30,10 +30,16 @@ static void measured_row(struct listing *rows, const char *what, const struct me
         row(rows, what, "cannot tell: %s", m->why);
 }
 
+/* What the table and Onderdonk's formula are for. */
+static bool of_copper(const struct lead *lead)
+{
+    return lead->metal == METAL_COPPER || lead->metal == METAL_TINNED_COPPER;
+}
+
 static void table_rows(const struct wire *wire, struct listing *rows)
 {
     const struct gauge *gauge = &wire->lead.gauge;
-    if (gauge->flat || wire->lead.metal > METAL_TINNED_COPPER || isnan(wire->insulation_degc))
+    if (gauge->flat || !of_copper(&wire->lead) || isnan(wire->insulation_degc))
         return;
     struct ampacity boats = ampacity_boats(gauge->area_mm2, wire->insulation_degc);
     if (isnan(boats.a))
@@ -78,7 +84,7 @@ void wire_account(const struct wire *wire, struct listing *rows)
     if (measure_known(&f->allowed_a))
         row(rows, "set by", "%s", wire_limit_words(f->limit));
     table_rows(wire, rows);
-    if (lead->metal <= METAL_TINNED_COPPER)
+    if (of_copper(lead))
         melts_row(rows, fusing_current_a(gauge_area_mm2(&lead->gauge), lead->air_degc, 1));
 }
 
@@ -113,7 +119,9 @@ json_t *wire_json(const struct wire *wire)
     json_put(o, "at", at);
     json_put(o, "allowed_a", json_measure(&wire->at[0].allowed_a, QUANTITY_CURRENT));
     json_put_words(o, "set_by", wire_limit_words(wire->at[0].limit));
-    json_put(o, "boats_a", json_number(ampacity_boats(lead->gauge.area_mm2, wire->insulation_degc).a * lead->gauge.parallel));
-    json_put(o, "melts_in_1_s_a", json_number(fusing_current_a(gauge_area_mm2(&lead->gauge), lead->air_degc, 1)));
+    double boats_a = ampacity_boats(lead->gauge.area_mm2, wire->insulation_degc).a * lead->gauge.parallel;
+    json_put(o, "boats_a", json_number(of_copper(lead) ? boats_a : NAN));
+    json_put(o, "melts_in_1_s_a",
+             json_number(of_copper(lead) ? fusing_current_a(gauge_area_mm2(&lead->gauge), lead->air_degc, 1) : NAN));
     return o;
 }

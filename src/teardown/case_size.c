@@ -41,7 +41,7 @@ struct case_match case_size_hold(const struct case_group *group, double length_m
     const double outline[3] = {group->length_mm, group->width_mm, group->height_mm};
     struct case_match match = {.group = group, .fit = CASE_FITS};
     for (int k = 0; k < 3; k++) {
-        double over = sides[k] - outline[k];
+        double over = round(1e6 * (sides[k] - outline[k])) / 1e6; /* no digits of a binary fraction */
         if (isnan(over))
             continue;
         match.over_mm = fmax(match.over_mm, over);

@@ -74,6 +74,18 @@ static double answer_of(const double *inputs, const void *context)
                                : state.hottest_degc;
 }
 
+/* A limit that is nearly met without any current bends the answer within its doubts: then what their ends make of it counts. */
+static double with_ends(const struct model *model, int input, double half, double value, double part)
+{
+    double farthest = fabs(part) * sqrt(3);
+    for (int side = -1; side <= 1; side += 2) {
+        double at[INPUTS] = {0};
+        at[input] = side * half;
+        farthest = fmax(farthest, fabs(answer_of(at, model) - value)); /* passes over NaN */
+    }
+    return copysign(farthest / sqrt(3), part);
+}
+
 static struct measure find(const struct model *model, const struct lead_doubts *d)
 {
     const double half[INPUTS] = {d->area_share + metal_facts[model->lead->metal].spread, d->length_m, d->joint_share,
@@ -86,6 +98,8 @@ static struct measure find(const struct model *model, const struct lead_doubts *
     if (propagate(answer_of, model, inputs, INPUTS, NULL, parts, &result) != ANSWER_OK)
         return measure_unknown("within its doubts the lead may have no steady state: it may burn through");
     struct measure measure = measure_of(result.value);
+    for (int k = 0; k < INPUTS && model->wanted == ALLOWED; k++)
+        parts[k] = with_ends(model, k, half[k], result.value, parts[k]);
     for (int k = 0; k < INPUTS; k++)
         measure_part(&measure, (struct part){.cause = CAUSE_CONDITIONS, .shape = SHAPE_RECTANGULAR, .u = parts[k],
                                              .dof = INFINITY, .source = (uint32_t)k + 1, .what = input_words[k],
@@ -110,6 +124,7 @@ void lead_find(const struct lead *lead, const struct lead_doubts *doubts, const 
     model.wanted = ALLOWED;
     double most_a = lead_current(lead, limits, &f.limit);
     f.allowed_a = isnan(most_a) ? measure_unknown("no limit is reached below 10 kA, or none was given")
-                                : find(&model, doubts);
+                  : most_a > 0  ? find(&model, doubts)
+                                : measure_unknown("without any current a place is as warm as it may be");
     *ret_findings = f;
 }

@@ -29,6 +29,7 @@ TEST(a_case_is_held_against_its_group)
     CHECK(match.fit == CASE_TOO_LARGE);
     CHECK_NEAR(match.over_mm, 4, 1e-12);
     CHECK(case_size_hold(group, 331.5, 173, NAN, 2).fit == CASE_FITS);
+    CHECK(case_size_hold(group, 1000 * 0.332, 1000 * 0.175, 1000 * 0.242, 2).fit == CASE_FITS); /* 2 mm over, each way */
 }
 
 TEST(the_nearest_that_fits_comes_first)

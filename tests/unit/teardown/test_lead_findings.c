@@ -114,3 +114,18 @@ TEST(what_burns_cannot_be_told)
     CHECK(f.burns && !measure_known(&f.drop_v) && f.drop_v.why[0] != '\0');
     CHECK(measure_known(&f.allowed_a) && f.allowed_a.value < 60);
 }
+
+/* A cell half a kelvin below its limit, known to three: the lead may carry what its jacket allows, or nothing. */
+TEST(a_limit_nearly_met_without_current_leaves_the_current_open)
+{
+    struct lead_doubts doubts = lead_doubts_usual(&lead.gauge);
+    struct lead_limits limits = {105, {60, NAN}};
+    struct lead warm = lead;
+    warm.ends[0] = (struct lead_end){.degc = 59.5, .w_per_k = INFINITY};
+    struct lead_findings f;
+    lead_find(&warm, &doubts, &limits, 20, &f);
+    CHECK(measure_known(&f.allowed_a) && f.allowed_a.u * sqrt(3) > 0.95 * f.allowed_a.value);
+    warm.ends[0].degc = 64;
+    lead_find(&warm, &doubts, &limits, 20, &f);
+    CHECK(!measure_known(&f.allowed_a) && f.allowed_a.why[0] != '\0');
+}
