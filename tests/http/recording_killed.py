@@ -60,7 +60,9 @@ def hear(line, words, seconds=5):
 
 def missed(served, eye):
     """A reader hears one line, is away for two, and comes back."""
-    line = served.events("said")
+    line, here = served.events("said"), b""
+    while b"event: here" not in here:  # what is said before a page listens is not told to it
+        here += line.recv(4096)
     served.say(eye, "12.93 V 24.8 A")
     last = re.findall(rb"id: ?(\S+)", hear(line, b"12.93"))[-1].decode()
     for words in ("12.92 V 24.8 A", "burst on"):
