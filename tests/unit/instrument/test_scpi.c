@@ -364,7 +364,8 @@ TEST(the_runner_waits_for_a_meter_that_is_switched_on_later)
     for (int k = 0; k < 100 && news.kind == NEWS_READING; k++)
         news = next_news(runner);
     CHECK(news.kind == NEWS_LOST);
-    CHECK_TEXT(news.text, "the instrument closed the connection");
+    /* a question that was on its way is answered by the machine itself, with a reset */
+    CHECK(strcmp(news.text, "the instrument closed the connection") == 0 || strcmp(news.text, "Connection reset by peer") == 0);
     runner_free(runner);
     driven_end(&d);
 }
